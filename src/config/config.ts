@@ -1,0 +1,127 @@
+import type { Policy, Work } from '../decision/policy.ts';
+import type { UnitModel, UnitSpec } from '../model/unit.ts';
+import type { UnitWater } from '../model/water-state.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import type { TemperatureUnit } from '../quantity/temperature.ts';
+
+/** A config file read, checked and derived: base units, defaults filled in, paths absolute, frozen. */
+export interface Config {
+  readonly file: string;
+  readonly display: Display;
+  readonly weather: WeatherConfig;
+  readonly places: readonly PlaceConfig[];
+  readonly units: readonly UnitConfig[];
+  readonly people: readonly PersonConfig[];
+  readonly delivery: DeliveryConfig;
+  readonly policy: Policy;
+  /** Cron expression, UTC. */
+  readonly schedule: string;
+  readonly store: { readonly path: string };
+  /** Accepted and kept for the pages to come. */
+  readonly web: { readonly listen: string; readonly publicUrl: string } | null;
+}
+
+export interface Display {
+  readonly temperature: TemperatureUnit;
+  readonly length: 'm' | 'ft';
+  readonly words: {
+    readonly faucet: 'faucet' | 'tap';
+    readonly trailer: 'trailer' | 'caravan';
+    readonly gas: 'propane' | 'gas';
+  };
+}
+
+export type ErrorModel =
+  | { readonly kind: 'none' }
+  | {
+      readonly kind: 'growing';
+      readonly atStartK: number;
+      readonly perDayK: number;
+      readonly members: number;
+    };
+
+export type SourceConfig =
+  | {
+      readonly id: string;
+      readonly kind: 'open-meteo';
+      readonly baseUrl: string;
+      /** Name of the environment variable that may hold a key; null: none. */
+      readonly apiKeyEnv: string | null;
+      readonly staleAfterHours: number;
+    }
+  | {
+      readonly id: string;
+      readonly kind: 'file';
+      /** Absolute. */
+      readonly path: string;
+      /** Null: a file has no age limit. */
+      readonly staleAfterHours: number | null;
+    };
+
+export interface WeatherConfig {
+  readonly horizonHours: number;
+  readonly sources: readonly SourceConfig[];
+  readonly errorModel: ErrorModel;
+}
+
+export const LIES = ['hollow', 'valley', 'bench', 'ridge', 'town', 'unknown'] as const;
+export type Lie = (typeof LIES)[number];
+
+export interface PlaceConfig {
+  readonly id: string;
+  readonly label: string;
+  readonly latitude: number;
+  readonly longitude: number;
+  readonly elevationM: number | null;
+  readonly timeZone: string;
+  readonly lie: Lie;
+  /** How much colder the user's spot is than the forecast's; K. */
+  readonly coldSpotK: number;
+  /** Source ids in order; the first usable one wins. */
+  readonly sources: readonly string[];
+}
+
+export interface UnitConfig {
+  readonly id: string;
+  readonly label: string;
+  readonly place: string;
+  readonly attended: boolean;
+  readonly spec: UnitSpec;
+  readonly model: UnitModel;
+  /** As the config states it; a newer `mark` holds over it. */
+  readonly water: UnitWater;
+  readonly waterSince: EpochSeconds | null;
+  readonly contacts: readonly string[];
+  readonly work: Work;
+}
+
+export interface PersonConfig {
+  readonly id: string;
+  readonly name: string;
+  readonly email: string | null;
+  readonly temperature: TemperatureUnit;
+  readonly timeZone: string;
+  /** Minutes after local midnight; may wrap. Null: none. */
+  readonly quiet: { readonly fromMinute: number; readonly toMinute: number } | null;
+  /** How far ahead a heads-up is wanted; null: none. */
+  readonly headsUpHours: number | null;
+  readonly channels: readonly ('email' | 'file' | 'console')[];
+}
+
+export interface EmailConfig {
+  readonly host: string;
+  readonly port: number;
+  readonly security: 'none' | 'starttls' | 'tls';
+  readonly from: string;
+  readonly user: string | null;
+  /** Where the password is; read when the channel is opened, never kept in the config. */
+  readonly password: { readonly env: string } | { readonly file: string } | null;
+}
+
+export interface DeliveryConfig {
+  readonly email: EmailConfig | null;
+  readonly file: { readonly directory: string } | null;
+  readonly console: boolean;
+  /** How long a claim holds before another process may take the message over. */
+  readonly leaseSeconds: number;
+}

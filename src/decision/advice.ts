@@ -1,0 +1,61 @@
+import type { EpochSeconds } from '../quantity/instant.ts';
+
+/** In rising order of work. */
+export const ACTIONS = ['nothing', 'keep-warm', 'drain', 'winterize'] as const;
+export type Action = (typeof ACTIONS)[number];
+export type Method = 'antifreeze' | 'air';
+
+/** One number per feasible action; an action that is not feasible is absent. */
+export type PerAction = Readonly<Partial<Record<Action, number>>>;
+
+/**
+ * Which rule fixed the start-by time: `daylight-and-thaw`: the last daylight with air above freezing;
+ * `daylight`: the last daylight; `deadline`: the damage itself, at any hour; `none`: there is no work to start.
+ */
+export type Bound = 'none' | 'deadline' | 'daylight' | 'daylight-and-thaw';
+
+/**
+ * Why the advice is what it is.
+ * - `no-freeze`: no member damages anything within the window.
+ * - `within-tolerance`: some members do, but not more than the user accepts.
+ * - `cold-ahead`: the least action that brings the chance within its tolerance.
+ * - `nothing-suffices`: no feasible action does; this one leaves the least chance.
+ * - `frozen-path`: ice stands in the way: it cannot be drained, blown or pumped now.
+ * - `held`: a weaker action would do by this forecast; it must be confirmed by another one first.
+ */
+export type ReasonCode =
+  | 'no-freeze'
+  | 'within-tolerance'
+  | 'cold-ahead'
+  | 'nothing-suffices'
+  | 'frozen-path'
+  | 'held';
+
+export interface Advice {
+  readonly action: Action;
+  /** How to winterize; null for any other action. */
+  readonly method: Method | null;
+  /** Latest start of the work, travel included; null when there is none to start. */
+  readonly startBy: EpochSeconds | null;
+  /** The start-by time has passed. */
+  readonly late: boolean;
+  readonly boundBy: Bound;
+  readonly workMinutes: number;
+  readonly reasonCode: ReasonCode;
+}
+
+/** When the first part fails if nothing is done, over all members; null: not within the forecast. */
+export interface FirstDamage {
+  readonly earliest: EpochSeconds | null;
+  /** The share of members that may have failed by `deadlineAt`. */
+  readonly deadlineQuantile: number;
+  readonly deadlineAt: EpochSeconds | null;
+  readonly median: EpochSeconds | null;
+}
+
+/** Below what the members can resolve, a chance of none is "under" this. */
+export interface ChanceOfDamage {
+  readonly perAction: PerAction;
+  readonly tolerance: PerAction;
+  readonly resolution: number;
+}

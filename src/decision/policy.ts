@@ -1,0 +1,44 @@
+import type { Action } from './advice.ts';
+
+/** How much risk is accepted, and how time is kept. From the config's `policy` and a unit's own `policy`. */
+export interface Policy {
+  readonly windowHours: number;
+  /** Accepted chance of damage when that action is the advice. */
+  readonly tolerance: Readonly<Record<Action, number>>;
+  /** The rule of thumb for a drained circuit. */
+  readonly sustained: { readonly atC: number; readonly hours: number };
+  readonly marginMinutes: number;
+  readonly daylight: boolean;
+  /** Chance beyond the window above which a heads-up goes out. */
+  readonly headsUpChance: number;
+}
+
+/** Minutes of work and travel for one unit. */
+export interface Work {
+  readonly keepWarmMinutes: number;
+  readonly drainMinutes: number;
+  readonly winterizeMinutes: number;
+  readonly travelMinutes: number;
+}
+
+export const DEFAULT_POLICY: Policy = {
+  windowHours: 72,
+  tolerance: { nothing: 0.05, 'keep-warm': 0.05, drain: 0.25, winterize: 0.25 },
+  sustained: { atC: -4, hours: 6 },
+  marginMinutes: 120,
+  daylight: true,
+  headsUpChance: 0.5,
+};
+
+export function workMinutes(work: Work, action: Action): number {
+  switch (action) {
+    case 'nothing':
+      return 0;
+    case 'keep-warm':
+      return work.keepWarmMinutes;
+    case 'drain':
+      return work.drainMinutes;
+    case 'winterize':
+      return work.winterizeMinutes;
+  }
+}
