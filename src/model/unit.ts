@@ -19,14 +19,7 @@ export const ZONES = [
 ] as const;
 export type ZoneId = (typeof ZONES)[number];
 
-export const KINDS = [
-  'travel-trailer',
-  'fifth-wheel',
-  'motorhome',
-  'truck-camper',
-  'van',
-  'pop-up',
-] as const;
+export const KINDS = ['travel-trailer', 'fifth-wheel', 'motorhome', 'truck-camper', 'van', 'pop-up'] as const;
 export type UnitKind = (typeof KINDS)[number];
 
 export const BELLIES = ['open', 'enclosed', 'heated'] as const;

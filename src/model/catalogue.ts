@@ -1,0 +1,116 @@
+/** From what the config says of a unit's body to what the model computes with. */
+import { HOSE_PARTS, catalogueIds, catalogueParts, type CataloguePart } from './catalogue-parts.ts';
+import { buildShell } from './catalogue-shell.ts';
+import type { Heat, OwnPart, Part, StatedDefault, UnitModel, UnitSpec, ZoneId } from './unit.ts';
+
+export { catalogueIds };
+
+/** Ice fraction at which a part is blocked: engineering estimates. Dendrites block a rigid bore early. */
+const BLOCKED = { rigid: 0.2, flexible: 0.9 } as const;
+const SOLID = 0.95;
+
+/** "Heated underbelly" is often one 2-in tap: 4 % of the output (2-8); common practice. Unknown: the same. */
+const UNKNOWN_DUCTED_SHARE = 0.04;
+
+/** @throws ModelError when the user's own network cannot be. */
+export function buildUnit(spec: UnitSpec): UnitModel {
+  const shell = buildShell(spec);
+  const heat = buildHeat(spec);
+  const parts = [...(spec.parts.catalogue ? fromCatalogue(spec) : []), ...spec.parts.own.map(ownPart)];
+  return {
+    id: spec.id,
+    network: shell.network,
+    heat,
+    parts,
+    stated: [...shell.stated, ...heatStated(spec, heat)],
+    assumptions: assumptionsOf(spec),
+  };
+}
+
+function fromCatalogue(spec: UnitSpec): Part[] {
+  const wanted = (part: CataloguePart): boolean =>
+    !spec.parts.without.includes(part.id) &&
+    (part.kinds.includes(spec.kind) ||
+      spec.parts.add.includes(part.id) ||
+      (spec.hoseConnected && HOSE_PARTS.includes(part.id)));
+  const own = new Set(spec.parts.own.map((p) => p.id));
+  return catalogueParts()
+    .filter((part) => wanted(part) && !own.has(part.id))
+    .map((part) => cataloguePart(part, spec));
+}
+
+function cataloguePart(part: CataloguePart, spec: UnitSpec): Part {
+  const { kinds: _kinds, zone: where, ...rest } = part;
+  const zone: ZoneId = where === 'below' ? (spec.belly === 'open' ? 'underneath' : 'underbelly') : where;
+  const open = zone === 'outside' || zone === 'post' || (zone === 'underneath' && spec.skirting === 'none');
+  return {
+    ...rest,
+    zone,
+    windExposed: open,
+    wallHeatCapacityJPerK: 0,
+    startTemperatureC: null,
+    blocked: BLOCKED[part.body],
+    solid: SOLID,
+  };
+}
+
+/** A conductance that the user states is taken as it stands, at any wind. */
+function ownPart(own: OwnPart): Part {
+  return {
+    id: own.id,
+    label: own.label ?? own.id,
+    zone: own.zone,
+    circuit: own.circuit,
+    waterKg: own.waterKg,
+    conductanceWPerK: own.conductanceWPerK,
+    windExposed: false,
+    wallHeatCapacityJPerK: own.wallHeatCapacityJPerK,
+    startTemperatureC: own.startTemperatureC,
+    body: own.body,
+    blocked: own.blocked ?? BLOCKED[own.body],
+    solid: own.solid ?? SOLID,
+    iceLayerRatio: 0,
+    pocket: own.pocket,
+    provenance: 'config',
+  };
+}
+
+function buildHeat(spec: UnitSpec): Heat | null {
+  if (spec.heat === null) return null;
+  const { setC, furnaceW, ductedShare, running } = spec.heat;
+  return { setC, capacityW: furnaceW, ductedShare: ductedShare ?? defaultShare(spec), running };
+}
+
+/** By belly: a heated one at least the tap; others nothing unless said. */
+function defaultShare(spec: UnitSpec): number {
+  return spec.belly === 'heated' ? UNKNOWN_DUCTED_SHARE : 0;
+}
+
+function heatStated(spec: UnitSpec, heat: Heat | null): StatedDefault[] {
+  if (heat === null || spec.heat === null || spec.heat.ductedShare !== null) return [];
+  return [
+    {
+      path: 'heat.ductedShare',
+      value: String(heat.ductedShare),
+      provenance: spec.belly === 'heated' ? 'practice' : 'estimate',
+      note:
+        spec.belly === 'heated'
+          ? 'a heated underbelly is often one 2-in tap: 4 % (2 to 8)'
+          : 'no duct below is given',
+    },
+  ];
+}
+
+function assumptionsOf(spec: UnitSpec): string[] {
+  const sentences: string[] = [];
+  if (spec.heat !== null) {
+    sentences.push(
+      'Gas, battery and power are taken to last; check the cylinder and the battery before relying on heat.',
+    );
+  }
+  if (spec.belly === 'heated' && spec.heat !== null && spec.heat.ductedShare === null) {
+    sentences.push('How much of the furnace’s output goes below is not given: 4 % is taken.');
+  }
+  if (spec.lengthM === null) sentences.push('The length is not given: a usual one of its kind is taken.');
+  return sentences;
+}

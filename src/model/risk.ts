@@ -1,0 +1,184 @@
+/** What every member does to one unit under each course of action. */
+import type { EpochSeconds } from '../quantity/instant.ts';
+import { seriesFrom } from '../weather/cold-spell.ts';
+import type { Outlook } from '../weather/outlook.ts';
+import { dryDamage, holdsWater, type SustainedRule } from './damage.ts';
+import { coldZones, hourlyAir, runPart, traceMember, windFactors, zoneAtHours, type Trace } from './trace.ts';
+import type { Part, UnitModel, ZoneId } from './unit.ts';
+import { circuitState, type CircuitState, type UnitWater } from './water-state.ts';
+import { ZoneSolver, type HeatPlan } from './zones.ts';
+
+/** A course of action: when heat is on, and what the water is from some instant on. */
+export interface Scenario {
+  readonly heatOnFrom: EpochSeconds;
+  readonly heatOffFrom: EpochSeconds;
+  /** Null: the water stays as it is. */
+  readonly change: { readonly at: EpochSeconds; readonly water: UnitWater } | null;
+}
+
+export interface MemberRisk {
+  readonly weight: number;
+  /** First damage after now; null: none within the forecast. */
+  readonly first: { readonly at: EpochSeconds; readonly part: string } | null;
+  /** Per part, in the unit's order: its first damage after now. */
+  readonly parts: readonly (EpochSeconds | null)[];
+  /** Parts damaged before now, as the unit stood. */
+  readonly before: readonly string[];
+}
+
+export interface RiskRequest {
+  readonly unit: UnitModel;
+  readonly outlook: Outlook;
+  readonly water: UnitWater;
+  readonly now: EpochSeconds;
+  readonly rule: SustainedRule;
+}
+
+/** The members' risks under one scenario; scenarios with the same heat share their zones. */
+export class RiskAssessor {
+  readonly #request: RiskRequest;
+  readonly #solver: ZoneSolver;
+  readonly #traces = new Map<string, PreparedTrace[]>();
+
+  constructor(request: RiskRequest) {
+    this.#request = request;
+    this.#solver = new ZoneSolver(request.unit);
+  }
+
+  assess(scenario: Scenario): MemberRisk[] {
+    return this.#prepared(scenario).map((trace) => memberRisk(this.#request, scenario, trace));
+  }
+
+  /** The zones of one member under a scenario, for people to see. */
+  trace(scenario: Scenario, member: number): Trace {
+    const { outlook } = this.#request;
+    const chosen = outlook.members[member];
+    if (chosen === undefined) throw new Error(`There is no member ${member}; this is a bug.`);
+    return traceMember(this.#solver, hourlyAir(outlook.firstHour, chosen), this.#plan(scenario));
+  }
+
+  #prepared(scenario: Scenario): PreparedTrace[] {
+    const key = `${scenario.heatOnFrom} ${scenario.heatOffFrom}`;
+    const known = this.#traces.get(key);
+    if (known !== undefined) return known;
+    const { outlook, unit, water, now } = this.#request;
+    const plan = this.#plan(scenario);
+    const zones = new Set(unit.parts.map((p) => p.zone));
+    const prepared = outlook.members.map((member) => {
+      const trace = traceMember(this.#solver, hourlyAir(outlook.firstHour, member), plan);
+      return new PreparedTrace({ weight: member.weight, trace, zones, now, water });
+    });
+    this.#traces.set(key, prepared);
+    return prepared;
+  }
+
+  #plan(scenario: Scenario): HeatPlan {
+    const { firstHour } = this.#request.outlook;
+    return { onFromS: scenario.heatOnFrom - firstHour, offFromS: scenario.heatOffFrom - firstHour };
+  }
+}
+
+/** A member's zones with what is asked of them more than once. */
+class PreparedTrace {
+  readonly weight: number;
+  readonly #trace: Trace;
+  readonly #cold: ReadonlySet<ZoneId>;
+  readonly #factors: Float64Array;
+  readonly #now: EpochSeconds;
+  readonly #water: UnitWater;
+  readonly #zones = new Map<ZoneId, Float64Array>();
+  readonly #blocked = new Map<string, readonly EpochSeconds[]>();
+
+  constructor(of: {
+    weight: number;
+    trace: Trace;
+    zones: ReadonlySet<ZoneId>;
+    now: EpochSeconds;
+    water: UnitWater;
+  }) {
+    this.weight = of.weight;
+    this.#trace = of.trace;
+    this.#cold = coldZones(of.trace, of.zones);
+    this.#factors = windFactors(of.trace.air);
+    this.#now = of.now;
+    this.#water = of.water;
+  }
+
+  /** Instants at which the part, full of water, is blocked: all before now, and the first after it. */
+  blockedTimes(part: Part): readonly EpochSeconds[] {
+    if (!this.#cold.has(part.zone)) return [];
+    const known = this.#blocked.get(part.id);
+    if (known !== undefined) return known;
+    const wetSince = circuitState(this.#water, part.circuit).since;
+    const { events } = runPart(this.#trace, {
+      part,
+      factors: this.#factors,
+      wetSince,
+      leaveAfter: this.#now,
+    });
+    const times = events.filter((e) => e.line === 'blocked').map((e) => e.at);
+    this.#blocked.set(part.id, times);
+    return times;
+  }
+
+  zone(zone: ZoneId): Float64Array {
+    const known = this.#zones.get(zone);
+    if (known !== undefined) return known;
+    const values = zoneAtHours(this.#trace, zone);
+    this.#zones.set(zone, values);
+    return values;
+  }
+
+  get firstHour(): EpochSeconds {
+    return this.#trace.air.firstHour;
+  }
+}
+
+function memberRisk(request: RiskRequest, scenario: Scenario, trace: PreparedTrace): MemberRisk {
+  const before: string[] = [];
+  const parts = request.unit.parts.map((part) => {
+    const times = damageTimes({ request, scenario, trace, part });
+    if (times.some((at) => at <= request.now)) before.push(part.id);
+    return times.find((at) => at > request.now) ?? null;
+  });
+  let first: MemberRisk['first'] = null;
+  parts.forEach((at, i) => {
+    if (at !== null && (first === null || at < first.at))
+      first = { at, part: request.unit.parts[i]?.id ?? '' };
+  });
+  return { weight: trace.weight, first, parts, before };
+}
+
+interface PartQuestion {
+  readonly request: RiskRequest;
+  readonly scenario: Scenario;
+  readonly trace: PreparedTrace;
+  readonly part: Part;
+}
+
+/** Damage under the state as it stands until the change, then under the new one. */
+function damageTimes({ request, scenario, trace, part }: PartQuestion): EpochSeconds[] {
+  const now = circuitState(request.water, part.circuit);
+  const { change } = scenario;
+  const times = timesUnder({ request, trace, part }, now);
+  if (change === null) return times;
+  const after = { ...circuitState(change.water, part.circuit), since: change.at };
+  return [
+    ...times.filter((at) => at <= change.at),
+    ...timesUnder({ request, trace, part }, after).filter((at) => at > change.at),
+  ];
+}
+
+function timesUnder(
+  { request, trace, part }: Omit<PartQuestion, 'scenario'>,
+  circuit: CircuitState,
+): EpochSeconds[] {
+  if (holdsWater(part, circuit.state)) return [...trace.blockedTimes(part)];
+  const from = Math.max(trace.firstHour, circuit.since ?? trace.firstHour);
+  return dryDamage(
+    part,
+    circuit.state,
+    seriesFrom(trace.firstHour, trace.zone(part.zone), from),
+    request.rule,
+  );
+}

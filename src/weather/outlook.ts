@@ -1,0 +1,119 @@
+/**
+ * The weather of one place as the model takes it: members with weights that sum to 1, without holes, brought
+ * to the place's own spot.
+ */
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import { errorDeviationK, standardErrors, type ErrorLaw } from './error-law.ts';
+import type { Forecast } from './forecast.ts';
+import { POOLING_K, correctionK, nightOf, type Spot } from './local-correction.ts';
+import { middleIndex } from './middle.ts';
+import { usableSpan, type Span, type SpanMember } from './span.ts';
+
+export interface Outlook {
+  readonly source: string;
+  readonly attribution: string | null;
+  readonly issuedAt: EpochSeconds | null;
+  readonly fetchedAt: EpochSeconds;
+  readonly firstHour: EpochSeconds;
+  /** Number of hourly values. */
+  readonly hours: number;
+  readonly members: readonly OutlookMember[];
+  /** Index of the middle member. */
+  readonly middle: number;
+  /** Smallest weight: chances below it cannot be told apart. */
+  readonly resolution: number;
+  readonly assumptions: readonly string[];
+}
+
+export interface OutlookMember {
+  readonly weight: number;
+  readonly temperatureC: Float64Array;
+  readonly windSpeedMps: Float64Array;
+  readonly groundC: Float64Array;
+}
+
+/** Missing wind counts as a fresh breeze: cautious for exposed parts. Engineering estimate. */
+const ASSUMED_WIND_MPS = 4;
+/** Ground under skirting without a soil temperature: cautious. Engineering estimate. */
+const ASSUMED_GROUND_C = 0;
+
+export interface OutlookRequest {
+  readonly forecast: Forecast;
+  readonly now: EpochSeconds;
+  readonly horizonHours: number;
+  readonly spot: Spot;
+  /** Null: single forecasts are taken at their word. */
+  readonly errorLaw: ErrorLaw | null;
+}
+
+/** @throws SourceError when the forecast is not usable now. */
+export function outlookOf(request: OutlookRequest): Outlook {
+  const { forecast, now, spot, errorLaw } = request;
+  const span = usableSpan(request);
+  const local = span.members.map((member) => atSpot(member, spot, span));
+  const single = local.length === 1 ? local[0] : undefined;
+  const members =
+    single !== undefined && errorLaw !== null ? dress(single, errorLaw, { span, now }) : normalised(local);
+  return {
+    source: forecast.source,
+    attribution: forecast.attribution,
+    issuedAt: forecast.issuedAt,
+    fetchedAt: forecast.fetchedAt,
+    firstHour: span.firstHour,
+    hours: span.hours,
+    members,
+    // The undressed forecast is the first of the dressed ones.
+    middle: single !== undefined ? 0 : middleIndex(members, (now - span.firstHour) / HOUR_S),
+    resolution: Math.min(...members.map((m) => m.weight)),
+    assumptions: [...span.assumptions, ...missing(span), ...spotAssumptions(spot)],
+  };
+}
+
+function atSpot(member: SpanMember, spot: Spot, span: Span): OutlookMember {
+  const off = correctionK(spot, nightOf(spot, span.firstHour, span.hours), member);
+  return {
+    weight: member.weight,
+    temperatureC: member.temperatureC.map((t, i) => t - (off[i] ?? 0)),
+    windSpeedMps: member.windSpeedMps.map((w) => (Number.isNaN(w) ? ASSUMED_WIND_MPS : w)),
+    groundC: member.soilTemperatureC.map((t) => (Number.isNaN(t) ? ASSUMED_GROUND_C : t)),
+  };
+}
+
+/** A single forecast and its possible errors from now on; hours already past have none. */
+function dress(member: OutlookMember, law: ErrorLaw, at: { span: Span; now: EpochSeconds }): OutlookMember[] {
+  const { firstHour, hours } = at.span;
+  const firstLead = Math.max(0, Math.ceil((at.now - firstHour) / HOUR_S));
+  const errors = standardErrors(law.members, Math.max(1, hours - firstLead));
+  return errors.map((error) => ({
+    ...member,
+    weight: 1 / law.members,
+    temperatureC: member.temperatureC.map((t, i) => {
+      if (i < firstLead) return t;
+      const leadS = firstHour + i * HOUR_S - at.now;
+      return t + errorDeviationK(law, leadS) * (error[i - firstLead] ?? 0);
+    }),
+  }));
+}
+
+function normalised(members: readonly OutlookMember[]): OutlookMember[] {
+  const total = members.reduce((sum, m) => sum + m.weight, 0);
+  return members.map((m) => ({ ...m, weight: m.weight / total }));
+}
+
+function missing(span: Span): string[] {
+  const lacks = (pick: (m: SpanMember) => Float64Array): boolean =>
+    span.members.some((m) => pick(m).some((x) => Number.isNaN(x)));
+  const sentences: string[] = [];
+  if (lacks((m) => m.windSpeedMps))
+    sentences.push(`Where the forecast gives no wind, ${ASSUMED_WIND_MPS} m/s is taken.`);
+  if (lacks((m) => m.cloudPercent))
+    sentences.push('Where the forecast gives no cloud, a clear sky is taken.');
+  if (lacks((m) => m.soilTemperatureC))
+    sentences.push(`Where the forecast gives no soil temperature, ${ASSUMED_GROUND_C} °C is taken.`);
+  return sentences;
+}
+
+function spotAssumptions(spot: Spot): string[] {
+  if (spot.lie !== 'unknown') return [];
+  return [`The lie of the land is not given: ${POOLING_K.unknown} K is taken off on clear calm nights.`];
+}
