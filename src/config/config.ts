@@ -19,6 +19,8 @@ export interface Config {
   readonly store: { readonly path: string };
   /** Accepted and kept for the pages to come. */
   readonly web: { readonly listen: string; readonly publicUrl: string } | null;
+  /** Paths that the file itself gives, such as `policy.window` or `places[0].timeZone`; the rest are defaults. */
+  readonly given: readonly string[];
 }
 
 export interface Display {
@@ -88,6 +90,8 @@ export interface UnitConfig {
   readonly attended: boolean;
   readonly spec: UnitSpec;
   readonly model: UnitModel;
+  /** Gas on board; null: not said, or no heat. */
+  readonly gasKg: number | null;
   /** As the config states it; a newer `mark` holds over it. */
   readonly water: UnitWater;
   readonly waterSince: EpochSeconds | null;
@@ -103,8 +107,8 @@ export interface PersonConfig {
   readonly timeZone: string;
   /** Minutes after local midnight; may wrap. Null: none. */
   readonly quiet: { readonly fromMinute: number; readonly toMinute: number } | null;
-  /** How far ahead a heads-up is wanted; null: none. */
-  readonly headsUpHours: number | null;
+  /** How far ahead a heads-up is wanted. */
+  readonly headsUpHours: number;
   readonly channels: readonly ('email' | 'file' | 'console')[];
 }
 

@@ -24,12 +24,7 @@ export type Bound = 'none' | 'deadline' | 'daylight' | 'daylight-and-thaw';
  * - `held`: a weaker action would do by this forecast; it must be confirmed by another one first.
  */
 export type ReasonCode =
-  | 'no-freeze'
-  | 'within-tolerance'
-  | 'cold-ahead'
-  | 'nothing-suffices'
-  | 'frozen-path'
-  | 'held';
+  'no-freeze' | 'within-tolerance' | 'cold-ahead' | 'nothing-suffices' | 'frozen-path' | 'held';
 
 export interface Advice {
   readonly action: Action;

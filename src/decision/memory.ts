@@ -26,7 +26,11 @@ export interface Memory {
     readonly since: EpochSeconds;
   } | null;
   /** Forecasts under which a weaker action was within half its tolerance, oldest first. */
-  readonly relaxing: readonly { readonly forecast: string; readonly at: EpochSeconds; readonly action: Action }[];
+  readonly relaxing: readonly {
+    readonly forecast: string;
+    readonly at: EpochSeconds;
+    readonly action: Action;
+  }[];
   readonly told: readonly {
     readonly kind: MessageKind;
     readonly action: Action;

@@ -12,8 +12,7 @@ export interface Point {
 }
 
 export type SourceAnswer =
-  | { readonly ok: true; readonly forecast: Forecast }
-  | { readonly ok: false; readonly error: SourceError };
+  { readonly ok: true; readonly forecast: Forecast } | { readonly ok: false; readonly error: SourceError };
 
 /**
  * The port every weather service is behind. `fetch` never rejects for what the service does: each asked

@@ -1,5 +1,5 @@
 import type { Action, Advice, ChanceOfDamage } from '../decision/advice.ts';
-import type { Memory, MessageKind, Notice } from '../decision/memory.ts';
+import type { Memory, MessageKind } from '../decision/memory.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 
@@ -59,8 +59,6 @@ export interface MessageText {
   readonly text: string;
   readonly html: string;
 }
-
-export type RenderMessage = (notice: Notice, facts: UnitFacts, reader: Reader) => MessageText;
 
 /** A rendered message on its way to one person over one channel. */
 export interface OutgoingMessage {

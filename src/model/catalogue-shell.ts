@@ -5,10 +5,10 @@
 import { ModelError } from '../errors.ts';
 import type {
   Network,
+  NetworkSpec,
   NodeId,
   Provenance,
   StatedDefault,
-  ThermalNode,
   ThermalPath,
   UnitKind,
   UnitSpec,
@@ -39,9 +39,12 @@ const SHELL_WIND_SHARE_PER_MPS = 0.03;
 const FLOOR_W_PER_M2_K = 1.5;
 /** Belly skin [W/(K·m)]: bare 7, and 2 for what blows through. */
 const BELLY_SKIN_W_PER_K_M = 9;
-const INSIDE_J_PER_K_M = (2.5e6 / 30) * FEET_PER_M;
-const UNDERBELLY_J_PER_K_M = 44_000;
-const UNDERNEATH_J_PER_K_M = 23_000;
+/** Heat capacities [J/(K·m)]: cabin 2.5 MJ/K at 30 ft (1.5-4); below, engineering estimates. */
+const CAPACITY_J_PER_K_M: Readonly<Record<NodeId, number>> = {
+  inside: (2.5e6 / 30) * FEET_PER_M,
+  underbelly: 44_000,
+  underneath: 23_000,
+};
 /** Skirt and its gaps [W/K] at 7.3 m: +4 K calm and +2 K windy behind vinyl, +8 K behind board, over 4 °C ground. */
 const SKIRT = { vinyl: { calm: 55, perWind: 18 }, insulated: { calm: 15, perWind: 2 } } as const;
 /** Soil under skirting [W/(m²·K)]: engineering estimate. */
@@ -54,150 +57,92 @@ export interface Shell {
 
 /** @throws ModelError when the user's own network leaves a node without any path to outside. */
 export function buildShell(spec: UnitSpec): Shell {
-  const size = SIZE[spec.kind];
-  const lengthM = spec.lengthM ?? size.lengthM;
-  const floorW = FLOOR_W_PER_M2_K * lengthM * size.widthM;
+  const frame = frameOf(spec);
   const list = new StatedList(spec);
-  const own = spec.network;
-  const nodes: ThermalNode[] = [
-    {
-      id: 'inside',
-      capacityJPerK: list.take('insideCapacity', own?.insideCapacity, INSIDE_J_PER_K_M * lengthM, 'J/K'),
-    },
-  ];
-  const hasUnderbelly = spec.belly !== 'open' || (own?.underbellyCapacity ?? null) !== null;
-  const hasUnderneath = spec.skirting !== 'none' || (own?.underneathCapacity ?? null) !== null;
-  if (hasUnderbelly)
-    nodes.push({
-      id: 'underbelly',
-      capacityJPerK: list.take(
-        'underbellyCapacity',
-        own?.underbellyCapacity,
-        UNDERBELLY_J_PER_K_M * lengthM,
-        'J/K',
-      ),
-    });
-  if (hasUnderneath)
-    nodes.push({
-      id: 'underneath',
-      capacityJPerK: list.take(
-        'underneathCapacity',
-        own?.underneathCapacity,
-        UNDERNEATH_J_PER_K_M * lengthM,
-        'J/K',
-      ),
-    });
-  const shellW =
-    SHELL_W_PER_K_M * lengthM * (spec.kind === 'pop-up' ? CANVAS_FACTOR : 1) + SLIDE_W_PER_K * spec.slides;
-  const paths = [
-    path(list, {
-      name: 'insideOutside',
-      between: ['inside', 'outside'],
-      own: own?.insideOutside,
-      calm: shellW,
-      perWind: shellW * SHELL_WIND_SHARE_PER_MPS,
-    }),
-    ...belowPaths({
-      spec,
-      list,
-      lengthM,
-      floorW,
-      hasUnderbelly,
-      hasUnderneath,
-      soilW: SOIL_W_PER_M2_K * lengthM * size.widthM,
-    }),
-  ];
+  const nodes = frame.nodes.map((id) => ({
+    id,
+    capacityJPerK: list.capacity(id, CAPACITY_J_PER_K_M[id] * frame.lengthM),
+  }));
+  const paths = [...cabinPaths(spec, frame), ...belowPaths(spec, frame)].map((path) => list.path(path));
   const network = { nodes, paths };
   checkConnected(spec.id, network);
   return { network, stated: list.entries };
 }
 
-interface Below {
-  readonly spec: UnitSpec;
-  readonly list: StatedList;
+/** Which nodes the unit has, and its measures. */
+interface Frame {
+  readonly nodes: readonly NodeId[];
   readonly lengthM: number;
-  readonly floorW: number;
-  readonly soilW: number;
-  readonly hasUnderbelly: boolean;
-  readonly hasUnderneath: boolean;
+  readonly floorM2: number;
 }
 
-/** Floor, belly skin, skirting and ground, leaving out the nodes that the unit has not. */
-function belowPaths({
-  spec,
-  list,
-  lengthM,
-  floorW,
-  soilW,
-  hasUnderbelly,
-  hasUnderneath,
-}: Below): ThermalPath[] {
-  const own = spec.network;
-  const under = hasUnderneath ? 'underneath' : 'outside';
-  const paths: ThermalPath[] = [];
-  if (hasUnderbelly) {
-    paths.push(
-      path(list, {
-        name: 'insideUnderbelly',
-        between: ['inside', 'underbelly'],
-        own: own?.insideUnderbelly,
-        calm: floorW,
-        perWind: 0,
-      }),
-      path(list, {
-        name: hasUnderneath ? 'underbellyUnderneath' : 'underbellyOutside',
-        between: ['underbelly', under],
-        own: own?.underbellyUnderneath,
-        calm: BELLY_SKIN_W_PER_K_M * lengthM,
-        perWind: hasUnderneath ? 0 : lengthM,
-      }),
-    );
-  } else {
-    paths.push(
-      path(list, {
-        name: hasUnderneath ? 'insideUnderneath' : 'floorOutside',
-        between: ['inside', under],
-        own: own?.insideUnderbelly,
-        calm: floorW,
-        perWind: 0,
-      }),
-    );
-  }
-  if (!hasUnderneath) return paths;
-  const skirt = spec.skirting === 'none' ? SKIRT.vinyl : SKIRT[spec.skirting];
-  const scale = lengthM / SIZE['travel-trailer'].lengthM;
-  paths.push(
-    path(list, {
-      name: 'underneathOutside',
-      between: ['underneath', 'outside'],
-      own: own?.underneathOutside,
-      calm: skirt.calm * scale,
-      perWind: skirt.perWind * scale,
-    }),
-    path(list, {
-      name: 'underneathGround',
-      between: ['underneath', 'ground'],
-      own: own?.underneathGround,
-      calm: soilW,
-      perWind: 0,
-    }),
-  );
-  return paths;
+function frameOf({ kind, lengthM: given, belly, skirting, network: own }: UnitSpec): Frame {
+  const { lengthM: usual, widthM } = SIZE[kind];
+  const lengthM = given ?? usual;
+  const nodes: NodeId[] = ['inside'];
+  if (belly !== 'open' || (own?.underbellyCapacity ?? null) !== null) nodes.push('underbelly');
+  if (skirting !== 'none' || (own?.underneathCapacity ?? null) !== null) nodes.push('underneath');
+  return { nodes, lengthM, floorM2: lengthM * widthM };
 }
 
 interface PathSpec {
   readonly name: string;
   readonly between: ThermalPath['between'];
-  /** A number of the user's own holds at any wind. */
-  readonly own: number | null | undefined;
+  /** The key of the user's own number, which then holds at any wind. */
+  readonly key: keyof NetworkSpec;
   readonly calm: number;
   readonly perWind: number;
 }
 
-function path(list: StatedList, of: PathSpec): ThermalPath {
-  const calmWPerK = list.take(of.name, of.own, of.calm, 'W/K');
-  const windWPerKPerMps = (of.own ?? null) === null ? of.perWind : 0;
-  return { name: of.name, between: of.between, calmWPerK, windWPerKPerMps };
+function cabinPaths({ kind, slides }: UnitSpec, { lengthM }: Frame): PathSpec[] {
+  const calm = SHELL_W_PER_K_M * lengthM * (kind === 'pop-up' ? CANVAS_FACTOR : 1) + SLIDE_W_PER_K * slides;
+  const perWind = calm * SHELL_WIND_SHARE_PER_MPS;
+  return [{ name: 'insideOutside', between: ['inside', 'outside'], key: 'insideOutside', calm, perWind }];
+}
+
+/** Floor, belly skin, skirting and ground, leaving out the nodes that the unit has not. */
+function belowPaths(spec: UnitSpec, { nodes, lengthM, floorM2 }: Frame): PathSpec[] {
+  const underneath = nodes.includes('underneath');
+  const under = underneath ? 'underneath' : 'outside';
+  const floor = { key: 'insideUnderbelly', calm: FLOOR_W_PER_M2_K * floorM2, perWind: 0 } as const;
+  const skin = {
+    key: 'underbellyUnderneath',
+    calm: BELLY_SKIN_W_PER_K_M * lengthM,
+    perWind: underneath ? 0 : lengthM,
+  } as const;
+  const floorPaths: PathSpec[] = nodes.includes('underbelly')
+    ? [
+        { name: 'insideUnderbelly', between: ['inside', 'underbelly'], ...floor },
+        {
+          name: underneath ? 'underbellyUnderneath' : 'underbellyOutside',
+          between: ['underbelly', under],
+          ...skin,
+        },
+      ]
+    : [{ name: underneath ? 'insideUnderneath' : 'floorOutside', between: ['inside', under], ...floor }];
+  return underneath ? [...floorPaths, ...skirtPaths(spec, lengthM, floorM2)] : floorPaths;
+}
+
+function skirtPaths({ skirting }: UnitSpec, lengthM: number, floorM2: number): PathSpec[] {
+  const skirt = skirting === 'insulated' ? SKIRT.insulated : SKIRT.vinyl;
+  const scale = lengthM / SIZE['travel-trailer'].lengthM;
+  const [calm, perWind] = [skirt.calm * scale, skirt.perWind * scale];
+  return [
+    {
+      name: 'underneathOutside',
+      between: ['underneath', 'outside'],
+      key: 'underneathOutside',
+      calm,
+      perWind,
+    },
+    {
+      name: 'underneathGround',
+      between: ['underneath', 'ground'],
+      key: 'underneathGround',
+      calm: SOIL_W_PER_M2_K * floorM2,
+      perWind: 0,
+    },
+  ];
 }
 
 /** Takes the user's number or the catalogue's, and remembers which. */
@@ -209,13 +154,26 @@ class StatedList {
     this.#spec = spec;
   }
 
-  take(name: string, own: number | null | undefined, derived: number, unit: string): number {
-    const given = own ?? null;
+  capacity(node: NodeId, derived: number): number {
+    return this.#take(`${node}Capacity`, derived, 'J/K');
+  }
+
+  path({ name, between, key, calm, perWind }: PathSpec): ThermalPath {
+    const calmWPerK = this.#take(key, calm, 'W/K');
+    return { name, between, calmWPerK, windWPerKPerMps: this.#own(key) === null ? perWind : 0 };
+  }
+
+  #own(key: keyof NetworkSpec): number | null {
+    return this.#spec.network?.[key] ?? null;
+  }
+
+  #take(key: keyof NetworkSpec, derived: number, unit: string): number {
+    const given = this.#own(key);
     const value = given ?? derived;
     const provenance: Provenance = given === null ? 'estimate' : 'config';
     const note = given === null ? `from the length of a ${this.#spec.kind}` : 'given';
     this.entries.push({
-      path: `network.${name}`,
+      path: `network.${key}`,
       value: `${Number(value.toPrecision(4))} ${unit}`,
       provenance,
       note,

@@ -87,7 +87,7 @@ function defaultShare(spec: UnitSpec): number {
 }
 
 function heatStated(spec: UnitSpec, heat: Heat | null): StatedDefault[] {
-  if (heat === null || spec.heat === null || spec.heat.ductedShare !== null) return [];
+  if (heat === null || spec.heat?.ductedShare !== null) return [];
   return [
     {
       path: 'heat.ductedShare',
@@ -108,7 +108,7 @@ function assumptionsOf(spec: UnitSpec): string[] {
       'Gas, battery and power are taken to last; check the cylinder and the battery before relying on heat.',
     );
   }
-  if (spec.belly === 'heated' && spec.heat !== null && spec.heat.ductedShare === null) {
+  if (spec.belly === 'heated' && spec.heat?.ductedShare === null) {
     sentences.push('How much of the furnace’s output goes below is not given: 4 % is taken.');
   }
   if (spec.lengthM === null) sentences.push('The length is not given: a usual one of its kind is taken.');

@@ -127,15 +127,15 @@ function offResonance(re: number, beta: number, rate: number): number {
 }
 
 /**
- * First instant in [from, to] from which the course is below zero; null if it never is. Values above
+ * First instant in [0, to] from which the course is below zero; null if it never is. Values above
  * −tolerance count as zero, so that touching zero is no crossing.
  *
  * Bounds of every term over the stretch decide at once in nearly all cases; where they do not, the stretch is
  * halved, so no dip between two ends is missed.
  */
-export function firstBelow(course: Course, from: number, to: number, tolerance: number): number | null {
-  if (bounds(course, from, to).low >= -tolerance) return null;
-  return search(course, derivative(course), { from, to, tolerance });
+export function firstBelow(course: Course, to: number, tolerance: number): number | null {
+  if (bounds(course, 0, to).low >= -tolerance) return null;
+  return search(course, derivative(course), { from: 0, to, tolerance });
 }
 
 interface Stretch {

@@ -62,16 +62,16 @@ export function holdsWater(part: Part, state: WaterState): boolean {
   return state.kind === 'drained' && part.circuit !== STOWED_CIRCUIT && keepsPocket(part, state.quality);
 }
 
+export interface Held {
+  readonly part: Part;
+  readonly state: WaterState;
+}
+
 /**
  * Instants at which a part without its own water is damaged, in order: a drained one by the sustained rule, one
  * with antifreeze at its burst point, a blown one never. The series starts when the state does.
  */
-export function dryDamage(
-  part: Part,
-  state: WaterState,
-  zone: ZoneSeries,
-  rule: SustainedRule,
-): EpochSeconds[] {
+export function dryDamage({ part, state }: Held, zone: ZoneSeries, rule: SustainedRule): EpochSeconds[] {
   if (part.circuit === STOWED_CIRCUIT) return [];
   switch (state.kind) {
     case 'wet':

@@ -43,8 +43,8 @@ const TOLERANCE_TAKEN = 1e-13;
 const MOST_PHASES = 64;
 
 /** σ of an ice fraction. */
-export function takenAt(part: Part, iceFraction: number): number {
-  return iceFraction + (part.iceLayerRatio * iceFraction ** 2) / 2;
+export function takenAt(part: Part, fraction: number): number {
+  return fraction + (part.iceLayerRatio * fraction ** 2) / 2;
 }
 
 export function iceFraction(part: Part, taken: number): number {
@@ -105,7 +105,7 @@ function advanceLiquid({ part, state, stretch, from, events }: Step): number {
     stretch.conductanceWPerK / capacity,
   );
   const left = stretch.durationS - from;
-  const crossing = firstBelow(course, 0, left, TOLERANCE_K);
+  const crossing = firstBelow(course, left, TOLERANCE_K);
   state.taken = 0;
   if (crossing === null) {
     state.temperatureC = Math.max(0, valueAt(course, left));
@@ -124,8 +124,9 @@ function advanceIce({ part, state, stretch, from, events }: Step): number {
   const cold = integral(shiftCourse(stretch.air, from));
   const course = combineCourses([{ weight: -perKelvinSecond, course: cold }], state.taken);
   const left = stretch.durationS - from;
-  const melted = firstBelow(course, 0, left, TOLERANCE_TAKEN);
-  const frozen = firstAbove(course, full, left);
+  const melted = firstBelow(course, left, TOLERANCE_TAKEN);
+  // A full part about to thaw stands at the line; rounding must not take it for one about to freeze.
+  const frozen = firstAbove(course, full + TOLERANCE_TAKEN, left);
   const end = Math.min(melted ?? left, frozen ?? left);
   const melts = melted !== null && melted <= end;
   const freezes = !melts && frozen !== null;
@@ -143,10 +144,13 @@ function advanceIce({ part, state, stretch, from, events }: Step): number {
   return melts || freezes ? from + end : stretch.durationS;
 }
 
-/** First instant at which the course reaches `level`; touching counts, since a full part is full. */
+/**
+ * First instant at which the course reaches `level`; touching it at the end counts, since a full part is full.
+ * One that starts there and falls has not reached it: rounding must not freeze anew what begins to thaw.
+ */
 function firstAbove(course: Course, level: number, to: number): number | null {
   const gap = combineCourses([{ weight: -1, course }], level);
-  return firstBelow(gap, 0, to, 0) ?? (valueAt(gap, to) <= 0 ? to : null);
+  return firstBelow(gap, to, TOLERANCE_TAKEN) ?? (valueAt(gap, to) <= 0 ? to : null);
 }
 
 function advanceSolid({ part, state, stretch, from }: Step): number {
@@ -157,7 +161,7 @@ function advanceSolid({ part, state, stretch, from }: Step): number {
     stretch.conductanceWPerK / capacity,
   );
   const left = stretch.durationS - from;
-  const crossing = firstBelow(combineCourses([{ weight: -1, course }]), 0, left, TOLERANCE_K);
+  const crossing = firstBelow(combineCourses([{ weight: -1, course }]), left, TOLERANCE_K);
   if (crossing === null) {
     state.temperatureC = Math.min(-Number.MIN_VALUE, valueAt(course, left));
     return stretch.durationS;

@@ -23,7 +23,7 @@ export interface MemberRisk {
   /** Per part, in the unit's order: its first damage after now. */
   readonly parts: readonly (EpochSeconds | null)[];
   /** Parts damaged before now, as the unit stood. */
-  readonly before: readonly string[];
+  readonly before: readonly { readonly at: EpochSeconds; readonly part: string }[];
 }
 
 export interface RiskRequest {
@@ -135,10 +135,10 @@ class PreparedTrace {
 }
 
 function memberRisk(request: RiskRequest, scenario: Scenario, trace: PreparedTrace): MemberRisk {
-  const before: string[] = [];
+  const before: { at: EpochSeconds; part: string }[] = [];
   const parts = request.unit.parts.map((part) => {
     const times = damageTimes({ request, scenario, trace, part });
-    if (times.some((at) => at <= request.now)) before.push(part.id);
+    before.push(...times.filter((at) => at <= request.now).map((at) => ({ at, part: part.id })));
     return times.find((at) => at > request.now) ?? null;
   });
   let first: MemberRisk['first'] = null;
@@ -175,10 +175,6 @@ function timesUnder(
 ): EpochSeconds[] {
   if (holdsWater(part, circuit.state)) return [...trace.blockedTimes(part)];
   const from = Math.max(trace.firstHour, circuit.since ?? trace.firstHour);
-  return dryDamage(
-    part,
-    circuit.state,
-    seriesFrom(trace.firstHour, trace.zone(part.zone), from),
-    request.rule,
-  );
+  const series = seriesFrom(trace.firstHour, trace.zone(part.zone), from);
+  return dryDamage({ part, state: circuit.state }, series, request.rule);
 }

@@ -53,7 +53,7 @@ export function coldZones(trace: Trace, zones: Iterable<ZoneId> = ZONES): Readon
   const wanted = [...zones];
   return new Set(
     wanted.filter((zone) =>
-      trace.stretches.some((s) => firstBelow(zoneCourse(s, zone), 0, s.durationS, 0) !== null),
+      trace.stretches.some((s) => firstBelow(zoneCourse(s, zone), s.durationS, 0) !== null),
     ),
   );
 }

@@ -18,8 +18,24 @@ export interface CircuitState {
 export interface UnitWater {
   readonly all: CircuitState;
   readonly circuits: Readonly<Record<string, CircuitState>>;
+  /** Someone has the heat on, whatever the config says. */
+  readonly keptWarm?: boolean;
 }
 
+/** A trap of which nothing is said keeps its water when the unit is drained. */
 export function circuitState(water: UnitWater, circuit: string): CircuitState {
-  return water.circuits[circuit] ?? water.all;
+  const own = Object.hasOwn(water.circuits, circuit) ? water.circuits[circuit] : undefined;
+  if (own !== undefined) return own;
+  if (water.all.state.kind === 'drained' && isTrap(circuit))
+    return { state: { kind: 'wet' }, since: null, by: null };
+  return water.all;
+}
+
+export function isWet(state: WaterState): boolean {
+  return state.kind === 'wet' || state.kind === 'unknown';
+}
+
+/** Each trap is a circuit of its own; draining leaves it as it was. */
+export function isTrap(circuit: string): boolean {
+  return circuit.startsWith('trap-');
 }

@@ -56,7 +56,9 @@ const MOST_CHANGES = 200;
 function cutsOf(hour: number, plan: HeatPlan): number[] {
   const startS = hour * HOUR_S;
   const endS = startS + HOUR_S;
-  const inside = [plan.onFromS, plan.offFromS].filter((s) => s > startS && s < endS).sort((x, y) => x - y);
+  const inside = [plan.onFromS, plan.offFromS]
+    .filter((s) => s > startS && s < endS)
+    .toSorted((x, y) => x - y);
   return [startS, ...inside, endS];
 }
 
@@ -172,7 +174,7 @@ export class ZoneSolver {
     let durationS = toS - fromS;
     let regime = state.regime;
     for (const exit of this.#exits({ windSpeedMps, heated }, { regime: state.regime, nodes, edges })) {
-      const atS = firstBelow(exit.course, 0, durationS, TOLERANCE_K);
+      const atS = firstBelow(exit.course, durationS, TOLERANCE_K);
       if (atS === null) continue;
       durationS = atS;
       regime = exit.next;

@@ -1,19 +1,14 @@
 /** Temperatures and temperature differences. Two words for two things: a difference has no zero point. */
 export type TemperatureUnit = 'C' | 'F';
 
-export const ZERO_CELSIUS_K = 273.15;
-
-export function fahrenheitToCelsius(temperatureF: number): number {
-  return (temperatureF - 32) / 1.8;
-}
-
-export function celsiusToFahrenheit(temperatureC: number): number {
+function celsiusToFahrenheit(temperatureC: number): number {
   return temperatureC * 1.8 + 32;
 }
 
 /** `14 °F` or `−10 °C`, whole degrees, with a true minus sign: for people. */
 export function formatTemperature(temperatureC: number, unit: TemperatureUnit): string {
-  const shown = Math.round(unit === 'F' ? celsiusToFahrenheit(temperatureC) : temperatureC);
+  // Halves go to the colder degree. + 0 turns −0 into 0.
+  const shown = -Math.round(-(unit === 'F' ? celsiusToFahrenheit(temperatureC) : temperatureC)) + 0;
   return `${shown < 0 ? '−' : ''}${Math.abs(shown)} °${unit}`;
 }
 

@@ -48,22 +48,65 @@ export interface CommitResult {
   readonly enqueued: number;
 }
 
+export interface ClaimCommand {
+  readonly now: EpochSeconds;
+  readonly leaseSeconds: number;
+  readonly owner: string;
+  readonly limit: number;
+  /** Only messages of these channels; absent: any. */
+  readonly channels?: readonly ChannelId[];
+}
+
 export interface ClaimedMessage {
   readonly rowId: number;
+  /** Counts from 1; with the owner it proves whose claim it is. */
   readonly attempt: number;
   readonly channel: ChannelId;
   readonly useBefore: EpochSeconds;
   readonly message: OutgoingMessage;
+  /** Why the attempt before this one failed; null: there was none, or it never ended. */
+  readonly lastError: string | null;
+}
+
+/** A message whose time ran out before it could be sent. It stays in the database as undelivered. */
+export interface LostMessage {
+  readonly rowId: number;
+  readonly unit: string;
+  readonly kind: string;
+  readonly person: string;
+  readonly channel: ChannelId;
+  readonly useBefore: EpochSeconds;
+  readonly attempts: number;
+  readonly lastError: string | null;
+}
+
+export interface ClaimResult {
+  /** Most urgent first. */
+  readonly claimed: readonly ClaimedMessage[];
+  readonly expired: readonly LostMessage[];
 }
 
 export type Settlement =
   | { readonly outcome: 'sent' }
   | { readonly outcome: 'again'; readonly nextTryAt: EpochSeconds; readonly error: string }
-  | { readonly outcome: 'failed'; readonly error: string };
+  | { readonly outcome: 'failed'; readonly error: string }
+  | { readonly outcome: 'expired' };
+
+export interface SettleCommand {
+  readonly rowId: number;
+  readonly owner: string;
+  readonly attempt: number;
+  readonly settlement: Settlement;
+  readonly now: EpochSeconds;
+}
 
 export interface MarkCommand {
   readonly unit: string;
-  readonly water: UnitWater | null;
+  /**
+   * The water as it now stands; null: unchanged. A function is called inside the transaction with the unit as
+   * it is then (null: never seen), so that two marks of different circuits cannot undo each other.
+   */
+  readonly water: UnitWater | null | ((current: UnitRecord | null) => UnitWater);
   readonly checked: boolean;
   readonly at: EpochSeconds;
   readonly by: string | null;
@@ -75,4 +118,27 @@ export interface OutboxCounts {
   readonly failed: number;
   readonly expired: number;
   readonly superseded: number;
+}
+
+/** What commands that only look may ask. */
+export interface StoreReader {
+  /** Units never written are absent. */
+  readUnits(): Promise<ReadonlyMap<string, UnitRecord>>;
+  /** The round that finished last; null: none yet. */
+  lastRound(): Promise<RoundRecord | null>;
+  outboxCounts(): Promise<OutboxCounts>;
+  close(): Promise<void>;
+}
+
+/** The database. Every write is one short transaction; each rejects with a `StoreError` when it cannot be done. */
+export interface Store extends StoreReader {
+  /** Writes what a round learned. Units whose version has moved are left alone and returned as stale. */
+  commitRound(round: RoundRecord, commits: readonly UnitCommit[]): Promise<CommitResult>;
+  mark(command: MarkCommand): Promise<void>;
+  /** Takes due messages for `leaseSeconds`; first lets go of those whose time ran out. */
+  claimDue(command: ClaimCommand): Promise<ClaimResult>;
+  /** Records how an attempt ended; false: the claim was no longer ours, and nothing was written. */
+  settle(command: SettleCommand): Promise<boolean>;
+  /** When `claimDue` next has something to do, not before `now`; null: nothing waits. */
+  nextDueAt(now: EpochSeconds): Promise<EpochSeconds | null>;
 }

@@ -84,14 +84,8 @@ function crossing(series: ZoneSeries, i: number, levelC: number): EpochSeconds {
   return from === to ? at : before + ((levelC - from) / (to - from)) * (at - before);
 }
 
-export function longestHours(series: ZoneSeries, levelC: number): number {
+function longestHours(series: ZoneSeries, levelC: number): number {
   return stretchesAtOrBelow(series, levelC).reduce((most, s) => Math.max(most, s.end - s.start), 0) / HOUR_S;
-}
-
-/** First instant by which the series has been at or below `levelC` for `hours` without a break; null: never. */
-export function sustainedAt(series: ZoneSeries, levelC: number, hours: number): EpochSeconds | null {
-  const stretch = stretchesAtOrBelow(series, levelC).find((s) => s.end - s.start >= hours * HOUR_S);
-  return stretch === undefined ? null : stretch.start + hours * HOUR_S;
 }
 
 export function coldStatistics(series: ZoneSeries): ColdStatistics {

@@ -32,8 +32,8 @@ export function standardErrors(members: number, hours: number): Float64Array[] {
   const pairs = (members - 1) / 2;
   const processes = normalised(Array.from({ length: pairs }, (_, i) => gaussianProcess(i, knots)));
   const result = [new Float64Array(hours)];
-  for (const process of processes) {
-    const tails = process.map(standardT5);
+  for (const course of processes) {
+    const tails = course.map(standardT5);
     const plus = Float64Array.from({ length: hours }, (_, h) => between(tails, h / KNOT_HOURS));
     result.push(
       plus,

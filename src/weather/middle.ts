@@ -16,7 +16,7 @@ export function middleIndex(members: readonly Weighted[], fromHour: number): num
       weight: member.weight,
       ...coldness(member.temperatureC.subarray(first)),
     }))
-    .sort((x, y) => x.degreeHours - y.degreeHours || y.mean - x.mean || x.index - y.index);
+    .toSorted((x, y) => x.degreeHours - y.degreeHours || y.mean - x.mean || x.index - y.index);
   const half = members.reduce((sum, m) => sum + m.weight, 0) / 2;
   let sum = 0;
   for (const { index, weight } of ranked) {

@@ -1,0 +1,199 @@
+/** One unit under one outlook: the pure middle of the pipeline, model and decision in a row. */
+import type { Config, PlaceConfig, UnitConfig } from '../config/config.ts';
+import type { Action, Advice, ChanceOfDamage, FirstDamage, PerAction } from '../decision/advice.ts';
+import { BLOWN_OUT_RISK, chanceOfDamage, chanceOfPart, firstDamage } from '../decision/chance.ts';
+import { aboveFreezing, daylightBetween, intersection, type Interval } from '../decision/daylight.ts';
+import { decide, type Candidate, type Decision } from '../decision/decide.ts';
+import type { Memory } from '../decision/memory.ts';
+import { asItStands, heatStops, optionsOf, type Option } from '../decision/options.ts';
+import { workMinutes } from '../decision/policy.ts';
+import { RiskAssessor, type MemberRisk } from '../model/risk.ts';
+import { circuitState, isWet, type UnitWater } from '../model/water-state.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import type { Outlook } from '../weather/outlook.ts';
+import { describeMiddle, type MiddleCourse } from './middle-course.ts';
+
+export interface AssessRequest {
+  readonly config: Config;
+  readonly place: PlaceConfig;
+  readonly unit: UnitConfig;
+  readonly outlook: Outlook;
+  readonly water: UnitWater;
+  /** Instant of the last mark or of the config's own state; null: never stated. */
+  readonly waterAt: EpochSeconds | null;
+  readonly checkedAt: EpochSeconds | null;
+  readonly memory: Memory;
+  readonly now: EpochSeconds;
+}
+
+export interface Assessment {
+  readonly advice: Advice;
+  readonly relaxing: Decision['relaxing'];
+  readonly chances: ChanceOfDamage;
+  readonly firstDamage: FirstDamage;
+  /** The part that fails first if nothing is done, by the most weight of members. */
+  readonly firstPart: string | null;
+  /** Within the window, per part in the unit's order. */
+  readonly partChances: readonly number[];
+  readonly chanceIfWet: number;
+  readonly chanceBeyond: number;
+  readonly alreadyDamaged: boolean;
+  /** Null: nothing fails within the forecast; absent: there is no heat to stop. */
+  readonly holdOutHours?: number | null;
+  readonly middle: MiddleCourse;
+}
+
+export function assessUnit(request: AssessRequest): Assessment {
+  const { config, unit, outlook, now, water } = request;
+  const { policy } = config;
+  const assessor = new RiskAssessor({ unit: unit.model, outlook, water, now, rule: policy.sustained });
+  const stands = assessor.assess(asItStands(unit.model));
+  const until = now + policy.windowHours * HOUR_S;
+  const middle = describeMiddle({ assessor, unit: unit.model, outlook, water, now });
+  const wet = ifWet(assessor, request, stands);
+  const chanceIfWet = chanceOfDamage(wet, until);
+  const chanceRequest = { assessor, stands, until, water, chanceIfWet };
+  const candidates = candidatesOf(request, middle.frozenPath, chanceRequest);
+  const damage = firstDamage(stands, policy.tolerance.nothing);
+  const decision = decide({
+    now,
+    candidates,
+    firstDamage: damage,
+    frozenPath: middle.frozenPath,
+    policy,
+    work: unit.work,
+    ...timesToWork(request, middle.thawedPath),
+    memory: request.memory,
+    forecast: `${outlook.source} ${outlook.issuedAt ?? outlook.fetchedAt}`,
+    acted: request.memory.advice !== null && (request.waterAt ?? -Infinity) > request.memory.advice.since,
+  });
+  return {
+    ...decision,
+    chances: chancesOf(candidates, config, outlook),
+    firstDamage: damage,
+    firstPart: firstPart(stands),
+    partChances: unit.model.parts.map((_, i) => chanceOfPart(stands, i, until)),
+    chanceIfWet,
+    chanceBeyond: chanceOfDamage(stands, Infinity),
+    alreadyDamaged: damagedBefore(request, stands),
+    ...holdOut(request, assessor),
+    middle,
+  };
+}
+
+/** What the members would do to the unit full of water; for one that is wet already, what they do. */
+function ifWet(
+  assessor: RiskAssessor,
+  { unit, water, now }: AssessRequest,
+  stands: readonly MemberRisk[],
+): readonly MemberRisk[] {
+  if (unit.model.parts.every((p) => isWet(circuitState(water, p.circuit).state))) return stands;
+  const wet = { all: { state: { kind: 'wet' } as const, since: null, by: null }, circuits: {} };
+  return assessor.assess({ ...asItStands(unit.model), change: { at: now, water: wet } });
+}
+
+/** Every feasible action with what it leaves, counted from the end of its work if that began now. */
+function candidatesOf(
+  { config, unit, water, now }: AssessRequest,
+  frozenPath: boolean,
+  ask: ChanceRequest,
+): Candidate[] {
+  const { tolerance } = config.policy;
+  const work = (action: Action): number => 60 * (workMinutes(unit.work, action) + unit.work.travelMinutes);
+  const chances = (endOf: (action: Action) => EpochSeconds): Candidate[] =>
+    optionsOf({ unit: unit.model, water, frozenPath, now, endOf }).map((o) => ({
+      ...o,
+      chance: chanceOf(o, ask),
+    }));
+  const candidates = chooseMethods(
+    chances((action) => now + work(action)),
+    tolerance.winterize,
+  );
+  if (candidates.some((c) => c.chance <= tolerance[c.action])) return candidates;
+  const done = chooseMethods(
+    chances(() => now),
+    tolerance.winterize,
+  );
+  return candidates.map((c) => ({
+    ...c,
+    chanceIfDone: done.find((d) => d.action === c.action)?.chance ?? c.chance,
+  }));
+}
+
+interface ChanceRequest {
+  readonly assessor: RiskAssessor;
+  readonly stands: readonly MemberRisk[];
+  readonly until: EpochSeconds;
+  readonly water: UnitWater;
+  readonly chanceIfWet: number;
+}
+
+/** A circuit that was or would be blown out adds its workmanship's risk where the cold would have hurt it wet. */
+function chanceOf(option: Option, { assessor, stands, until, water, chanceIfWet }: ChanceRequest): number {
+  const after = option.scenario.change?.water ?? water;
+  const members = option.action === 'nothing' ? stands : assessor.assess(option.scenario);
+  const blown = [after.all, ...Object.values(after.circuits)].some((c) => c.state.kind === 'blown');
+  const chance = chanceOfDamage(members, until);
+  return blown ? Math.max(chance, Math.round(BLOWN_OUT_RISK * chanceIfWet * 1e9) / 1e9) : chance;
+}
+
+/** Of the two ways to winterize, antifreeze unless only air stays within the tolerance. */
+function chooseMethods(candidates: readonly Candidate[], tolerance: number): Candidate[] {
+  const ways = candidates.filter((c) => c.action === 'winterize');
+  const [antifreeze, air] = ways;
+  const rest = candidates.filter((c) => c.action !== 'winterize');
+  if (antifreeze === undefined || air === undefined) return [...rest, ...ways];
+  const better = antifreeze.chance <= tolerance || antifreeze.chance <= air.chance ? antifreeze : air;
+  return [...rest, better];
+}
+
+function chancesOf(
+  candidates: readonly Candidate[],
+  { policy }: Config,
+  { resolution }: Outlook,
+): ChanceOfDamage {
+  const per = (value: (c: Candidate) => number): PerAction =>
+    Object.fromEntries(candidates.map((c) => [c.action, value(c)] as [Action, number]));
+  return { perAction: per((c) => c.chance), tolerance: per((c) => policy.tolerance[c.action]), resolution };
+}
+
+function timesToWork(
+  { config, place, outlook, now }: AssessRequest,
+  thawedPath: readonly Interval[],
+): { daylight: readonly Interval[] | null; thawed: readonly Interval[] } {
+  const end = outlook.firstHour + outlook.hours * HOUR_S;
+  const air = outlook.members[outlook.middle]?.temperatureC ?? new Float64Array(0);
+  return {
+    daylight: config.policy.daylight ? daylightBetween(place, now, end) : null,
+    thawed: intersection(aboveFreezing(outlook.firstHour, air), thawedPath),
+  };
+}
+
+function firstPart(stands: readonly MemberRisk[]): string | null {
+  const weights = new Map<string, number>();
+  for (const { first, weight } of stands) {
+    if (first !== null) weights.set(first.part, (weights.get(first.part) ?? 0) + weight);
+  }
+  let best: { part: string; weight: number } | null = null;
+  // A hair's difference in the sum of weights is rounding, and must not hang on the members' order.
+  for (const [part, weight] of [...weights].toSorted(([x], [y]) => (x < y ? -1 : 1))) {
+    if (best === null || weight > best.weight + 1e-9) best = { part, weight };
+  }
+  return best?.part ?? null;
+}
+
+/** Damage before now that nobody has looked at since. The past is the same in every member. */
+function damagedBefore({ checkedAt, outlook }: AssessRequest, stands: readonly MemberRisk[]): boolean {
+  const before = stands[outlook.middle]?.before ?? [];
+  return before.some((b) => checkedAt === null || b.at > checkedAt);
+}
+
+function holdOut(
+  { unit, now, outlook }: AssessRequest,
+  assessor: RiskAssessor,
+): { holdOutHours?: number | null } {
+  if (unit.model.heat?.running !== true) return {};
+  const risk = assessor.assess(heatStops(unit.model, now))[outlook.middle];
+  const first = risk?.first ?? null;
+  return { holdOutHours: first === null ? null : (first.at - now) / HOUR_S };
+}

@@ -1,0 +1,146 @@
+/** The answer of `drainby check`, `drainby.check/1`: fields may be added, never change meaning. */
+import type { Config } from '../config/config.ts';
+import { reasonText } from '../message/reason.ts';
+import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
+import { HOUR_S } from '../quantity/instant.ts';
+import type { Evaluation, PlaceEvaluation, UnitEvaluation } from './evaluate.ts';
+import { assumptionsOf, unitFacts } from './facts.ts';
+import type { PartCourse } from './middle-course.ts';
+
+export type CheckAnswer = ReturnType<typeof checkAnswer>;
+
+export function checkAnswer(config: Config, { now, places, units }: Evaluation) {
+  return {
+    schema: 'drainby.check/1',
+    asOf: isoSecond(now),
+    windowHours: config.policy.windowHours,
+    places: places.map((place) => placeAnswer(config, place)),
+    units: units.map((unit) => unitAnswer(config, unit, now)),
+  };
+}
+
+function placeAnswer(config: Config, { place, outlook, problem }: PlaceEvaluation) {
+  const forecast =
+    outlook === null
+      ? null
+      : {
+          source: outlook.source,
+          issuedAt: instant(outlook.issuedAt),
+          fetchedAt: isoSecond(outlook.fetchedAt),
+          firstHour: isoSecond(outlook.firstHour),
+          lastHour: isoSecond(outlook.firstHour + (outlook.hours - 1) * HOUR_S),
+          hours: outlook.hours,
+          members: outlook.members.length,
+          errorModel: config.weather.errorModel.kind,
+          attribution: outlook.attribution,
+        };
+  return { id: place.id, label: place.label, timeZone: place.timeZone, forecast, problem };
+}
+
+function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds) {
+  const { unit, water, record, assessment } = evaluated;
+  return {
+    id: unit.id,
+    label: unit.label,
+    place: unit.place,
+    waterState: water.all.state.kind,
+    waterStateSince: instant(water.all.since),
+    suspect: record.memory.suspectSince !== null || (assessment?.alreadyDamaged ?? false),
+    alreadyDamaged: assessment?.alreadyDamaged ?? null,
+    advice: adviceAnswer(config, evaluated, now),
+    chanceOfDamage: assessment?.chances.perAction ?? null,
+    tolerance: assessment?.chances.tolerance ?? null,
+    firstDamage: assessment === null ? null : damageAnswer(assessment.firstDamage),
+    firstPart: assessment?.firstPart ?? null,
+    ...(assessment?.holdOutHours === undefined ? {} : { holdOutHours: rounded(assessment.holdOutHours) }),
+    ...courseAnswer(evaluated),
+    assumptions: assumptionsOf(config, evaluated, now),
+  };
+}
+
+function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds) {
+  const advice = evaluated.assessment?.advice;
+  if (advice === undefined) return null;
+  const display = { temperature: config.display.temperature, timeZone: evaluated.place.place.timeZone };
+  return {
+    action: advice.action,
+    ...(advice.method === null ? {} : { method: advice.method }),
+    startBy: instant(advice.startBy),
+    late: advice.late,
+    boundBy: advice.boundBy,
+    workMinutes: advice.workMinutes,
+    reasonCode: advice.reasonCode,
+    reason: reasonText(advice, unitFacts(config, evaluated, now), display),
+  };
+}
+
+function damageAnswer(damage: NonNullable<UnitEvaluation['assessment']>['firstDamage']) {
+  return {
+    earliest: nearest(damage.earliest),
+    deadlineQuantile: damage.deadlineQuantile,
+    deadlineAt: nearest(damage.deadlineAt),
+    median: nearest(damage.median),
+  };
+}
+
+/** Zones, spells and parts of the middle member from now on. */
+function courseAnswer({ assessment }: UnitEvaluation) {
+  if (assessment === null) return { zones: null, coldSpells: null, parts: null };
+  const { middle, partChances } = assessment;
+  const zones = middle.zones.map(({ zone, statistics, samples }) => [
+    zone,
+    {
+      minimumC: rounded(statistics.minimumC),
+      minimumAt: isoSecond(statistics.minimumAt),
+      degreeHours: rounded(statistics.degreeHours),
+      longestHoursAtOrBelowMinus4C: rounded(statistics.longestHoursAtOrBelowMinus4C),
+      ...(samples === null
+        ? {}
+        : {
+            samplesBelow0: samples.below0,
+            samplesAtOrBelowMinus4: samples.atOrBelowMinus4,
+            longestSamplesAtOrBelowMinus4: samples.longestAtOrBelowMinus4,
+          }),
+    },
+  ]);
+  const coldSpells = middle.spells.map((spell) => ({
+    zone: spell.zone,
+    start: nearest(spell.start),
+    end: nearest(spell.end),
+    degreeHours: rounded(spell.degreeHours),
+    minimumC: rounded(spell.minimumC),
+    longestHoursAtOrBelowMinus4C: rounded(spell.longestHoursAtOrBelowMinus4C),
+  }));
+  const parts = middle.parts.map((course, i) => partAnswer(course, partChances[i] ?? null));
+  return { zones: Object.fromEntries(zones) as Record<string, Record<string, unknown>>, coldSpells, parts };
+}
+
+function partAnswer({ part, ...course }: PartCourse, chanceOfDamage: number | null) {
+  return {
+    id: part.id,
+    label: part.label,
+    zone: part.zone,
+    circuit: part.circuit,
+    budgetKelvinHours: { blocked: rounded(course.budget.blocked), solid: rounded(course.budget.solid) },
+    usedKelvinHours: rounded(course.usedKelvinHours),
+    reachesZeroAt: nearest(course.reachesZeroAt),
+    blockedAt: nearest(course.blockedAt),
+    solidAt: nearest(course.solidAt),
+    peakIceFraction: rounded(course.peakIceFraction),
+    chanceOfDamage,
+  };
+}
+
+function instant(at: EpochSeconds | null): string | null {
+  return at === null ? null : isoSecond(at);
+}
+
+/** Computed events to the nearest second. */
+function nearest(at: EpochSeconds | null): string | null {
+  return at === null ? null : isoSecond(Math.round(at));
+}
+
+/** Six decimals: beyond that digits depend on the order of sums. */
+function rounded(value: number | null): number | null {
+  return value === null ? null : Math.round(value * 1e6) / 1e6 + 0;
+}

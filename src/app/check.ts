@@ -1,0 +1,51 @@
+import type { Config, UnitConfig } from '../config/config.ts';
+import { EXIT, EXIT_PRECEDENCE, UsageError, type ExitCode } from '../errors.ts';
+import { checkAnswer, type CheckAnswer } from './check-answer.ts';
+import type { Evaluation } from './evaluate.ts';
+import { look, type LookRequest } from './look.ts';
+
+export interface CheckRequest extends LookRequest {
+  /** Empty: all. */
+  readonly units: readonly string[];
+  readonly failOnAction: boolean;
+}
+
+export interface CheckResult {
+  readonly answer: CheckAnswer;
+  readonly exit: ExitCode;
+}
+
+/** @throws UsageError for a unit that the config does not know; StoreError. */
+export async function check(request: CheckRequest): Promise<CheckResult> {
+  const config = onlyUnits(request.config, request.units);
+  const evaluation = await look({ ...request, config });
+  return { answer: checkAnswer(config, evaluation), exit: exitOf(evaluation, request.failOnAction) };
+}
+
+/** With units named, only their places are asked. */
+function onlyUnits(config: Config, ids: readonly string[]): Config {
+  if (ids.length === 0) return config;
+  const chosen = new Set(ids.map((id) => findUnit(config, id)));
+  const units = config.units.filter((u) => chosen.has(u));
+  const places = config.places.filter((p) => units.some((u) => u.place === p.id));
+  return { ...config, units, places };
+}
+
+export function findUnit(config: Config, id: string): UnitConfig {
+  const unit = config.units.find((u) => u.id === id);
+  if (unit !== undefined) return unit;
+  const known = config.units.map((u) => u.id).join(', ');
+  throw new UsageError(`There is no unit "${id}" in ${config.file}. Its units are: ${known || 'none'}.`);
+}
+
+function exitOf(evaluation: Evaluation, failOnAction: boolean): ExitCode {
+  const codes = new Set<ExitCode>();
+  if (evaluation.places.some((p) => p.problem !== null)) codes.add(EXIT.noForecast);
+  const action = evaluation.units.some((u) => (u.assessment?.advice.action ?? 'nothing') !== 'nothing');
+  if (failOnAction && action) codes.add(EXIT.action);
+  return firstExit(codes);
+}
+
+export function firstExit(codes: ReadonlySet<ExitCode>): ExitCode {
+  return EXIT_PRECEDENCE.find((code) => codes.has(code)) ?? EXIT.ok;
+}

@@ -1,0 +1,172 @@
+/**
+ * The program as a daemon: a round at start and on schedule, the outbox all the while, one AbortSignal for its
+ * life. SIGHUP starts a new generation with the config read anew; a bad one leaves the old generation running.
+ */
+import { schedule, type ScheduledTask } from 'node-cron';
+import type { Config } from '../config/config.ts';
+import type { Log } from '../outbox/log.ts';
+import { runOutbox } from '../outbox/run.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import { openMachinery, type Machinery, type Surroundings } from './compose.ts';
+import { runRound } from './round.ts';
+
+export interface DaemonRequest {
+  readonly config: Config;
+  /** Reads the config again. @throws ConfigError */
+  readonly reread: () => Config;
+  readonly surroundings: Surroundings;
+  readonly now: () => EpochSeconds;
+  /** Aborted by the first signal to stop. */
+  readonly signal: AbortSignal;
+  /** Calls back at each request to read the config again. */
+  readonly onReload: (reload: () => void) => void;
+  readonly log: Log;
+}
+
+/** Resolves when `signal` was aborted and all in hand has ended. @throws StoreError, DeliveryError at start. */
+export async function runDaemon(request: DaemonRequest): Promise<void> {
+  const { signal, log } = request;
+  let generation = await startGeneration(request, request.config);
+  let turn: Promise<void> = Promise.resolve();
+  request.onReload(() => {
+    turn = turn.then(async () => {
+      if (!signal.aborted) generation = await nextGeneration(request, generation);
+    });
+  });
+  await aborted(signal);
+  log.info({}, 'Stopping: what is in hand is finished first.');
+  await turn;
+  await generation.end();
+  log.info({}, 'Stopped.');
+}
+
+interface Generation {
+  end(): Promise<void>;
+}
+
+async function nextGeneration(request: DaemonRequest, running: Generation): Promise<Generation> {
+  const { log } = request;
+  try {
+    const config = request.reread();
+    const next = await startGeneration(request, config);
+    await running.end();
+    log.info({ file: config.file }, 'The config was read again and is in force.');
+    return next;
+  } catch (error) {
+    log.error({ error: messageOf(error) }, 'The new config cannot be used; the old one stays in force.');
+    return running;
+  }
+}
+
+async function startGeneration(request: DaemonRequest, config: Config): Promise<Generation> {
+  const machinery = await openMachinery(config, request.surroundings);
+  const stop = new AbortController();
+  const outbox = runOutbox({
+    store: machinery.store,
+    channels: machinery.channels,
+    now: request.now,
+    owner: machinery.owner,
+    leaseSeconds: config.delivery.leaseSeconds,
+    signal: stop.signal,
+    log: request.log,
+    jitter: Math.random,
+  });
+  const rounds = new Rounds({ request, config, machinery, signal: stop.signal, wake: () => outbox.wake() });
+  rounds.start();
+  return {
+    async end() {
+      stop.abort(new Error('The program stops.'));
+      await rounds.ended();
+      await outbox.finished;
+      await machinery.close();
+    },
+  };
+}
+
+interface RoundsOf {
+  readonly request: DaemonRequest;
+  readonly config: Config;
+  readonly machinery: Machinery;
+  readonly signal: AbortSignal;
+  readonly wake: () => void;
+}
+
+/** Runs rounds one at a time. A round that is due while one runs, or was slept through, makes one more run. */
+class Rounds {
+  readonly #of: RoundsOf;
+  #running: Promise<void> | null = null;
+  #again = false;
+  #task: ScheduledTask | null = null;
+
+  constructor(of: RoundsOf) {
+    this.#of = of;
+  }
+
+  start(): void {
+    const { config, request } = this.#of;
+    this.#task = schedule(config.schedule, () => this.#due(), { timezone: 'Etc/UTC' });
+    this.#task.on('execution:missed', () => {
+      request.log.warn({}, 'A scheduled round was missed, as after a sleep of the machine; it is run now.');
+      this.#due();
+    });
+    request.log.info(
+      { schedule: config.schedule, places: config.places.length, units: config.units.length },
+      'Started.',
+    );
+    this.#due();
+  }
+
+  async ended(): Promise<void> {
+    await this.#task?.destroy();
+    await this.#running;
+  }
+
+  #due(): void {
+    if (this.#of.signal.aborted) return;
+    if (this.#running !== null) {
+      this.#again = true;
+      return;
+    }
+    this.#running = this.#run().finally(() => {
+      this.#running = null;
+    });
+  }
+
+  async #run(): Promise<void> {
+    await this.#once();
+    if (!this.#again || this.#of.signal.aborted) return;
+    this.#again = false;
+    await this.#run();
+  }
+
+  /** A round that fails is logged here, once, and never ends the program. */
+  async #once(): Promise<void> {
+    const { request, config, machinery, signal, wake } = this.#of;
+    const { log, now } = request;
+    try {
+      await runRound({
+        config,
+        sources: machinery.sources.offered,
+        store: machinery.store,
+        now,
+        signal,
+        log,
+      });
+      wake();
+    } catch (error) {
+      if (signal.aborted) return;
+      log.error({ error: messageOf(error) }, 'The round failed; the next one is on schedule.');
+    }
+  }
+}
+
+function messageOf(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
+}
+
+function aborted(signal: AbortSignal): Promise<void> {
+  if (signal.aborted) return Promise.resolve();
+  return new Promise((resolve) => {
+    signal.addEventListener('abort', () => resolve(), { once: true });
+  });
+}

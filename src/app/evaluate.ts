@@ -1,0 +1,135 @@
+/** All places and units at one instant: forecasts and memory in, assessments out. Pure. */
+import type { Config, PlaceConfig, UnitConfig } from '../config/config.ts';
+import { EMPTY_MEMORY } from '../decision/memory.ts';
+import { SourceError } from '../errors.ts';
+import type { Gathered } from '../forecast/gather.ts';
+import type { UnitWater } from '../model/water-state.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import type { UnitRecord } from '../store/store.ts';
+import { outlookOf, type Outlook } from '../weather/outlook.ts';
+import { assessUnit, type Assessment } from './assess.ts';
+
+export interface EvaluationRequest {
+  readonly config: Config;
+  readonly now: EpochSeconds;
+  readonly forecasts: ReadonlyMap<string, Gathered>;
+  readonly records: ReadonlyMap<string, UnitRecord>;
+}
+
+export interface Problem {
+  readonly code: string;
+  readonly message: string;
+}
+
+export interface PlaceEvaluation {
+  readonly place: PlaceConfig;
+  /** Null: no usable forecast. */
+  readonly outlook: Outlook | null;
+  readonly problem: Problem | null;
+}
+
+export interface UnitEvaluation {
+  readonly unit: UnitConfig;
+  readonly place: PlaceEvaluation;
+  readonly record: UnitRecord;
+  /** The newer of the config's and the last mark's. */
+  readonly water: UnitWater;
+  /** Null: unknown, because the place has no usable forecast. */
+  readonly assessment: Assessment | null;
+}
+
+export interface Evaluation {
+  readonly now: EpochSeconds;
+  readonly places: readonly PlaceEvaluation[];
+  readonly units: readonly UnitEvaluation[];
+}
+
+/**
+ * A forecast that ends sooner than this can show that there is something to do, but not that there is nothing.
+ */
+const SHORTEST_CALM_HOURS = 24;
+
+export function evaluate(request: EvaluationRequest): Evaluation {
+  const places = request.config.places.map((place) => evaluatePlace(place, request));
+  const byId = new Map(places.map((p) => [p.place.id, p]));
+  const units = request.config.units.flatMap((unit) => {
+    const place = byId.get(unit.place);
+    return place === undefined ? [] : [evaluateUnit(unit, place, request)];
+  });
+  return { now: request.now, places: places.map((p) => withShortness(p, request.now)), units };
+}
+
+function evaluatePlace(place: PlaceConfig, { config, now, forecasts }: EvaluationRequest): PlaceEvaluation {
+  const gathered = forecasts.get(place.id);
+  if (gathered === undefined) return unknownPlace(place, []);
+  if (!gathered.ok) return unknownPlace(place, gathered.errors);
+  try {
+    const { errorModel, horizonHours } = config.weather;
+    const errorLaw = errorModel.kind === 'none' ? null : errorModel;
+    const outlook = outlookOf({ forecast: gathered.forecast, now, horizonHours, spot: place, errorLaw });
+    return { place, outlook, problem: null };
+  } catch (error) {
+    if (error instanceof SourceError) return unknownPlace(place, [error]);
+    throw error;
+  }
+}
+
+function unknownPlace(place: PlaceConfig, errors: readonly SourceError[]): PlaceEvaluation {
+  const code = errors.at(-1)?.code ?? 'source-missing-place';
+  const message = errors.map((e) => e.message).join(' ') || 'No source was asked for this place.';
+  return { place, outlook: null, problem: { code, message } };
+}
+
+function hoursAhead({ outlook }: PlaceEvaluation, now: EpochSeconds): number {
+  return outlook === null ? 0 : (outlook.firstHour + (outlook.hours - 1) * HOUR_S - now) / HOUR_S;
+}
+
+function withShortness(place: PlaceEvaluation, now: EpochSeconds): PlaceEvaluation {
+  const hours = hoursAhead(place, now);
+  if (place.outlook === null || hours >= SHORTEST_CALM_HOURS) return place;
+  const message = `The forecast of ${place.outlook.source} ends in ${Math.floor(hours)} h: it can show cold, but not that there is none.`;
+  return { ...place, problem: { code: 'forecast-short', message } };
+}
+
+function evaluateUnit(unit: UnitConfig, place: PlaceEvaluation, request: EvaluationRequest): UnitEvaluation {
+  const record = request.records.get(unit.id) ?? unseen(unit.id);
+  const { water, waterAt } = currentWater(unit, record);
+  const base = { unit: warmed(unit, water), place, record, water };
+  if (place.outlook === null) return { ...base, assessment: null };
+  const assessment = assessUnit({
+    config: request.config,
+    place: place.place,
+    unit: base.unit,
+    outlook: place.outlook,
+    water,
+    waterAt,
+    checkedAt: record.checkedAt,
+    memory: record.memory,
+    now: request.now,
+  });
+  const blind =
+    hoursAhead(place, request.now) < SHORTEST_CALM_HOURS && assessment.advice.action === 'nothing';
+  return { ...base, assessment: blind ? null : assessment };
+}
+
+/** Heat that someone switched on by hand counts as running. */
+function warmed(unit: UnitConfig, water: UnitWater): UnitConfig {
+  const { heat } = unit.model;
+  if (water.keptWarm !== true || heat === null || heat.running) return unit;
+  return { ...unit, model: { ...unit.model, heat: { ...heat, running: true } } };
+}
+
+export function currentWater(
+  unit: UnitConfig,
+  record: UnitRecord,
+): { water: UnitWater; waterAt: EpochSeconds | null } {
+  const marked = { water: record.water, waterAt: record.waterAt };
+  const configured = { water: unit.water, waterAt: unit.waterSince };
+  if (marked.water === null) return configured;
+  const newer = (marked.waterAt ?? -Infinity) >= (configured.waterAt ?? -Infinity);
+  return newer ? { ...marked, water: marked.water } : configured;
+}
+
+function unseen(unit: string): UnitRecord {
+  return { unit, version: 0, water: null, waterAt: null, checkedAt: null, memory: EMPTY_MEMORY };
+}

@@ -1,0 +1,55 @@
+/** From an evaluated unit to what a message or the check answer can say of it. */
+import type { Config } from '../config/config.ts';
+import { STOWED_CIRCUIT } from '../model/damage.ts';
+import { circuitState, isWet } from '../model/water-state.ts';
+import { waterStateWords } from '../message/words.ts';
+import type { UnitFacts } from '../message/message.ts';
+import { HOUR_S, isoSecond } from '../quantity/instant.ts';
+import type { UnitEvaluation } from './evaluate.ts';
+
+export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number): UnitFacts {
+  const { unit, place, record, water, assessment } = evaluated;
+  const label = unit.model.parts.find((p) => p.id === assessment?.firstPart)?.label ?? null;
+  const outside = assessment?.middle.zones.find((z) => z.zone === 'outside')?.statistics;
+  return {
+    asOf: now,
+    unit: { id: unit.id, label: unit.label, attended: unit.attended },
+    place: { id: place.place.id, label: place.place.label, timeZone: place.place.timeZone },
+    advice: assessment?.advice ?? null,
+    chances: assessment?.chances ?? null,
+    windowHours: config.policy.windowHours,
+    lowestOutside: outside === undefined ? null : { temperatureC: outside.minimumC, at: outside.minimumAt },
+    spells: assessment?.middle.spells.filter((s) => s.zone === 'outside') ?? [],
+    firstPart: label,
+    firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
+    suspect: record.memory.suspectSince !== null,
+    alreadyDamaged: assessment?.alreadyDamaged ?? false,
+    holdOutHours: assessment?.holdOutHours ?? null,
+    hasHeat: unit.model.heat !== null,
+    hasHose:
+      unit.model.parts.some((p) => p.circuit === STOWED_CIRCUIT) &&
+      isWet(circuitState(water, STOWED_CIRCUIT).state),
+    waterState: waterStateWords(water.all.state),
+    problem: place.problem?.message ?? null,
+    lastKnown: record.memory.lastKnown,
+    assumptions: assumptionsOf(config, evaluated, now),
+    attributions: [place.outlook?.attribution ?? []].flat(),
+  };
+}
+
+/** Everything that was taken for granted, in full sentences. */
+export function assumptionsOf(
+  { policy }: Config,
+  { unit, place, water }: UnitEvaluation,
+  now: number,
+): string[] {
+  const { outlook } = place;
+  const sentences = [...(outlook?.assumptions ?? []), ...unit.model.assumptions];
+  if (water.all.state.kind === 'unknown')
+    sentences.push('Nobody has said what is in the lines: they are taken as full of water.');
+  if (outlook === null) return sentences;
+  const end = outlook.firstHour + (outlook.hours - 1) * HOUR_S;
+  if (end < now + policy.windowHours * HOUR_S)
+    sentences.push(`The forecast ends at ${isoSecond(end)}; what comes after is unknown.`);
+  return sentences;
+}

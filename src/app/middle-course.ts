@@ -1,0 +1,150 @@
+/** What the middle member does to a unit as it stands: the course that people are shown. */
+import type { Interval } from '../decision/daylight.ts';
+import { asItStands } from '../decision/options.ts';
+import { STOWED_CIRCUIT, holdsWater } from '../model/damage.ts';
+import { budgetKelvinHours } from '../model/part.ts';
+import type { RiskAssessor } from '../model/risk.ts';
+import { runPart, windFactors, zoneAtHours, type PartRun, type Trace } from '../model/trace.ts';
+import { ZONES, type Part, type UnitModel, type ZoneId } from '../model/unit.ts';
+import { circuitState, isTrap, type UnitWater } from '../model/water-state.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import {
+  coldSpells,
+  coldStatistics,
+  sampleCounts,
+  seriesFrom,
+  type ColdSpell,
+  type ColdStatistics,
+  type SampleCounts,
+} from '../weather/cold-spell.ts';
+import type { Outlook } from '../weather/outlook.ts';
+
+export interface MiddleCourse {
+  readonly zones: readonly {
+    readonly zone: ZoneId;
+    readonly statistics: ColdStatistics;
+    readonly samples: SampleCounts | null;
+  }[];
+  readonly spells: readonly (ColdSpell & { readonly zone: ZoneId })[];
+  readonly parts: readonly PartCourse[];
+  /** Ice blocks a part that would have to be drained, blown or pumped. */
+  readonly frozenPath: boolean;
+  /** When none does, from now on. */
+  readonly thawedPath: readonly Interval[];
+}
+
+export interface PartCourse {
+  readonly part: Part;
+  readonly budget: { readonly blocked: number; readonly solid: number };
+  /** Most of its budget used at any time from now on. */
+  readonly usedKelvinHours: number;
+  readonly reachesZeroAt: EpochSeconds | null;
+  readonly blockedAt: EpochSeconds | null;
+  readonly solidAt: EpochSeconds | null;
+  readonly peakIceFraction: number;
+}
+
+export interface MiddleRequest {
+  readonly assessor: RiskAssessor;
+  readonly unit: UnitModel;
+  readonly outlook: Outlook;
+  readonly water: UnitWater;
+  readonly now: EpochSeconds;
+}
+
+export function describeMiddle({ assessor, unit, outlook, water, now }: MiddleRequest): MiddleCourse {
+  const trace = assessor.trace(asItStands(unit), outlook.middle);
+  const runs = unit.parts.map((part) => ({ part, run: runHeld(trace, part, water) }));
+  const zones = zonesOf(unit).map((zone) => {
+    const values = zoneAtHours(trace, zone);
+    const series = seriesFrom(outlook.firstHour, values, now);
+    const samples = zone === 'outside' ? sampleCounts(outlook.firstHour, values, now) : null;
+    return { zone, statistics: coldStatistics(series), samples, spells: coldSpells(series) };
+  });
+  const path = runs.filter(({ part }) => inPath(part, water));
+  return {
+    zones: zones.map(({ zone, statistics, samples }) => ({ zone, statistics, samples })),
+    spells: zones.flatMap(({ zone, spells }) => spells.map((spell) => ({ zone, ...spell }))),
+    parts: runs.map(({ part, run }) => partCourse(part, run, { now, firstHour: outlook.firstHour })),
+    frozenPath: path.some(({ part, run }) => isBlockedAt(part, run, (now - outlook.firstHour) / HOUR_S)),
+    thawedPath: thawed(path, outlook, now),
+  };
+}
+
+const EMPTY = new Float64Array(0);
+const NOTHING_HAPPENS: PartRun = {
+  events: [],
+  temperatureC: EMPTY,
+  iceFraction: EMPTY,
+  usedKelvinHours: EMPTY,
+};
+
+/** A part that holds no water takes no cold. */
+function runHeld(trace: Trace, part: Part, water: UnitWater): PartRun {
+  const { state, since } = circuitState(water, part.circuit);
+  if (!holdsWater(part, state)) return NOTHING_HAPPENS;
+  return runPart(trace, { part, factors: windFactors(trace.air), wetSince: since, leaveAfter: null });
+}
+
+/** Outside always, and every zone that has air of its own or a part in it. */
+function zonesOf(unit: UnitModel): ZoneId[] {
+  const held = new Set<ZoneId>([
+    'outside',
+    ...unit.network.nodes.map((n) => n.id),
+    ...unit.parts.map((p) => p.zone),
+  ]);
+  return ZONES.filter((zone) => held.has(zone));
+}
+
+function inPath(part: Part, water: UnitWater): boolean {
+  const { state } = circuitState(water, part.circuit);
+  return holdsWater(part, state) && part.circuit !== STOWED_CIRCUIT && !isTrap(part.circuit);
+}
+
+function isBlockedAt(part: Part, run: PartRun, hour: number): boolean {
+  const ice = Math.max(run.iceFraction[Math.floor(hour)] ?? 0, run.iceFraction[Math.ceil(hour)] ?? 0);
+  return ice >= part.blocked;
+}
+
+/** Hours, from now on, at both ends of which nothing in the path is blocked. */
+function thawed(
+  path: readonly { part: Part; run: PartRun }[],
+  outlook: Outlook,
+  now: EpochSeconds,
+): Interval[] {
+  const open = (hour: number): boolean =>
+    path.every(({ part, run }) => !((run.iceFraction[hour] ?? 0) >= part.blocked));
+  const intervals: Interval[] = [];
+  for (let hour = 0; hour + 1 < outlook.hours; hour++) {
+    const start = outlook.firstHour + hour * HOUR_S;
+    if (start + HOUR_S <= now || !open(hour) || !open(hour + 1)) continue;
+    const last = intervals.at(-1);
+    if (last?.end === start) intervals[intervals.length - 1] = { start: last.start, end: start + HOUR_S };
+    else intervals.push({ start, end: start + HOUR_S });
+  }
+  return intervals;
+}
+
+function partCourse(
+  part: Part,
+  run: PartRun,
+  at: { now: EpochSeconds; firstHour: EpochSeconds },
+): PartCourse {
+  const first = Math.max(0, Math.floor((at.now - at.firstHour) / HOUR_S));
+  const ahead = (values: Float64Array): number =>
+    values.subarray(first).reduce((most, v) => (v > most ? v : most), 0);
+  return {
+    part,
+    budget: { blocked: budgetKelvinHours(part, part.blocked), solid: budgetKelvinHours(part, part.solid) },
+    usedKelvinHours: ahead(run.usedKelvinHours),
+    reachesZeroAt: passes(run, 'zero', at.now),
+    blockedAt: passes(run, 'blocked', at.now),
+    solidAt: passes(run, 'solid', at.now),
+    peakIceFraction: ahead(run.iceFraction),
+  };
+}
+
+/** First time from now on; null if it does not come, or came before and has not come again. */
+function passes(run: PartRun, line: 'zero' | 'blocked' | 'solid', now: EpochSeconds): EpochSeconds | null {
+  return run.events.find((e) => e.line === line && e.at >= now)?.at ?? null;
+}

@@ -1,0 +1,48 @@
+/** One round and one pass of the outbox, then out: for cron, for tests, for the demo. */
+import type { Config } from '../config/config.ts';
+import { EXIT, type ExitCode } from '../errors.ts';
+import type { Log } from '../outbox/log.ts';
+import { deliverDue } from '../outbox/loop.ts';
+import type { DeliveryReport } from '../outbox/report.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import { firstExit } from './check.ts';
+import { openMachinery, type Surroundings } from './compose.ts';
+import { runRound, type RoundOutcome } from './round.ts';
+
+export interface OnceRequest {
+  readonly config: Config;
+  readonly surroundings: Surroundings;
+  /** Fixed for a pinned clock. */
+  readonly now: () => EpochSeconds;
+  readonly signal: AbortSignal;
+  readonly log: Log;
+}
+
+export interface OnceResult {
+  readonly outcome: RoundOutcome;
+  readonly delivery: DeliveryReport;
+  readonly exit: ExitCode;
+}
+
+/** @throws StoreError, DeliveryError */
+export async function once(request: OnceRequest): Promise<OnceResult> {
+  const { config, surroundings, now, signal, log } = request;
+  const machinery = await openMachinery(config, surroundings);
+  try {
+    const { store, sources, channels, owner } = machinery;
+    const outcome = await runRound({ config, sources: sources.offered, store, now, signal, log });
+    const { leaseSeconds } = config.delivery;
+    const delivery = await deliverDue({ store, channels, now, owner, leaseSeconds, signal, log });
+    return { outcome, delivery, exit: exitOf(outcome, delivery) };
+  } finally {
+    await machinery.close();
+  }
+}
+
+/** Nobody comes back to try again, so a message that still waits after an attempt counts as undelivered. */
+function exitOf({ record }: RoundOutcome, { again, failed, expired }: DeliveryReport): ExitCode {
+  const codes = new Set<ExitCode>();
+  if (record.placesWithout > 0) codes.add(EXIT.noForecast);
+  if (again + failed + expired > 0) codes.add(EXIT.undelivered);
+  return firstExit(codes);
+}

@@ -1,0 +1,46 @@
+/** What the commands take from the process around them. */
+import { UsageError, type ExitCode } from '../errors.ts';
+import { parseInstant, type EpochSeconds } from '../quantity/instant.ts';
+
+export interface Io {
+  readonly env: Readonly<Record<string, string | undefined>>;
+  /** Answers. */
+  readonly write: (text: string) => void;
+  /** Complaints. */
+  readonly complain: (text: string) => void;
+  readonly now: () => EpochSeconds;
+}
+
+/** A command does its work and says how it ended. */
+export type Finish = (exit: ExitCode) => void;
+
+export function processIo(): Io {
+  return {
+    env: process.env,
+    write: (text) => void process.stdout.write(text),
+    complain: (text) => void process.stderr.write(text),
+    now: () => Math.floor(Date.now() / 1000),
+  };
+}
+
+export function writeJson(io: Io, value: unknown): void {
+  io.write(`${JSON.stringify(value, null, 2)}\n`);
+}
+
+/** For options that take an instant. @throws UsageError */
+export function instantOption(text: string): EpochSeconds {
+  const instant = parseInstant(text);
+  if (instant !== null) return instant;
+  throw new UsageError(
+    `"${text}" is no instant. Write it like 2026-11-25T08:30:00Z or 2026-11-25T01:30:00-07:00.`,
+  );
+}
+
+/** Aborted by Ctrl-C or a request to stop; for commands that only look. */
+export function stopSignal(): AbortSignal {
+  const stop = new AbortController();
+  const abort = (): void => stop.abort(new Error('Interrupted.'));
+  process.once('SIGINT', abort);
+  process.once('SIGTERM', abort);
+  return stop.signal;
+}

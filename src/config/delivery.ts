@@ -1,0 +1,36 @@
+import { z } from 'zod';
+import { broken, emailAddress, environmentName, label, path, quantity, wholeNumberFrom } from './field.ts';
+
+const hostRule = broken('must be a host name or address such as "smtp.example.org"');
+
+const EmailSchema = z.strictObject({
+  host: z
+    .string({ error: hostRule })
+    .regex(/^[A-Za-z0-9.:_-]{1,253}$/, { error: hostRule })
+    .describe('Name or address of the mail server.'),
+  port: wholeNumberFrom(1, 65_535)
+    .optional()
+    .describe('Its port; without it, 587 for starttls, 465 for tls, 25 for none.'),
+  security: z
+    .enum(['none', 'starttls', 'tls'])
+    .default('starttls')
+    .describe('How the connection is protected.'),
+  from: emailAddress().describe('Address the mail comes from.'),
+  user: label().optional().describe('User name, where the server wants one.'),
+  passwordEnv: environmentName().optional().describe('Environment variable that holds the password.'),
+  passwordFile: path().optional().describe('File that holds the password, relative to this file.'),
+});
+
+export const DeliverySchema = z
+  .strictObject({
+    email: EmailSchema.optional().describe('Send by e-mail.'),
+    file: z
+      .strictObject({ directory: path().describe('Where the messages are written, relative to this file.') })
+      .optional()
+      .describe('Write each message to a file.'),
+    console: z.boolean().default(false).describe('Print each message.'),
+    lease: quantity('duration', { from: '5 s', to: '1 h' })
+      .prefault('2 min')
+      .describe('After this long, another process may take over a message that was not settled.'),
+  })
+  .describe('The ways out; at least one.');

@@ -1,0 +1,183 @@
+import tzLookup from '@photostructure/tz-lookup';
+import type { Policy } from '../decision/policy.ts';
+import { HOUR_S } from '../quantity/instant.ts';
+import type {
+  Config,
+  DeliveryConfig,
+  EmailConfig,
+  ErrorModel,
+  PersonConfig,
+  PlaceConfig,
+  SourceConfig,
+  WeatherConfig,
+} from './config.ts';
+import { deriveUnit } from './derive-unit.ts';
+import { formatPath } from './problem.ts';
+import type { ParsedConfig } from './schema.ts';
+
+/** What deriving needs to know beyond the file's own words. */
+export interface Origin {
+  /** As the user gave it. */
+  readonly file: string;
+  /** Makes a path of the file absolute. */
+  readonly resolvePath: (path: string) => string;
+  /** The file's content, to tell what it gives from what is default. */
+  readonly written: unknown;
+}
+
+/** As far ahead as a single forecast is worth acting on at all. */
+const HEADS_UP_HOURS = 120;
+
+/** From a valid file to the frozen config: defaults filled in, references resolved, models built. */
+export function deriveConfig(parsed: ParsedConfig, origin: Origin): Config {
+  const weather = deriveWeather(parsed.weather, origin);
+  const places = parsed.places.map((place) => derivePlace(place, weather));
+  return deepFreeze({
+    file: origin.file,
+    display: parsed.display,
+    weather,
+    places,
+    units: parsed.units.map(deriveUnit),
+    people: parsed.people.map((person) => derivePerson(person, parsed, places)),
+    delivery: deriveDelivery(parsed.delivery, origin),
+    policy: derivePolicy(parsed.policy),
+    schedule: parsed.schedule,
+    store: { path: origin.resolvePath(parsed.store.path) },
+    web: deriveWeb(parsed.web),
+    given: [...givenPaths(origin.written, [])],
+  });
+}
+
+function deriveWeather(weather: ParsedConfig['weather'], origin: Origin): WeatherConfig {
+  return {
+    horizonHours: weather.horizon / HOUR_S,
+    sources: weather.sources.map((source) => deriveSource(source, origin)),
+    errorModel: deriveErrorModel(weather.errorModel),
+  };
+}
+
+function deriveSource(source: ParsedConfig['weather']['sources'][number], origin: Origin): SourceConfig {
+  const staleAfterHours = source.staleAfter === undefined ? null : source.staleAfter / HOUR_S;
+  if (source.kind === 'file') {
+    return { id: source.id, kind: 'file', path: origin.resolvePath(source.path), staleAfterHours };
+  }
+  const { id, kind, apiKeyEnv = null, staleAfter } = source;
+  const baseUrl = source.baseUrl.replace(/\/+$/u, '');
+  return { id, kind, baseUrl, apiKeyEnv, staleAfterHours: staleAfter / HOUR_S };
+}
+
+function deriveErrorModel(model: ParsedConfig['weather']['errorModel']): ErrorModel {
+  if (model.kind === 'none') return { kind: 'none' };
+  return { kind: 'growing', atStartK: model.atStart, perDayK: model.perDay, members: model.members };
+}
+
+function derivePlace(place: ParsedConfig['places'][number], weather: WeatherConfig): PlaceConfig {
+  return {
+    id: place.id,
+    label: place.label ?? place.id,
+    latitude: place.latitude,
+    longitude: place.longitude,
+    elevationM: place.elevation ?? null,
+    timeZone: place.timeZone ?? tzLookup(place.latitude, place.longitude),
+    lie: place.lie,
+    coldSpotK: place.coldSpot,
+    sources: place.sources ?? weather.sources.map((source) => source.id),
+  };
+}
+
+type ParsedPerson = ParsedConfig['people'][number];
+
+function derivePerson(
+  person: ParsedPerson,
+  parsed: ParsedConfig,
+  places: readonly PlaceConfig[],
+): PersonConfig {
+  const unit = parsed.units.find((one) => one.contacts.includes(person.id));
+  const place = places.find((one) => one.id === unit?.place);
+  return {
+    id: person.id,
+    name: person.name,
+    email: person.email ?? null,
+    temperature: person.temperature ?? parsed.display.temperature,
+    timeZone: person.timeZone ?? place?.timeZone ?? 'UTC',
+    quiet: person.quiet ?? null,
+    headsUpHours: person.headsUp === undefined ? HEADS_UP_HOURS : person.headsUp / HOUR_S,
+    channels: person.channels ?? reachingChannels(person, parsed.delivery),
+  };
+}
+
+function reachingChannels(
+  person: ParsedPerson,
+  delivery: ParsedConfig['delivery'],
+): PersonConfig['channels'] {
+  return [
+    ...(delivery.email && person.email !== undefined ? (['email'] as const) : []),
+    ...(delivery.file ? (['file'] as const) : []),
+    ...(delivery.console ? (['console'] as const) : []),
+  ];
+}
+
+function deriveDelivery(delivery: ParsedConfig['delivery'], origin: Origin): DeliveryConfig {
+  return {
+    email: delivery.email ? deriveEmail(delivery.email, origin) : null,
+    file: delivery.file ? { directory: origin.resolvePath(delivery.file.directory) } : null,
+    console: delivery.console,
+    leaseSeconds: delivery.lease,
+  };
+}
+
+const USUAL_PORT = { none: 25, starttls: 587, tls: 465 } as const;
+
+function deriveEmail(email: NonNullable<ParsedConfig['delivery']['email']>, origin: Origin): EmailConfig {
+  const { host, security, from, user = null } = email;
+  return {
+    host,
+    port: email.port ?? USUAL_PORT[security],
+    security,
+    from,
+    user,
+    password: derivePassword(email.passwordEnv, email.passwordFile, origin),
+  };
+}
+
+function derivePassword(
+  env: string | undefined,
+  file: string | undefined,
+  origin: Origin,
+): EmailConfig['password'] {
+  if (env !== undefined) return { env };
+  return file === undefined ? null : { file: origin.resolvePath(file) };
+}
+
+function derivePolicy(policy: ParsedConfig['policy']): Policy {
+  return {
+    windowHours: policy.window / HOUR_S,
+    tolerance: policy.tolerance,
+    sustained: { atC: policy.sustained.at, hours: policy.sustained.hours },
+    marginMinutes: policy.margin / 60,
+    daylight: policy.daylight,
+    headsUpChance: policy.headsUpChance,
+  };
+}
+
+function deriveWeb(web: ParsedConfig['web']): Config['web'] {
+  if (web === undefined) return null;
+  const publicUrl = (web.publicUrl ?? `http://${web.listen}`).replace(/\/+$/u, '');
+  return { listen: web.listen, publicUrl };
+}
+
+function* givenPaths(value: unknown, path: readonly PropertyKey[]): Generator<string> {
+  if (path.length > 0) yield formatPath(path);
+  if (typeof value !== 'object' || value === null) return;
+  const entries = Array.isArray(value) ? value.entries() : Object.entries(value);
+  for (const [key, child] of entries) yield* givenPaths(child, [...path, key]);
+}
+
+/** Freezes the value and all that it holds. */
+function deepFreeze<T>(value: T): T {
+  if (typeof value === 'object' && value !== null && !ArrayBuffer.isView(value) && !Object.isFrozen(value)) {
+    Object.freeze(value);
+    for (const child of Object.values(value)) deepFreeze(child);
+  }
+  return value;
+}

@@ -1,0 +1,47 @@
+import { z } from 'zod';
+import { DEFAULT_POLICY } from '../decision/policy.ts';
+import { numberFrom, quantity, shareAboveZero } from './field.ts';
+
+const usual = DEFAULT_POLICY.tolerance;
+const tolerated = (share: number) => numberFrom(0, 1).default(share);
+
+export const DEFAULT_WINDOW = `${DEFAULT_POLICY.windowHours} h`;
+
+export const PolicySchema = z
+  .strictObject({
+    window: quantity('duration', { from: '1 h', to: '168 h' })
+      .prefault(DEFAULT_WINDOW)
+      .describe('How far ahead damage counts towards advice; beyond it only a heads-up is given.'),
+    tolerance: z
+      .strictObject({
+        nothing: tolerated(usual.nothing).describe('Chance of damage accepted when nothing is done.'),
+        'keep-warm': tolerated(usual['keep-warm']).describe('Chance of damage accepted when kept warm.'),
+        drain: tolerated(usual.drain).describe('Chance of damage accepted when drained.'),
+        winterize: tolerated(usual.winterize).describe('Chance of damage accepted when winterized.'),
+      })
+      .prefault({})
+      .describe('Accepted chance of damage for each action, from 0 to 1.'),
+    sustained: z
+      .strictObject({
+        at: quantity('temperature', { from: '-40 °C', below: '0 °C' })
+          .prefault(`${DEFAULT_POLICY.sustained.atC} °C`)
+          .describe('Temperature at or below which a drained unit is in danger.'),
+        hours: numberFrom(1, 168)
+          .default(DEFAULT_POLICY.sustained.hours)
+          .describe('For how many hours on end.'),
+      })
+      .prefault({})
+      .describe('The rule of thumb for a drained unit.'),
+    margin: quantity('duration', { from: '0 h', to: '2 d' })
+      .prefault(`${DEFAULT_POLICY.marginMinutes} min`)
+      .describe('Time left over between the end of the work and the danger.'),
+    daylight: z
+      .boolean()
+      .default(DEFAULT_POLICY.daylight)
+      .describe('Whether work is moved into daylight where that is possible.'),
+    headsUpChance: shareAboveZero()
+      .default(DEFAULT_POLICY.headsUpChance)
+      .describe('Chance of damage beyond the window above which a heads-up goes out.'),
+  })
+  .prefault({})
+  .describe('How much risk is accepted, and how time is kept.');

@@ -1,0 +1,97 @@
+import { ModelError } from '../errors.ts';
+import { catalogueParts } from '../model/catalogue-parts.ts';
+import { deriveUnit } from './derive-unit.ts';
+import type { Draft } from './draft.ts';
+import { has, mapAt, mapsAt, numberAt, problemAt, textAt } from './draft.ts';
+import { didYouMean, shown } from './found.ts';
+import type { Problem } from './problem.ts';
+import { UnitSchema } from './units.ts';
+
+export function unitRules(root: Draft): readonly Problem[] {
+  return mapsAt(root, 'units').flatMap((unit) => [
+    ...waterRules(unit),
+    ...mapsAt(mapAt(unit, 'parts'), 'own').flatMap(iceRules),
+    ...partRules(unit),
+    ...networkRules(unit),
+  ]);
+}
+
+/** Which state each further word about the water belongs to. */
+const BELONGS_TO = [
+  { key: 'method', state: 'winterized' },
+  { key: 'quality', state: 'drained' },
+  { key: 'concentration', state: 'winterized' },
+] as const;
+
+function waterRules(unit: Draft): readonly Problem[] {
+  const water = mapAt(unit, 'water');
+  const circuits = mapAt(water, 'circuits');
+  const known = circuitsOf(unit);
+  const named = Object.keys(circuits.fields).map((name) => mapAt(circuits, name));
+  const strangers = Object.keys(circuits.fields).filter((name) => !known.includes(name));
+  return [
+    ...[water, ...named].flatMap(stateRules),
+    ...strangers.map((name) => ({
+      path: [...circuits.path, name],
+      at: 'key' as const,
+      text: noCircuit(name, known),
+    })),
+  ];
+}
+
+function circuitsOf(unit: Draft): readonly string[] {
+  const own = mapsAt(mapAt(unit, 'parts'), 'own').map((part) => textAt(part, 'circuit') ?? '');
+  return [...new Set([...catalogueParts().map((part) => part.circuit), ...own])];
+}
+
+function noCircuit(name: string, known: readonly string[]): string {
+  const hint = didYouMean(name, known) || `; known here: ${known.join(', ')}`;
+  return `there is no circuit of that name, found ${shown(name)}${hint}`;
+}
+
+function stateRules(water: Draft): readonly Problem[] {
+  const state = textAt(water, 'state');
+  if (state === null) return [];
+  const misplaced = BELONGS_TO.filter(({ key, state: owner }) => has(water, key) && state !== owner).map(
+    ({ key, state: owner }) =>
+      problemAt(water, key, `belongs to state ${owner}, found it with ${shown(state)}`),
+  );
+  if (state !== 'winterized' || misplaced.length > 0) return misplaced;
+  if (!has(water, 'method')) {
+    return [problemAt(water, 'method', 'is missing; say whether it was winterized with antifreeze or air')];
+  }
+  if (textAt(water, 'method') !== 'air' || !has(water, 'concentration')) return [];
+  return [problemAt(water, 'concentration', 'belongs to method antifreeze, found it with "air"')];
+}
+
+function iceRules(part: Draft): readonly Problem[] {
+  const blocked = numberAt(part, 'blocked');
+  const solid = numberAt(part, 'solid');
+  if (blocked === null || solid === null || blocked <= solid) return [];
+  return [problemAt(part, 'blocked', `must not be above solid (${solid}), found ${blocked}`)];
+}
+
+const NO_PARTS = 'must leave at least one part that holds water; found catalogue: false and no own part';
+
+function partRules(unit: Draft): readonly Problem[] {
+  const parts = mapAt(unit, 'parts');
+  if (parts.fields['catalogue'] !== false) return [];
+  const idle = ['add', 'without'].filter((key) => [parts.fields[key] ?? []].flat().length > 0);
+  if (idle.length > 0) {
+    return idle.map((key) => problemAt(parts, key, 'has no effect beside catalogue: false, found both'));
+  }
+  return mapsAt(parts, 'own').length > 0 ? [] : [problemAt(unit, 'parts', NO_PARTS)];
+}
+
+/** The user's own numbers for the heat paths, tried on the model. */
+function networkRules(unit: Draft): readonly Problem[] {
+  const parsed = has(unit, 'network') ? UnitSchema.safeParse(unit.fields) : null;
+  if (!parsed?.success) return [];
+  try {
+    deriveUnit(parsed.data);
+    return [];
+  } catch (error) {
+    if (error instanceof ModelError) return [problemAt(unit, 'network', error.message)];
+    throw error;
+  }
+}

@@ -1,0 +1,84 @@
+import { z } from 'zod';
+import { BELLIES, KINDS, SKIRTINGS } from '../model/unit.ts';
+import { id, instant, label, noneOr, numberFrom, quantity, wholeNumberFrom } from './field.ts';
+import { NetworkSchema, PartsSchema } from './parts.ts';
+
+/** What is in a circuit, as people say it. */
+const circuitFields = {
+  state: z
+    .enum(['in-use', 'drained', 'winterized', 'unknown'])
+    .describe('What is in the lines; unknown is taken as water.'),
+  since: instant().optional().describe('Since when; the newer of this and `drainby mark` holds.'),
+  method: z.enum(['antifreeze', 'air']).optional().describe('How it was winterized.'),
+  quality: z.enum(['well', 'quick']).optional().describe('How well it was drained; without it, quick.'),
+  concentration: numberFrom(5, 60)
+    .optional()
+    .describe('Glycol in the antifreeze, per cent; without it, 28, as ready-to-use fluid is taken.'),
+};
+
+const WaterSchema = z.strictObject({
+  ...circuitFields,
+  circuits: z
+    .record(id(), z.strictObject(circuitFields).describe('The state of this circuit.'))
+    .default({})
+    .describe('Circuits that differ from the rest, by name.'),
+});
+
+const HeatSchema = z.strictObject({
+  set: quantity('temperature', { from: '0 °C', to: '30 °C' }).describe('What the thermostat is set to.'),
+  furnace: quantity('power', { from: '100 W', to: '60 kW' }).describe(
+    'Heat the furnace gives at full power.',
+  ),
+  ductedShare: numberFrom(0, 1)
+    .optional()
+    .describe("Share of the furnace's heat that goes into the underbelly, from 0 to 1."),
+  propane: quantity('mass', { above: '0 kg', to: '500 kg' }).optional().describe('Gas on board.'),
+  running: z.boolean().default(true).describe('Whether the heat is on as the unit stands.'),
+});
+
+const minutesOf = (usual: string) => quantity('duration', { from: '0 s', to: '7 d' }).prefault(usual);
+
+const WorkSchema = z
+  .strictObject({
+    keepWarm: minutesOf('20 min').describe('Time to take the hose in and set the heat.'),
+    drain: minutesOf('45 min').describe('Time to drain.'),
+    winterize: minutesOf('90 min').describe('Time to winterize.'),
+    travel: minutesOf('0 min').describe('Time to get there.'),
+  })
+  .prefault({})
+  .describe('How long the work takes you.');
+
+export const UnitSchema = z.strictObject({
+  id: id().describe('Name of the unit on the command line and in mail headers.'),
+  label: label().optional().describe('What people call it; without it, the id.'),
+  place: id().describe('Where it stands: the id of a place.'),
+  kind: z.enum(KINDS).describe('What sort of unit it is.'),
+  length: quantity('length', { from: '2 m', to: '20 m' })
+    .optional()
+    .describe('Length of its body; without it, what is usual for the kind.'),
+  slides: wholeNumberFrom(0, 5).default(0).describe('How many slide-outs it has.'),
+  belly: z
+    .enum(BELLIES)
+    .default('open')
+    .describe('Whether a skin closes the space under the floor, and heat gets into it.'),
+  skirting: z.enum(SKIRTINGS).default('none').describe('What closes the gap to the ground.'),
+  attended: z.boolean().default(false).describe('Whether somebody lives in it now.'),
+  hose: z
+    .enum(['connected', 'none'])
+    .optional()
+    .describe('The hose at the post; without it, connected when attended, else none.'),
+  heat: noneOr(HeatSchema).default('none').describe('The heat, or none.'),
+  water: WaterSchema.prefault({ state: 'unknown' }).describe('What is in its lines and tanks.'),
+  contacts: z
+    .array(id())
+    .min(1, { error: 'must name at least one person, or nobody hears of this unit; found an empty list' })
+    .describe('Who is told: ids of people.'),
+  work: WorkSchema,
+  network: NetworkSchema.optional(),
+  parts: PartsSchema,
+});
+
+export const UnitsSchema = z
+  .array(UnitSchema)
+  .min(1, { error: 'must hold at least one unit, found an empty list' })
+  .describe('Parked trailers and motorhomes.');

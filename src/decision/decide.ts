@@ -1,0 +1,153 @@
+/** From chances and memory to advice. Pure; every outcome carries its reason. */
+import { DAY_S, HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import {
+  ACTIONS,
+  type Action,
+  type Advice,
+  type Bound,
+  type FirstDamage,
+  type Method,
+  type ReasonCode,
+} from './advice.ts';
+import type { Interval } from './daylight.ts';
+import type { Memory } from './memory.ts';
+import { workMinutes, type Policy, type Work } from './policy.ts';
+import { startBy } from './start-by.ts';
+
+export interface Candidate {
+  readonly action: Action;
+  readonly method: Method | null;
+  readonly chance: number;
+  /** Had the work been done by now; given where no action is within its tolerance. */
+  readonly chanceIfDone?: number;
+}
+
+export interface Situation {
+  readonly now: EpochSeconds;
+  /** Feasible actions in rising order of work; `nothing` first. */
+  readonly candidates: readonly Candidate[];
+  readonly firstDamage: FirstDamage;
+  readonly frozenPath: boolean;
+  readonly policy: Policy;
+  readonly work: Work;
+  /** Null: the hour of day does not matter. */
+  readonly daylight: readonly Interval[] | null;
+  readonly thawed: readonly Interval[];
+  readonly memory: Memory;
+  /** Names the forecast, to tell a second one from the first seen again. */
+  readonly forecast: string;
+  /** Someone changed the unit since the advice in force was given. */
+  readonly acted: boolean;
+}
+
+export interface Decision {
+  readonly advice: Advice;
+  /** Forecasts that spoke for relaxing, to be remembered. */
+  readonly relaxing: Memory['relaxing'];
+}
+
+export function decide(situation: Situation): Decision {
+  const chosen = choose(situation);
+  const relaxing = remembered(situation, chosen.candidate);
+  const held = holds(situation, chosen.candidate, relaxing) ? heldAdvice(situation) : null;
+  return { advice: held ?? advise(situation, chosen.candidate, chosen.reasonCode), relaxing };
+}
+
+interface Choice {
+  readonly candidate: Candidate;
+  readonly reasonCode: ReasonCode;
+}
+
+/**
+ * The least action within its tolerance; if there is none, the one that leaves the least chance. Where time has
+ * run out for all alike, the one that would have helped is still the one to hurry with.
+ */
+function choose({ candidates, policy, frozenPath }: Situation): Choice {
+  const within = candidates.find((c) => c.chance <= policy.tolerance[c.action]);
+  if (within !== undefined) {
+    if (within.action !== 'nothing') return { candidate: within, reasonCode: 'cold-ahead' };
+    return { candidate: within, reasonCode: within.chance === 0 ? 'no-freeze' : 'within-tolerance' };
+  }
+  const least = candidates.reduce((best, c) => (leavesLess(c, best) ? c : best));
+  return { candidate: least, reasonCode: frozenPath ? 'frozen-path' : 'nothing-suffices' };
+}
+
+function leavesLess(a: Candidate, b: Candidate): boolean {
+  if (a.chance !== b.chance) return a.chance < b.chance;
+  return (a.chanceIfDone ?? a.chance) < (b.chanceIfDone ?? b.chance);
+}
+
+function advise(situation: Situation, { action, method }: Candidate, reasonCode: ReasonCode): Advice {
+  if (action === 'nothing') {
+    return { action, method: null, startBy: null, late: false, boundBy: 'none', workMinutes: 0, reasonCode };
+  }
+  const time = timeOf(situation, action);
+  return { action, method, ...time, workMinutes: workMinutes(situation.work, action), reasonCode };
+}
+
+function timeOf(
+  situation: Situation,
+  action: Action,
+): { startBy: EpochSeconds | null; boundBy: Bound; late: boolean } {
+  const { firstDamage, work, policy, now, daylight, thawed } = situation;
+  const { deadlineAt } = firstDamage;
+  if (deadlineAt === null) return { startBy: null, boundBy: 'none', late: false };
+  return startBy({
+    deadlineAt,
+    workMinutes: workMinutes(work, action),
+    travelMinutes: work.travelMinutes,
+    marginMinutes: policy.marginMinutes,
+    now,
+    daylight,
+    thawed,
+  });
+}
+
+/** A second forecast must say so at least this long after the first, and after the stronger advice. */
+const BETWEEN_FORECASTS_S = 6 * HOUR_S;
+const AFTER_ADVICE_S = 12 * HOUR_S;
+
+function strength(action: Action): number {
+  return ACTIONS.indexOf(action);
+}
+
+/** Whether the advice in force is stronger and may not yet be relaxed. */
+function holds(
+  { memory, now, acted, policy }: Situation,
+  weaker: Candidate,
+  relaxing: Memory['relaxing'],
+): boolean {
+  const inForce = memory.advice;
+  if (inForce === null || acted || strength(weaker.action) >= strength(inForce.action)) return false;
+  // Where nothing suffices there is no weaker action that would do; the better one is said at once.
+  if (weaker.chance > policy.tolerance[weaker.action]) return false;
+  if (now - inForce.since < AFTER_ADVICE_S) return true;
+  const [first] = relaxing;
+  const last = relaxing.at(-1);
+  return !(
+    first !== undefined &&
+    last !== undefined &&
+    last.at - first.at >= BETWEEN_FORECASTS_S &&
+    first.forecast !== last.forecast
+  );
+}
+
+/** Forecasts in a row under which the weaker action stays under half its tolerance; one that does not, resets. */
+function remembered({ memory, now, forecast, policy }: Situation, weaker: Candidate): Memory['relaxing'] {
+  const inForce = memory.advice;
+  if (inForce === null || strength(weaker.action) >= strength(inForce.action)) return [];
+  if (weaker.chance >= policy.tolerance[weaker.action] / 2) return [];
+  const kept = memory.relaxing.filter((r) => now - r.at < 3 * DAY_S);
+  if (kept.some((r) => r.forecast === forecast)) return kept;
+  return [...kept, { forecast, at: now, action: weaker.action }];
+}
+
+/** The advice in force, with its old start-by time where this forecast has no deadline. */
+function heldAdvice(situation: Situation): Advice | null {
+  const inForce = situation.memory.advice;
+  const candidate = situation.candidates.find((c) => c.action === inForce?.action);
+  if (inForce === null || candidate === undefined) return null;
+  const fresh = advise(situation, { ...candidate, method: inForce.method }, 'held');
+  if (fresh.startBy !== null || inForce.startBy === null) return fresh;
+  return { ...fresh, startBy: inForce.startBy, boundBy: 'deadline', late: inForce.startBy < situation.now };
+}

@@ -1,0 +1,79 @@
+import { formatLocalDate } from '../quantity/local-time.ts';
+import { formatTemperature } from '../quantity/temperature.ts';
+import type { Lead, Told } from './body.ts';
+import { inReaderZone, methodOf, troubleAt, workOf } from './times.ts';
+import { minutesWords, orderWords, uncapital } from './words.ts';
+
+/** The first line of a message: what is to be done, to which unit, and by when, in the reader's zone. */
+export function leadOf(told: Told): Lead {
+  const label = told.facts.unit.label;
+  switch (told.notice.kind) {
+    case 'act':
+      return { headline: `${order(told)}.`, rest: startWords(told) };
+    case 'last-call':
+      return { headline: `Last call: ${uncapital(order(told))}.`, rest: startWords(told) };
+    case 'worse':
+      return { headline: `It got worse: ${uncapital(order(told))}.`, rest: startWords(told) };
+    case 'late':
+      return { headline: `Late: ${uncapital(order(told))} now.`, rest: passedWords(told) };
+    case 'frozen':
+      return {
+        headline: `${label} may have frozen: do not pressurise it.`,
+        rest: 'Supply off, pump off, heater element off, now.',
+      };
+    case 'all-clear':
+      return { headline: `All clear for ${label}: this cold is over.`, rest: standsWords(told) };
+    case 'no-forecast':
+      return { headline: `No forecast for ${label}: unknown is not safe.`, rest: lastLowWords(told) };
+    case 'heads-up':
+      return { headline: headsUpWords(told), rest: 'No advice yet: it is too far ahead for that.' };
+    case 'fill-again':
+      return { headline: `${label} may be filled again.`, rest: '' };
+  }
+}
+
+function order(told: Told): string {
+  const { facts, notice } = told;
+  return orderWords(notice.action, {
+    label: facts.unit.label,
+    method: methodOf(told),
+    hasHose: facts.hasHose,
+  });
+}
+
+function startWords(told: Told): string {
+  const minutes = workOf(told);
+  const work = minutes === null ? '' : `, work ${minutesWords(minutes)}`;
+  const startBy = told.notice.startBy;
+  if (startBy === null) return `Start as soon as you can${work}.`;
+  return `Start by ${inReaderZone(startBy, told)}${work}.`;
+}
+
+function passedWords(told: Told): string {
+  const startBy = told.notice.startBy;
+  const passed =
+    startBy === null
+      ? 'The time to start by has passed.'
+      : `The time to start by, ${inReaderZone(startBy, told)}, has passed.`;
+  return `${passed} Do what still helps, in the order below.`;
+}
+
+function lastLowWords(told: Told): string {
+  const known = told.facts.lastKnown;
+  if (known === null) return 'No earlier low is known either: take it that it will freeze.';
+  const low = formatTemperature(known.lowestOutsideC, told.reader.temperature);
+  const then = known.lowestOutsideC > 0 ? 'that is old, so look at another forecast now' : 'act on it';
+  return `The last known low is ${low}, on ${inReaderZone(known.lowestAt, told)}: ${then}.`;
+}
+
+function standsWords(told: Told): string {
+  const { facts } = told;
+  if (facts.suspect || facts.alreadyDamaged) return 'It may have frozen all the same: have it checked first.';
+  return `It stands as: ${facts.waterState}.`;
+}
+
+function headsUpWords(told: Told): string {
+  const at = troubleAt(told);
+  const when = at === null ? '' : ` about ${formatLocalDate(at, told.reader.timeZone)}`;
+  return `Heads-up for ${told.facts.unit.label}: damaging cold is likely${when}.`;
+}

@@ -1,0 +1,27 @@
+import type { MessageKind } from '../decision/memory.ts';
+import type { Body, Section, Told } from './body.ts';
+import { leadOf } from './lead.ts';
+import { adviceOutline, lastCallOutline, lateOutline, worseOutline } from './outline-advice.ts';
+import { allClearOutline, fillAgainOutline, headsUpOutline } from './outline-calm.ts';
+import { frozenOutline, noForecastOutline } from './outline-trouble.ts';
+import { assumed, sources } from './sections.ts';
+
+type Outline = (told: Told) => readonly (Section | null)[];
+
+/** What each kind of message says, in order. What was assumed and the data's origin close every one. */
+const OUTLINES: Readonly<Record<MessageKind, Outline>> = {
+  act: adviceOutline,
+  'last-call': lastCallOutline,
+  worse: worseOutline,
+  late: lateOutline,
+  frozen: frozenOutline,
+  'all-clear': allClearOutline,
+  'no-forecast': noForecastOutline,
+  'heads-up': headsUpOutline,
+  'fill-again': fillAgainOutline,
+};
+
+export function bodyOf(told: Told): Body {
+  const sections = [...OUTLINES[told.notice.kind](told), assumed(told), sources(told)];
+  return { lead: leadOf(told), sections: sections.filter((one) => one !== null) };
+}

@@ -1,0 +1,121 @@
+import { ACTIONS } from '../decision/advice.ts';
+import type { Action, Advice, ChanceOfDamage } from '../decision/advice.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import { formatNear } from '../quantity/local-time.ts';
+import { formatDegreeHours, formatTemperature } from '../quantity/temperature.ts';
+import type { TemperatureUnit } from '../quantity/temperature.ts';
+import { chanceText, isSingle } from './chance.ts';
+import type { UnitFacts } from './message.ts';
+import { oneLine } from './plain.ts';
+import { capital, doingWords } from './words.ts';
+
+/** How numbers and times are shown: a reader, or the settings of the check answer in the place's zone. */
+export interface ReasonDisplay {
+  readonly temperature: TemperatureUnit;
+  readonly timeZone: string;
+}
+
+/**
+ * Why the advice is what it is, in words: what the cold does to this unit as it stands, and what each action
+ * would leave of the chance of damage.
+ */
+export function reasonText(advice: Advice, facts: UnitFacts, display: ReasonDisplay): string {
+  return [
+    frozenSentence(facts),
+    coldSentence(advice, facts, display),
+    facts.chances === null ? null : chancesSentence(advice, facts.chances, facts.windowHours),
+    ruleSentence(advice),
+  ]
+    .filter((sentence) => sentence !== null)
+    .join(' ');
+}
+
+function frozenSentence(facts: UnitFacts): string | null {
+  if (!facts.alreadyDamaged && !facts.suspect) return null;
+  return 'By the cold so far it may already have frozen: do not pressurise it until a person has checked it.';
+}
+
+function coldSentence(advice: Advice, facts: UnitFacts, display: ReasonDisplay): string {
+  const cold = coldWords(facts, display);
+  if (advice.reasonCode === 'no-freeze' || advice.reasonCode === 'within-tolerance') return `${cold}.`;
+  const first = firstPartWords(facts, display);
+  return first === null ? `${cold}.` : `${cold}; ${first}.`;
+}
+
+/** The lowest temperature outside and the degree-hours, without a full stop. */
+export function coldWords(facts: UnitFacts, display: ReasonDisplay): string {
+  const lowest = facts.lowestOutside;
+  if (lowest === null) return 'The lowest temperature ahead is not known';
+  const shown = formatTemperature(lowest.temperatureC, display.temperature);
+  if (lowest.temperatureC >= 0) return `Outside it stays at ${shown} or above`;
+  const degreeHours = facts.spells.reduce((sum, spell) => sum + spell.degreeHours, 0);
+  const spells = facts.spells.length > 1 ? ` in ${facts.spells.length} cold spells` : '';
+  const below = `${formatDegreeHours(degreeHours, display.temperature)} below freezing${spells}`;
+  return `Outside it goes down to ${shown} on ${near(lowest.at, facts, display)} (${below})`;
+}
+
+function firstPartWords(facts: UnitFacts, display: ReasonDisplay): string | null {
+  if (facts.firstPart === null && facts.firstDamageAt === null) return null;
+  const part = facts.firstPart === null ? 'the first part' : `the ${oneLine(facts.firstPart)}`;
+  const likely = (facts.chances?.perAction.nothing ?? 0) > 0.5;
+  const when = facts.firstDamageAt === null ? '' : `, about ${near(facts.firstDamageAt, facts, display)}`;
+  const first = facts.firstPart === null ? '' : ' first';
+  return `left as it is ${part} ${likely ? 'freezes' : 'would freeze'}${first}${when}`;
+}
+
+function chancesSentence(advice: Advice, chances: ChanceOfDamage, windowHours: number): string | null {
+  const asItIs = chances.perAction.nothing;
+  if (asItIs === undefined) return null;
+  if (isSingle(chances.resolution)) return singleSentence(advice, chances, windowHours);
+  const head = `${capital(chanceText(asItIs, chances.resolution))} chance of damage within ${windowHours} h`;
+  if (advice.reasonCode === 'no-freeze') return `${head} as it stands.`;
+  if (advice.reasonCode === 'within-tolerance') return `${head} as it stands${acceptedWords(chances)}.`;
+  const left = stronger(chances).map(([action, chance], index) => {
+    const shown = chanceText(chance, chances.resolution);
+    return `${doingWords(action)}${index === 0 ? ' leaves' : ''} ${shown}`;
+  });
+  return left.length === 0 ? `${head}.` : `${head}; ${left.join(', ')}.`;
+}
+
+function acceptedWords(chances: ChanceOfDamage): string {
+  const accepted = chances.tolerance.nothing;
+  return accepted === undefined ? '' : `, within the ${Math.round(accepted * 1000) / 10} % that is accepted`;
+}
+
+function singleSentence(advice: Advice, chances: ChanceOfDamage, windowHours: number): string {
+  const damaged = (chances.perAction.nothing ?? 0) >= 0.5;
+  const head = `By this single forecast there is ${damaged ? '' : 'no '}damage within ${windowHours} h`;
+  const quiet = advice.reasonCode === 'no-freeze' || advice.reasonCode === 'within-tolerance';
+  if (quiet || !damaged) return `${head} as it stands.`;
+  const left = stronger(chances).map(
+    ([action, chance]) => `${doingWords(action)} ${chance >= 0.5 ? 'does not prevent' : 'prevents'} it`,
+  );
+  return left.length === 0 ? `${head}.` : `${head}; ${left.join(', ')}.`;
+}
+
+/** Every feasible action above nothing with its chance, in rising order of work. */
+function stronger(chances: ChanceOfDamage): readonly (readonly [Action, number])[] {
+  return ACTIONS.flatMap((action) => {
+    const chance = chances.perAction[action];
+    return action === 'nothing' || chance === undefined ? [] : [[action, chance] as const];
+  });
+}
+
+function ruleSentence(advice: Advice): string | null {
+  switch (advice.reasonCode) {
+    case 'nothing-suffices':
+      return `Nothing that can still be done brings this within what is accepted; ${doingWords(advice.action)} leaves the least.`;
+    case 'frozen-path':
+      return 'Ice stands in the way: it cannot be drained, blown out or pumped until that has thawed.';
+    case 'held':
+      return 'By this forecast less work would do; the advice stands until another forecast confirms it.';
+    case 'no-freeze':
+    case 'within-tolerance':
+    case 'cold-ahead':
+      return null;
+  }
+}
+
+function near(instant: EpochSeconds, facts: UnitFacts, display: ReasonDisplay): string {
+  return formatNear(instant, facts.asOf, display.timeZone);
+}

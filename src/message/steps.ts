@@ -1,0 +1,63 @@
+import type { UnitFacts, Words } from './message.ts';
+import type { Job, Procedure } from './procedure.ts';
+import { drainProcedure } from './steps-drain.ts';
+import { lateProcedure, refillProcedure, thawProcedure } from './steps-frozen.ts';
+import { airProcedure, antifreezeProcedure } from './steps-winterize.ts';
+import { holdOutWords } from './words.ts';
+
+/** The ordered steps of a job for this unit, with what is needed and how long it usually takes. */
+export function stepsFor(job: Job, facts: UnitFacts, words: Words): Procedure {
+  switch (job) {
+    case 'keep-warm':
+      return keepWarmProcedure(facts, words);
+    case 'drain':
+      return drainProcedure(facts, words);
+    case 'antifreeze':
+      return antifreezeProcedure(facts, words);
+    case 'air':
+      return airProcedure(facts, words);
+    case 'late':
+      return lateProcedure(facts, words);
+    case 'thaw':
+      return thawProcedure(facts, words);
+    case 'refill':
+      return refillProcedure(words);
+  }
+}
+
+/** The dusk list: before dark, every evening of the cold spell. */
+function keepWarmProcedure(facts: UnitFacts, words: Words): Procedure {
+  return {
+    title: 'Keep it warm: the list for dusk',
+    time: `About ten minutes${facts.hasHose ? ', and ten more if the hose has to be stowed; a frozen hose takes 30 to 45' : ''}.`,
+    needs: [
+      `${words.gas} for the night and a charged battery: the furnace needs both`,
+      'someone who can come should the heat stop',
+    ],
+    steps: [
+      ...(facts.hasHose ? hoseSteps(words) : []),
+      'Empty the outside shower and the black-tank flush line, and leave them open.',
+      'Shut the grey and the black dump valve.',
+      'Set the furnace on its thermostat and turn electric heaters down, so that the furnace runs: its warmth is what reaches the lines below the floor.',
+      'Open the cupboard doors under the sinks and along outside walls.',
+      `Check the ${words.gas}, the battery and the load on the breaker. Below about 10.5 to 11 V the furnace stops with full cylinders; a 30-A post carries about 2.9 kW for hours, and all heat stops when it trips.`,
+      `Do not count on a dripping ${words.faucet}: a drip only relieves pressure. A stream strong enough to stop freezing fills the grey tank within hours, and with the grey valve open it builds a plug of ice in the sewer hose.`,
+      heatStopsStep(facts),
+    ],
+  };
+}
+
+function hoseSteps(words: Words): readonly string[] {
+  return [
+    `If you need water tonight, put it into the fresh tank first (about 15 min for 40 gal, 150 L).`,
+    `Shut the ${words.faucet} at the post, take the hose off, drain and coil it, and take the regulator and the filter inside. A frost-free hydrant drains itself only with nothing left on it.`,
+  ];
+}
+
+function heatStopsStep(facts: UnitFacts): string {
+  const look = facts.unit.attended
+    ? 'Look again before bed.'
+    : 'Nobody is in this unit to notice when the heat stops: have someone look in, at dusk and before bed.';
+  if (facts.holdOutHours === null) return `${look} If the heat stops and stays off, drain at once.`;
+  return `${look} Once the heat stops, this unit holds out ${holdOutWords(facts.holdOutHours)}: if it cannot be brought back well within that time, drain.`;
+}

@@ -1,0 +1,114 @@
+import type { Action, Method } from '../decision/advice.ts';
+import type { WaterState } from '../model/water-state.ts';
+
+/** What an action is called where it is a heading or a cell. */
+export function actionWords(action: Action, method: Method | null): string {
+  switch (action) {
+    case 'nothing':
+      return 'nothing';
+    case 'keep-warm':
+      return 'hose off and heat on';
+    case 'drain':
+      return 'drain';
+    case 'winterize':
+      return method === null ? 'winterize' : `winterize (${method})`;
+  }
+}
+
+/** The action as an order about one unit, without its full stop: `Drain Blue trailer`. */
+export function orderWords(
+  action: Action,
+  unit: { readonly label: string; readonly method: Method | null; readonly hasHose: boolean },
+): string {
+  switch (action) {
+    case 'nothing':
+      return `Leave ${unit.label} as it is`;
+    case 'keep-warm':
+      return `${unit.hasHose ? 'Hose off and heat on' : 'Heat on'} for ${unit.label}`;
+    case 'drain':
+      return `Drain ${unit.label}`;
+    case 'winterize':
+      return `Winterize ${unit.label}${unit.method === null ? '' : ` (${unit.method})`}`;
+  }
+}
+
+/** The action as the subject of a sentence: `draining leaves 62 %`. */
+export function doingWords(action: Action): string {
+  switch (action) {
+    case 'nothing':
+      return 'leaving it as it is';
+    case 'keep-warm':
+      return 'keeping it warm';
+    case 'drain':
+      return 'draining';
+    case 'winterize':
+      return 'winterizing';
+  }
+}
+
+/** The STATE and options of `drainby mark` that say the action was done. */
+export function markWords(action: Action, method: Method | null): string {
+  switch (action) {
+    case 'nothing':
+      return 'in-use';
+    case 'keep-warm':
+      return 'kept-warm';
+    case 'drain':
+      return 'drained';
+    case 'winterize':
+      return `winterized --method ${method ?? 'antifreeze'}`;
+  }
+}
+
+export function waterStateWords(state: WaterState): string {
+  switch (state.kind) {
+    case 'wet':
+      return 'in use';
+    case 'unknown':
+      return 'unknown, taken as in use';
+    case 'drained':
+      return state.quality === 'well' ? 'drained' : 'drained (quickly)';
+    case 'blown':
+      return 'winterized (air)';
+    case 'antifreeze':
+      return 'winterized (antifreeze)';
+  }
+}
+
+/** Where a cold spell was, after "lowest" or at the head of a line. An own zone keeps its name. */
+export function zoneWords(zone: string): string {
+  return ZONE_WORDS.get(zone) ?? zone;
+}
+
+const ZONE_WORDS: ReadonlyMap<string, string> = new Map([
+  ['post', 'at the hook-up post'],
+  ['underneath', 'underneath the floor'],
+  ['underbelly', 'in the underbelly'],
+  ['bay', 'in the hatch bay'],
+  ['cabinet', 'in the outside cabinets'],
+  ['slide', 'in the slide-out'],
+]);
+
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+export function uncapital(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
+}
+
+/** `45 min`, `1 h 30 min` */
+export function minutesWords(minutes: number): string {
+  const whole = Math.max(0, Math.round(minutes));
+  const hours = Math.floor(whole / 60);
+  const rest = whole % 60;
+  if (hours === 0) return `${rest} min`;
+  return rest === 0 ? `${hours} h` : `${hours} h ${rest} min`;
+}
+
+/** A time that must not be promised too long: rounded down to the half hour, from three hours on to the hour. */
+export function holdOutWords(hours: number): string {
+  if (hours < 0.5) return 'less than half an hour';
+  if (hours >= 3) return `about ${Math.floor(hours)} h`;
+  return `about ${Math.floor(hours * 2) / 2} h`;
+}

@@ -1,0 +1,81 @@
+import type { ClaimedMessage, LostMessage, Settlement } from '../store/store.ts';
+import type { AttemptResult } from './attempt.ts';
+import type { Log } from './log.ts';
+
+/** How many messages ended which way. Those that failed or expired reached nobody. */
+export interface DeliveryReport {
+  readonly sent: number;
+  readonly again: number;
+  readonly failed: number;
+  readonly expired: number;
+}
+
+export const NOTHING_DONE: DeliveryReport = { sent: 0, again: 0, failed: 0, expired: 0 };
+
+export function sum(a: DeliveryReport, b: DeliveryReport): DeliveryReport {
+  return {
+    sent: a.sent + b.sent,
+    again: a.again + b.again,
+    failed: a.failed + b.failed,
+    expired: a.expired + b.expired,
+  };
+}
+
+export function counted(outcome: Settlement['outcome']): DeliveryReport {
+  return { ...NOTHING_DONE, [outcome]: 1 };
+}
+
+/** A failure that only repeats the one before is not said again. */
+export function logAttempt(log: Log, claimed: ClaimedMessage, { settlement, error }: AttemptResult): void {
+  const fields = { ...identity(claimed), attempt: claimed.attempt };
+  switch (settlement.outcome) {
+    case 'sent':
+      log.info(fields, 'The message was sent.');
+      return;
+    case 'again':
+      if (settlement.error === claimed.lastError) return;
+      log.warn(
+        {
+          ...fields,
+          code: error?.code,
+          error: settlement.error,
+          hint: error?.hint,
+          nextTryAt: settlement.nextTryAt,
+        },
+        'The message could not be sent and will be tried again.',
+      );
+      return;
+    case 'failed':
+      log.error(
+        { ...fields, code: error?.code, error: settlement.error, hint: error?.hint },
+        'The message was refused for good. Tell the person another way.',
+      );
+      return;
+    case 'expired':
+      log.error({ ...fields, lastError: claimed.lastError }, TOO_LATE);
+  }
+}
+
+export function logLost(log: Log, lost: readonly LostMessage[]): void {
+  for (const message of lost) log.error(message, TOO_LATE);
+}
+
+/** The claim lapsed while the message was on its way, so another process may have sent it too. */
+export function logLapsed(log: Log, claimed: ClaimedMessage): void {
+  log.warn(
+    { ...identity(claimed), attempt: claimed.attempt },
+    'The claim on the message had lapsed; it may arrive twice, with the same Message-ID.',
+  );
+}
+
+const TOO_LATE = 'The message could not be sent while it was of use. Tell the person another way.';
+
+function identity({ channel, message }: ClaimedMessage): object {
+  return {
+    unit: message.unit,
+    kind: message.kind,
+    person: message.to.id,
+    channel,
+    messageId: message.messageId,
+  };
+}

@@ -1,0 +1,37 @@
+import type { EpochSeconds } from '../quantity/instant.ts';
+
+/**
+ * Seconds to wait after the first, second, … failed attempt. A server that puts off unknown senders lets them
+ * in after some minutes, and one that restarts is back within one or two; so the first steps are short. The
+ * last step repeats until the message's time runs out, and is short beside a start-by time: when a server is
+ * back after hours, the message goes out within a quarter of an hour. What is lost then is reported.
+ */
+const DELAYS_S: readonly number[] = [
+  10, // a dropped connection
+  30,
+  60, // a restart
+  120,
+  300, // a server that puts off unknown senders
+  600,
+  900, // an outage
+];
+
+/** Spread about the step, so that many messages do not come back all at once. */
+const JITTER_SHARE = 0.2;
+
+/**
+ * Seconds from a failed attempt to the next.
+ *
+ * @param attempt the attempt that failed, from 1
+ * @param jitter in [0, 1); 0.5 gives the table's own value
+ */
+export function retryDelay(attempt: number, jitter: number): number {
+  const step = Math.min(Math.max(attempt, 1), DELAYS_S.length) - 1;
+  const delay = DELAYS_S[step] ?? 0;
+  return delay * (1 + JITTER_SHARE * (2 * jitter - 1));
+}
+
+/** Whether a message may still be sent: at its last instant it is already too late. */
+export function isUsable(useBefore: EpochSeconds, now: EpochSeconds): boolean {
+  return now < useBefore;
+}

@@ -1,0 +1,39 @@
+import { sql } from 'kysely';
+import type { Kysely, Transaction } from 'kysely';
+import { StoreError } from '../errors.ts';
+import type { Migration } from './migration.ts';
+import { first } from './migrations/001-first.ts';
+import type { Schema } from './schema.ts';
+
+/** In order, numbered from 1 without gaps. What was released never changes. */
+const MIGRATIONS: readonly Migration[] = [first];
+
+const SCHEMA_VERSION = MIGRATIONS.length;
+
+/** Whether `migrate` has something to do. Throws 'store-newer' for a database of a later program. */
+export async function needsMigration(db: Kysely<Schema>): Promise<boolean> {
+  return (await readVersion(db)) < SCHEMA_VERSION;
+}
+
+/** Brings the database to this program's version, inside the caller's transaction: all of it or nothing. */
+export async function migrate(trx: Transaction<Schema>): Promise<void> {
+  const version = await readVersion(trx);
+  for (const migration of MIGRATIONS.slice(version)) {
+    await migration.up(trx as unknown as Kysely<unknown>);
+    await sql`pragma user_version = ${sql.raw(String(migration.number))}`.execute(trx);
+  }
+}
+
+/** SQLite keeps `user_version` in the file's header and rolls it back with the transaction. */
+async function readVersion(db: Kysely<Schema>): Promise<number> {
+  const result = await sql<{ user_version: number }>`pragma user_version`.execute(db);
+  const version = result.rows[0]?.user_version ?? 0;
+  if (version > SCHEMA_VERSION) {
+    throw new StoreError(
+      'store-newer',
+      `The database has version ${version}, and this program knows versions up to ${SCHEMA_VERSION}.`,
+      { hint: 'Run the newer program that wrote it, or name another database file under store.path.' },
+    );
+  }
+  return version;
+}

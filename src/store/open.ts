@@ -1,0 +1,74 @@
+import type { Kysely, Transaction } from 'kysely';
+import type { Connection, Opening } from './connection.ts';
+import { openReading, openWriter } from './connection.ts';
+import { mark } from './marks.ts';
+import { migrate, needsMigration } from './migrate.ts';
+import { claimDue, nextDueAt, outboxCounts, settle } from './outbox.ts';
+import { commitRound, lastRound } from './rounds.ts';
+import type { Schema } from './schema.ts';
+import type { Store, StoreReader } from './store.ts';
+import { readUnits } from './units.ts';
+
+export interface StoreOptions {
+  /** How long to wait for a lock that another process holds before 'store-locked'. Default 10 s. */
+  readonly lockWaitMs?: number;
+  /** In [0, 1), spreads the attempts; default `Math.random`. */
+  readonly random?: () => number;
+}
+
+const LOCK_WAIT_MS = 10_000;
+
+/**
+ * Opens the database, creates it when there is none, and brings it to this program's version. Writes and
+ * reads have a connection each, so that a reader never waits for a writer.
+ *
+ * @throws {StoreError} locked, damaged, newer or unreachable.
+ */
+export async function openStore(path: string, options: StoreOptions = {}): Promise<Store> {
+  const opening = toOpening(path, options);
+  const writer = await openWriter(opening);
+  try {
+    if (await writer.run(needsMigration)) await writer.run((db) => db.transaction().execute(migrate));
+    return assemble(writer, await openReading(opening));
+  } catch (error) {
+    await writer.close();
+    throw error;
+  }
+}
+
+export function toOpening(path: string, options: StoreOptions): Opening {
+  const { lockWaitMs = LOCK_WAIT_MS, random = Math.random } = options;
+  return { path, patience: { waitMs: lockWaitMs, random } };
+}
+
+export function readerOf(connection: Connection): StoreReader {
+  return {
+    readUnits: () => connection.run(readUnits),
+    lastRound: () => connection.run(lastRound),
+    outboxCounts: () => connection.run(outboxCounts),
+    close: () => connection.close(),
+  };
+}
+
+function assemble(writer: Connection, reader: Connection): Store {
+  const write = <T>(operation: (trx: Transaction<Schema>) => Promise<T>): Promise<T> =>
+    writer.run((db) => db.transaction().execute(operation));
+  const read = <T>(operation: (db: Kysely<Schema>) => Promise<T>): Promise<T> => reader.run(operation);
+  return {
+    ...readerOf(reader),
+    commitRound: (round, commits) => write((trx) => commitRound(trx, round, commits)),
+    mark: (command) => write((trx) => mark(trx, command)),
+    settle: (command) => write((trx) => settle(trx, command)),
+    nextDueAt: (now) => read((db) => nextDueAt(db, now)),
+    async claimDue(command) {
+      const next = await read((db) => nextDueAt(db, command.now));
+      if (next === null || next > command.now) return { claimed: [], expired: [] };
+      return await write((trx) => claimDue(trx, command));
+    },
+    /** The writer goes last: the last connection of all empties the write-ahead log and removes it. */
+    async close() {
+      await reader.close();
+      await writer.close();
+    },
+  };
+}

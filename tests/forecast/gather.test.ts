@@ -1,0 +1,129 @@
+import { describe, expect, it } from 'vitest';
+import { SourceError } from '../../src/errors.ts';
+import {
+  gatherForecasts,
+  type Gathered,
+  type OfferedSource,
+  type WantedPoint,
+} from '../../src/forecast/gather.ts';
+import type { SourceAnswer } from '../../src/forecast/source.ts';
+import type { Forecast } from '../../src/weather/forecast.ts';
+import { HOUR_S } from '../../src/quantity/instant.ts';
+import { BERLIN, NOW, START } from './open-meteo-setup.ts';
+
+function forecast(source: string, issuedAt: number | null = null): Forecast {
+  const member = {
+    weight: 1,
+    temperatureC: [-5],
+    windSpeedMps: null,
+    cloudPercent: null,
+    soilTemperatureC: null,
+  };
+  return {
+    source,
+    attribution: null,
+    issuedAt,
+    fetchedAt: NOW,
+    firstHour: START,
+    whole: true,
+    members: [member],
+  };
+}
+
+const good = (source: string): SourceAnswer => ({ ok: true, forecast: forecast(source) });
+const bad: SourceAnswer = { ok: false, error: new SourceError('source-http', 'The service is down.') };
+
+/** A source that answers each place from a table, and keeps what it was asked. */
+function scripted(
+  id: string,
+  answers: Readonly<Record<string, SourceAnswer>>,
+  staleAfterHours: number | null = null,
+): OfferedSource & { readonly calls: string[][] } {
+  const calls: string[][] = [];
+  const source = {
+    id,
+    fetch: async (points: readonly { readonly id: string }[]): Promise<ReadonlyMap<string, SourceAnswer>> => {
+      calls.push(points.map((point) => point.id));
+      return new Map(
+        points.flatMap((point) => (answers[point.id] ? [[point.id, answers[point.id]!] as const] : [])),
+      );
+    },
+  };
+  return { source, staleAfterHours, calls };
+}
+
+const place = (id: string, ...sources: string[]): WantedPoint => ({ ...BERLIN, id, sources });
+
+function gather(points: WantedPoint[], ...sources: OfferedSource[]): Promise<ReadonlyMap<string, Gathered>> {
+  return gatherForecasts({ points, sources, now: NOW, signal: new AbortController().signal });
+}
+
+const sourceOf = (answer: Gathered | undefined): string | null =>
+  answer?.ok ? answer.forecast.source : null;
+
+function codesOf(answer: Gathered | undefined): string[] | null {
+  return answer === undefined || answer.ok ? null : answer.errors.map((error) => error.code);
+}
+
+describe('gathering', () => {
+  it('takes the first source that has a place, and asks the next only for the rest', async () => {
+    const first = scripted('first', { a: good('first'), b: bad });
+    const second = scripted('second', { b: good('second') });
+    const found = await gather([place('a', 'first', 'second'), place('b', 'first', 'second')], first, second);
+    expect([...found.keys()]).toEqual(['a', 'b']);
+    expect(sourceOf(found.get('a'))).toBe('first');
+    expect(sourceOf(found.get('b'))).toBe('second');
+    expect(first.calls).toEqual([['a', 'b']]);
+    expect(second.calls).toEqual([['b']]);
+  });
+
+  it('asks a source once, even when it is the first choice of one place and the second of another', async () => {
+    const first = scripted('first', { a: bad });
+    const second = scripted('second', { a: good('second'), b: good('second') });
+    await gather([place('b', 'second'), place('a', 'first', 'second')], first, second);
+    expect(second.calls).toEqual([['b', 'a']]);
+  });
+
+  it('also ends when places want the same sources in opposite orders', async () => {
+    const first = scripted('first', { a: bad, b: bad });
+    const second = scripted('second', { a: good('second'), b: bad });
+    const found = await gather([place('a', 'first', 'second'), place('b', 'second', 'first')], first, second);
+    expect(sourceOf(found.get('a'))).toBe('second');
+    expect(codesOf(found.get('b'))).toEqual(['source-http', 'source-http']);
+  });
+
+  it('keeps the error of every source that failed, and lets the other places be', async () => {
+    const first = scripted('first', { a: bad, b: good('first') });
+    const second = scripted('second', {});
+    const found = await gather([place('a', 'first', 'second'), place('b', 'first')], first, second);
+    expect(codesOf(found.get('a'))).toEqual(['source-http', 'source-missing-place']);
+    expect(sourceOf(found.get('b'))).toBe('first');
+  });
+
+  it('passes over a forecast that was issued too long ago', async () => {
+    const old = { ok: true, forecast: forecast('first', NOW - 12 * HOUR_S - 1) } as const;
+    const young = { ok: true, forecast: forecast('first', NOW - 12 * HOUR_S) } as const;
+    const second = scripted('second', { a: good('second') });
+    const passed = await gather([place('a', 'first', 'second')], scripted('first', { a: old }, 12), second);
+    expect(sourceOf(passed.get('a'))).toBe('second');
+    const alone = await gather([place('a', 'first')], scripted('first', { a: old }, 12));
+    expect(codesOf(alone.get('a'))).toEqual(['forecast-stale']);
+    for (const [answer, limit] of [
+      [young, 12],
+      [old, null],
+    ] as const) {
+      const used = await gather([place('a', 'first')], scripted('first', { a: answer }, limit));
+      expect(sourceOf(used.get('a'))).toBe('first');
+    }
+  });
+
+  it('gives up with the caller', async () => {
+    const source = {
+      id: 'first',
+      fetch: (): Promise<never> => Promise.reject(new Error('The program is stopping.')),
+    };
+    await expect(gather([place('a', 'first')], { source, staleAfterHours: null })).rejects.toThrow(
+      'stopping',
+    );
+  });
+});

@@ -1,0 +1,93 @@
+import type { Advice, ChanceOfDamage } from '../../src/decision/advice.ts';
+import type { MessageKind, Notice } from '../../src/decision/memory.ts';
+import type { Reader, UnitFacts } from '../../src/message/message.ts';
+
+/** Seconds of an ISO instant. */
+export function at(iso: string): number {
+  return Date.parse(iso) / 1000;
+}
+
+const AS_OF = at('2026-11-25T15:30:00Z');
+const START_BY = at('2026-11-26T22:10:00Z');
+
+export const DRAIN: Advice = {
+  action: 'drain',
+  method: null,
+  startBy: START_BY,
+  late: false,
+  boundBy: 'daylight',
+  workMinutes: 45,
+  reasonCode: 'cold-ahead',
+};
+
+export const WINTERIZE: Advice = { ...DRAIN, action: 'winterize', method: 'antifreeze', workMinutes: 90 };
+export const KEEP_WARM: Advice = { ...DRAIN, action: 'keep-warm', workMinutes: 20 };
+
+export const CHANCES: ChanceOfDamage = {
+  perAction: { nothing: 1, drain: 0.62, winterize: 0 },
+  tolerance: { nothing: 0.05, drain: 0.25, winterize: 0.25 },
+  resolution: 1 / 51,
+};
+
+/** A trailer on a creek in the mountains, in use, three days before hard cold. */
+export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
+  return {
+    asOf: AS_OF,
+    unit: { id: 'blue', label: 'Blue trailer', attended: false },
+    place: { id: 'creek', label: 'Creek row', timeZone: 'America/Denver' },
+    advice: DRAIN,
+    chances: CHANCES,
+    windowHours: 72,
+    lowestOutside: { temperatureC: -10.5, at: at('2026-11-27T13:00:00Z') },
+    spells: [
+      {
+        zone: 'outside',
+        start: at('2026-11-27T04:00:00Z'),
+        end: at('2026-11-27T16:00:00Z'),
+        degreeHours: 23,
+        minimumC: -10.5,
+        longestHoursAtOrBelowMinus4C: 5.2,
+      },
+    ],
+    firstPart: 'outside shower valve',
+    firstDamageAt: at('2026-11-27T09:20:00Z'),
+    suspect: false,
+    alreadyDamaged: false,
+    holdOutHours: 4.4,
+    hasHeat: true,
+    hasHose: true,
+    waterState: 'in use',
+    problem: null,
+    lastKnown: null,
+    assumptions: [
+      'Cloud cover is not in this forecast: a clear sky is assumed.',
+      'The fresh tank is taken as full.',
+    ],
+    attributions: ['Weather data by Example Weather (CC BY 4.0).'],
+    ...change,
+  };
+}
+
+export function notice(kind: MessageKind, change: Partial<Notice> = {}): Notice {
+  return {
+    kind,
+    episode: 'blue-2026-11-25',
+    action: 'drain',
+    startBy: START_BY,
+    useBefore: START_BY,
+    canWait: false,
+    previous: null,
+    ...change,
+  };
+}
+
+export function reader(change: Partial<Reader> = {}): Reader {
+  return {
+    id: 'ann',
+    name: 'Ann Example',
+    temperature: 'F',
+    timeZone: 'America/Denver',
+    words: { faucet: 'faucet', trailer: 'trailer', gas: 'propane' },
+    ...change,
+  };
+}

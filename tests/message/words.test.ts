@@ -1,0 +1,49 @@
+import { describe, expect, it } from 'vitest';
+import type { WaterState } from '../../src/model/water-state.ts';
+import {
+  holdOutWords,
+  markWords,
+  minutesWords,
+  waterStateWords,
+  zoneWords,
+} from '../../src/message/words.ts';
+
+describe('words', () => {
+  it('writes minutes as people say them', () => {
+    expect([20, 60, 90, 125].map(minutesWords)).toEqual(['20 min', '1 h', '1 h 30 min', '2 h 5 min']);
+  });
+
+  it('never promises a longer hold-out than was computed', () => {
+    expect([0.4, 0.9, 2.9, 3.9, 11.99].map(holdOutWords)).toEqual([
+      'less than half an hour',
+      'about 0.5 h',
+      'about 2.5 h',
+      'about 3 h',
+      'about 11 h',
+    ]);
+  });
+
+  it.each([
+    [{ kind: 'wet' }, 'in use'],
+    [{ kind: 'unknown' }, 'unknown, taken as in use'],
+    [{ kind: 'drained', quality: 'well' }, 'drained'],
+    [{ kind: 'drained', quality: 'quick' }, 'drained (quickly)'],
+    [{ kind: 'blown' }, 'winterized (air)'],
+    [{ kind: 'antifreeze', concentrationPercent: 28 }, 'winterized (antifreeze)'],
+  ] as const satisfies readonly (readonly [WaterState, string])[])('calls %j %s', (state, words) => {
+    expect(waterStateWords(state)).toBe(words);
+  });
+
+  it('names how to answer for each action', () => {
+    expect(markWords('keep-warm', null)).toBe('kept-warm');
+    expect(markWords('drain', null)).toBe('drained');
+    expect(markWords('winterize', 'air')).toBe('winterized --method air');
+    expect(markWords('winterize', null)).toBe('winterized --method antifreeze');
+  });
+
+  it('keeps the name of a zone it does not know', () => {
+    expect(zoneWords('underbelly')).toBe('in the underbelly');
+    expect(zoneWords('outside')).toBe('outside');
+    expect(zoneWords('porch')).toBe('porch');
+  });
+});
