@@ -7,7 +7,7 @@ import { decide, type Candidate, type Decision } from '../decision/decide.ts';
 import type { Memory } from '../decision/memory.ts';
 import { asItStands, heatStops, optionsOf, type Option } from '../decision/options.ts';
 import { workMinutes } from '../decision/policy.ts';
-import { RiskAssessor, type MemberRisk } from '../model/risk.ts';
+import { RiskAssessor, type MemberRisk, type Scenario } from '../model/risk.ts';
 import { circuitState, isWet, type UnitWater } from '../model/water-state.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
@@ -36,7 +36,8 @@ export interface Assessment {
   /** Within the window, per part in the unit's order. */
   readonly partChances: readonly number[];
   readonly chanceIfWet: number;
-  readonly chanceBeyond: number;
+  /** Within as far ahead as any of the unit's people wants to hear. */
+  readonly chanceAhead: number;
   readonly alreadyDamaged: boolean;
   /** Null: nothing fails within the forecast; absent: there is no heat to stop. */
   readonly holdOutHours?: number | null;
@@ -47,13 +48,9 @@ export function assessUnit(request: AssessRequest): Assessment {
   const { config, unit, outlook, now, water } = request;
   const { policy } = config;
   const assessor = new RiskAssessor({ unit: unit.model, outlook, water, now, rule: policy.sustained });
-  const stands = assessor.assess(asItStands(unit.model));
   const until = now + policy.windowHours * HOUR_S;
   const middle = describeMiddle({ assessor, unit: unit.model, outlook, water, now });
-  const wet = ifWet(assessor, request, stands);
-  const chanceIfWet = chanceOfDamage(wet, until);
-  const chanceRequest = { assessor, stands, until, water, chanceIfWet };
-  const candidates = candidatesOf(request, middle.frozenPath, chanceRequest);
+  const { stands, chanceIfWet, candidates } = risksOf(request, assessor, middle.frozenPath);
   const damage = firstDamage(stands, policy.tolerance.nothing);
   const decision = decide({
     now,
@@ -74,67 +71,81 @@ export function assessUnit(request: AssessRequest): Assessment {
     firstPart: firstPart(stands),
     partChances: unit.model.parts.map((_, i) => chanceOfPart(stands, i, until)),
     chanceIfWet,
-    chanceBeyond: chanceOfDamage(stands, Infinity),
+    chanceAhead: chanceOfDamage(stands, now + headsUpHours(config, unit) * HOUR_S),
     alreadyDamaged: damagedBefore(request, stands),
     ...holdOut(request, assessor),
     middle,
   };
 }
 
-/** What the members would do to the unit full of water; for one that is wet already, what they do. */
-function ifWet(
-  assessor: RiskAssessor,
-  { unit, water, now }: AssessRequest,
-  stands: readonly MemberRisk[],
-): readonly MemberRisk[] {
+/** A forecast is not believed further ahead than people want to be told; never less than the window. */
+function headsUpHours({ people, policy }: Config, { contacts }: UnitConfig): number {
+  const wanted = people.filter((p) => contacts.includes(p.id)).map((p) => p.headsUpHours);
+  return Math.max(policy.windowHours, ...wanted);
+}
+
+interface Risks {
+  readonly stands: readonly MemberRisk[];
+  readonly chanceIfWet: number;
+  readonly candidates: readonly Candidate[];
+}
+
+/** The unit as it stands, full of water, and under every feasible action if its work began now. */
+function risksOf(request: AssessRequest, assessor: RiskAssessor, frozenPath: boolean): Risks {
+  const { config, unit, water, now } = request;
+  const { tolerance, windowHours } = config.policy;
+  const until = now + windowHours * HOUR_S;
+  const work = (action: Action): number => 60 * (workMinutes(unit.work, action) + unit.work.travelMinutes);
+  const optionsIf = (endOf: (action: Action) => EpochSeconds): Option[] =>
+    optionsOf({ unit: unit.model, water, frozenPath, now, endOf });
+  const options = optionsIf((action) => now + work(action));
+  const [wet = [], ...risks] = assessor.assess([ifWet(request), ...options.map((o) => o.scenario)]);
+  const chanceIfWet = chanceOfDamage(wet, until);
+  const ask = { until, water, chanceIfWet };
+  const candidates = chooseMethods(
+    options.map((o, i) => candidateOf(o, risks[i] ?? [], ask)),
+    tolerance.winterize,
+  );
+  const [stands = []] = risks;
+  if (candidates.some((c) => c.chance <= tolerance[c.action])) return { stands, chanceIfWet, candidates };
+  const done = optionsIf(() => now);
+  const doneRisks = assessor.assess(done.map((o) => o.scenario));
+  const ifDone = chooseMethods(
+    done.map((o, i) => candidateOf(o, doneRisks[i] ?? [], ask)),
+    tolerance.winterize,
+  );
+  const hurried = candidates.map((c) => ({
+    ...c,
+    chanceIfDone: ifDone.find((d) => d.action === c.action)?.chance ?? c.chance,
+  }));
+  return { stands, chanceIfWet, candidates: hurried };
+}
+
+/** The unit full of water from now on; one that is wet already, as it stands. */
+function ifWet({ unit, water, now }: AssessRequest): Scenario {
+  const stands = asItStands(unit.model);
   if (unit.model.parts.every((p) => isWet(circuitState(water, p.circuit).state))) return stands;
   const wet = { all: { state: { kind: 'wet' } as const, since: null, by: null }, circuits: {} };
-  return assessor.assess({ ...asItStands(unit.model), change: { at: now, water: wet } });
+  return { ...stands, change: { at: now, water: wet } };
 }
 
-/** Every feasible action with what it leaves, counted from the end of its work if that began now. */
-function candidatesOf(
-  { config, unit, water, now }: AssessRequest,
-  frozenPath: boolean,
-  ask: ChanceRequest,
-): Candidate[] {
-  const { tolerance } = config.policy;
-  const work = (action: Action): number => 60 * (workMinutes(unit.work, action) + unit.work.travelMinutes);
-  const chances = (endOf: (action: Action) => EpochSeconds): Candidate[] =>
-    optionsOf({ unit: unit.model, water, frozenPath, now, endOf }).map((o) => ({
-      ...o,
-      chance: chanceOf(o, ask),
-    }));
-  const candidates = chooseMethods(
-    chances((action) => now + work(action)),
-    tolerance.winterize,
-  );
-  if (candidates.some((c) => c.chance <= tolerance[c.action])) return candidates;
-  const done = chooseMethods(
-    chances(() => now),
-    tolerance.winterize,
-  );
-  return candidates.map((c) => ({
-    ...c,
-    chanceIfDone: done.find((d) => d.action === c.action)?.chance ?? c.chance,
-  }));
-}
-
-interface ChanceRequest {
-  readonly assessor: RiskAssessor;
-  readonly stands: readonly MemberRisk[];
+interface Asked {
   readonly until: EpochSeconds;
   readonly water: UnitWater;
   readonly chanceIfWet: number;
 }
 
 /** A circuit that was or would be blown out adds its workmanship's risk where the cold would have hurt it wet. */
-function chanceOf(option: Option, { assessor, stands, until, water, chanceIfWet }: ChanceRequest): number {
+function candidateOf(
+  option: Option,
+  members: readonly MemberRisk[],
+  { until, water, chanceIfWet }: Asked,
+): Candidate {
   const after = option.scenario.change?.water ?? water;
-  const members = option.action === 'nothing' ? stands : assessor.assess(option.scenario);
   const blown = [after.all, ...Object.values(after.circuits)].some((c) => c.state.kind === 'blown');
   const chance = chanceOfDamage(members, until);
-  return blown ? Math.max(chance, Math.round(BLOWN_OUT_RISK * chanceIfWet * 1e9) / 1e9) : chance;
+  const workmanship = blown ? Math.round(BLOWN_OUT_RISK * chanceIfWet * 1e9) / 1e9 : 0;
+  return { action: option.action, method: option.method, chance: Math.max(chance, workmanship) };
 }
 
 /** Of the two ways to winterize, antifreeze unless only air stays within the tolerance. */
@@ -193,7 +204,7 @@ function holdOut(
   assessor: RiskAssessor,
 ): { holdOutHours?: number | null } {
   if (unit.model.heat?.running !== true) return {};
-  const risk = assessor.assess(heatStops(unit.model, now))[outlook.middle];
+  const [risk] = assessor.assessMember([heatStops(unit.model, now)], outlook.middle);
   const first = risk?.first ?? null;
   return { holdOutHours: first === null ? null : (first.at - now) / HOUR_S };
 }

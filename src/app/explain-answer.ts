@@ -3,7 +3,7 @@ import { asItStands, heatStops } from '../decision/options.ts';
 import { STOWED_CIRCUIT } from '../model/damage.ts';
 import { RiskAssessor, type Scenario } from '../model/risk.ts';
 import { pathConductance } from '../model/regime.ts';
-import { furnaceByHour, runPart, windFactors, zoneAtHours, type Trace } from '../model/trace.ts';
+import { furnaceByHour, runPart, zoneAtHours, type Trace } from '../model/trace.ts';
 import { ZONES, type Part, type UnitModel, type ZoneId } from '../model/unit.ts';
 import { circuitState } from '../model/water-state.ts';
 import {
@@ -91,8 +91,8 @@ function networkAnswer({ network }: UnitModel, trace: Trace) {
 /** Series of the part full of water, or holding what its circuit's state leaves in it; null before it held any. */
 function partAnswer(part: Part, trace: Trace, { water }: UnitEvaluation) {
   const circuit = circuitState(water, part.circuit);
-  const factors = windFactors(trace.air);
-  const run = runPart(trace, { part, factors, wetSince: circuit.since, leaveAfter: null });
+  const factors = trace.windFactors(part.windShare);
+  const run = runPart(trace, { part, wetSince: circuit.since, leaveAfter: null });
   return {
     id: part.id,
     label: part.label,
@@ -102,9 +102,8 @@ function partAnswer(part: Part, trace: Trace, { water }: UnitEvaluation) {
     waterKg: part.waterKg,
     wallHeatCapacityJPerK: part.wallHeatCapacityJPerK,
     startTemperatureC: part.startTemperatureC ?? firstKnown(run.temperatureC),
-    conductanceWPerK: part.windExposed
-      ? numbers(factors.map((f) => f * part.conductanceWPerK))
-      : part.conductanceWPerK,
+    conductanceWPerK:
+      part.windShare > 0 ? numbers(factors.map((f) => f * part.conductanceWPerK)) : part.conductanceWPerK,
     calmConductanceWPerK: part.conductanceWPerK,
     iceLayerRatio: part.iceLayerRatio,
     blocked: part.blocked,
@@ -155,7 +154,7 @@ function sensitivity(request: ExplainRequest) {
 
 function firstDamageAt(request: ExplainRequest, { unit, outlook, scenario }: Variation): EpochSeconds | null {
   const one = { ...outlook, members: [outlook.members[request.member] ?? never(request.member)], middle: 0 };
-  return assessorOf(request, one, unit).assess(scenario)[0]?.first?.at ?? null;
+  return assessorOf(request, one, unit).assessMember([scenario], 0)[0]?.first?.at ?? null;
 }
 
 function never(member: number): never {

@@ -1,7 +1,7 @@
 /** What a person says they did to a unit, or saw. */
 import type { Config } from '../config/config.ts';
 import { UsageError } from '../errors.ts';
-import { READY_TO_USE_PERCENT, STOWED_CIRCUIT } from '../model/damage.ts';
+import { READY_TO_USE_PERCENT, emptiedAtDusk } from '../model/damage.ts';
 import {
   circuitState,
   isTrap,
@@ -73,7 +73,7 @@ function marked(request: MarkRequest, before: UnitWater): UnitWater {
   if (request.state === 'kept-warm') {
     return {
       ...before,
-      circuits: { ...before.circuits, [STOWED_CIRCUIT]: as({ kind: 'drained', quality: 'well' }) },
+      circuits: emptiedAtDusk(before, { since: request.at, by: request.by }),
       keptWarm: true,
     };
   }

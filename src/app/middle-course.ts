@@ -4,7 +4,7 @@ import { asItStands } from '../decision/options.ts';
 import { STOWED_CIRCUIT, holdsWater } from '../model/damage.ts';
 import { budgetKelvinHours } from '../model/part.ts';
 import type { RiskAssessor } from '../model/risk.ts';
-import { runPart, windFactors, zoneAtHours, type PartRun, type Trace } from '../model/trace.ts';
+import { runPart, zoneAtHours, type PartRun, type Trace } from '../model/trace.ts';
 import { ZONES, type Part, type UnitModel, type ZoneId } from '../model/unit.ts';
 import { circuitState, isTrap, type UnitWater } from '../model/water-state.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
@@ -83,7 +83,7 @@ const NOTHING_HAPPENS: PartRun = {
 function runHeld(trace: Trace, part: Part, water: UnitWater): PartRun {
   const { state, since } = circuitState(water, part.circuit);
   if (!holdsWater(part, state)) return NOTHING_HAPPENS;
-  return runPart(trace, { part, factors: windFactors(trace.air), wetSince: since, leaveAfter: null });
+  return runPart(trace, { part, wetSince: since, leaveAfter: null });
 }
 
 /** Outside always, and every zone that has air of its own or a part in it. */

@@ -39,7 +39,7 @@ function findingOf(
     advice: assessment?.advice ?? null,
     relaxing: assessment?.relaxing ?? record.memory.relaxing,
     chanceIfWet: assessment?.chanceIfWet ?? 1,
-    chanceBeyond: assessment?.chanceBeyond ?? 1,
+    chanceAhead: assessment?.chanceAhead ?? 1,
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
     deadlineAt: assessment?.firstDamage.deadlineAt ?? null,
     lowest: outside === undefined ? null : { temperatureC: outside.minimumC, at: outside.minimumAt },

@@ -9,8 +9,18 @@ import { formatLocal } from '../quantity/local-time.ts';
 type UnitAnswer = CheckAnswer['units'][number];
 type PlaceAnswer = CheckAnswer['places'][number];
 
-/** Column widths with their borders make 80. */
-const WIDTHS = [22, 18, 21, 16];
+/** With a space on either side and the borders between them these make 80. */
+const WIDTHS = [18, 17, 23, 17];
+/** Stands for a space at which no line may break. One column wide, in no alphabet. */
+const HARD_SPACE = '\uE000';
+
+const STATE_WORDS: Readonly<Record<UnitAnswer['waterState'], string>> = {
+  wet: 'In use',
+  unknown: 'Unknown, taken as in use',
+  drained: 'Drained',
+  blown: 'Winterized with air',
+  antifreeze: 'Winterized with antifreeze',
+};
 
 export function checkTable(answer: CheckAnswer): string {
   const table = new Table({
@@ -19,15 +29,21 @@ export function checkTable(answer: CheckAnswer): string {
     wordWrap: true,
     style: { head: [], border: [] },
   });
-  const places = new Map(answer.places.map((p) => [p.id, p]));
-  for (const unit of answer.units) {
-    const place = places.get(unit.place);
-    table.push(row(unit, place), [{ colSpan: WIDTHS.length, content: reason(unit, place) }]);
+  for (const place of answer.places) {
+    const units = answer.units.filter((u) => u.place === place.id);
+    if (answer.places.length > 1 && units.length > 0) table.push(wide(`At ${place.label}:`));
+    for (const unit of units) table.push(row(unit, place), wide(reason(unit, place)));
   }
-  return [table.toString(), ...footnotes(answer), ''].join('\n');
+  const text = table.toString().replaceAll(HARD_SPACE, ' ');
+  return [text, ...footnotes(answer), ''].join('\n');
 }
 
-function row(unit: UnitAnswer, place: PlaceAnswer | undefined): string[] {
+/** A row of one cell. A number keeps its unit. */
+function wide(text: string): { colSpan: number; content: string }[] {
+  return [{ colSpan: WIDTHS.length, content: text.replaceAll(/(?<=\d) (?=[%h°])/g, HARD_SPACE) }];
+}
+
+function row(unit: UnitAnswer, place: PlaceAnswer): string[] {
   const label = `${unit.label}${unit.suspect ? ' (may have frozen)' : ''}`;
   const { advice } = unit;
   if (advice === null) return [label, 'unknown', '—', 'unknown'];
@@ -39,20 +55,20 @@ function row(unit: UnitAnswer, place: PlaceAnswer | undefined): string[] {
   ];
 }
 
-function reason({ advice }: UnitAnswer, place: PlaceAnswer | undefined): string {
-  if (advice !== null) return advice.reason;
-  return `No usable forecast, so nothing is known: ${place?.problem?.message ?? 'no source answered.'}`;
+function reason({ advice, waterState }: UnitAnswer, place: PlaceAnswer): string {
+  if (advice !== null) return `${STATE_WORDS[waterState]}. ${advice.reason}`;
+  return `No usable forecast, so nothing is known: ${place.problem?.message ?? 'no source answered.'}`;
 }
 
-function startBy({ advice }: UnitAnswer, place: PlaceAnswer | undefined): string {
+function startBy({ advice }: UnitAnswer, place: PlaceAnswer): string {
   const at = parseInstant(advice?.startBy ?? '');
   if (at === null) return '—';
-  return `${formatLocal(at, place?.timeZone ?? 'UTC')}${advice?.late === true ? ' (passed)' : ''}`;
+  return `${formatLocal(at, place.timeZone)}${advice?.late === true ? ' (passed)' : ''}`;
 }
 
 /** As it stands, and what the action leaves of it. */
-function chance({ advice, chanceOfDamage }: UnitAnswer, place: PlaceAnswer | undefined): string {
-  const resolution = 1 / Math.max(1, place?.forecast?.members ?? 1);
+function chance({ advice, chanceOfDamage }: UnitAnswer, place: PlaceAnswer): string {
+  const resolution = 1 / Math.max(1, place.forecast?.members ?? 1);
   const text = (value: number | undefined): string =>
     value === undefined ? 'unknown' : chanceText(value, resolution);
   if (advice === null || advice.action === 'nothing') return text(chanceOfDamage?.nothing);

@@ -1,61 +1,71 @@
-/** The explanation for a terminal of 80 columns: each part, and what would change the answer. */
+/** The explanation for a terminal of 80 columns: each zone, each part, and what would change the answer. */
 import Table from 'cli-table3';
 import type { ExplainAnswer } from '../app/explain-answer.ts';
+import { parseInstant } from '../quantity/instant.ts';
+import { formatLocal, formatNear } from '../quantity/local-time.ts';
+import { formatTemperature, type TemperatureUnit } from '../quantity/temperature.ts';
 
 type PartAnswer = ExplainAnswer['parts'][number];
 
-export function explainText(answer: ExplainAnswer): string {
-  const first = answer.hours.time.at(0) ?? '';
-  const last = answer.hours.time.at(-1) ?? '';
+export interface ExplainDisplay {
+  readonly temperature: TemperatureUnit;
+  readonly timeZone: string;
+}
+
+export function explainText(answer: ExplainAnswer, display: ExplainDisplay): string {
+  const { hours, member } = answer;
+  const from = localTime(hours.time.at(0), display);
+  const to = localTime(hours.time.at(-1), display);
   return [
-    `${answer.unit}: member ${answer.member.index}${answer.member.middle ? ' (the middle one)' : ''}, from ${first} to ${last}`,
+    `${answer.unit}: member ${member.index}${member.middle ? ' (the middle one)' : ''}`,
+    `${from} to ${to}`,
     '',
-    zones(answer),
-    parts(answer),
+    zones(answer, display),
+    parts(answer, display),
     'What would change the answer, one unknown at a time:',
-    sensitivity(answer),
+    sensitivity(answer, display),
     'All series and parameters: --json.',
     '',
   ].join('\n');
 }
 
-function zones({ hours }: ExplainAnswer): string {
+function zones({ hours, asOf }: ExplainAnswer, display: ExplainDisplay): string {
   const table = newTable(['Zone', 'Lowest', 'At', 'Highest']);
   for (const [zone, values] of Object.entries(hours.zonesC)) {
     const lowest = Math.min(...values);
     table.push([
       zone,
-      degrees(lowest),
-      hours.time[values.indexOf(lowest)] ?? '',
-      degrees(Math.max(...values)),
+      formatTemperature(lowest, display.temperature),
+      nearTime(hours.time[values.indexOf(lowest)], asOf, display),
+      formatTemperature(Math.max(...values), display.temperature),
     ]);
   }
   return table.toString();
 }
 
-function parts({ parts: list, hours }: ExplainAnswer): string {
-  const table = newTable(['Part', 'Zone', 'Most cold taken', 'Blocked']);
-  for (const part of list) table.push([part.label, part.zone, used(part), blockedAt(part, hours.time)]);
+function parts({ parts: list, hours, asOf }: ExplainAnswer, display: ExplainDisplay): string {
+  const table = newTable(['Part', 'Zone', 'Cold taken', 'Blocked by']);
+  for (const part of list)
+    table.push([part.label, part.zone, used(part), blockedBy(part, hours.time, display)]);
   return table.toString();
 }
 
-/** Share of the cold it can take until it is blocked. */
-function used(part: PartAnswer): string {
-  const { iceFraction, blocked, iceLayerRatio: r } = part;
-  const most = Math.max(0, ...iceFraction);
+/** Most of the cold it can take until it is blocked; beyond that more says nothing. */
+function used({ iceFraction, blocked, iceLayerRatio: r }: PartAnswer): string {
   const taken = (f: number): number => f + (r * f * f) / 2;
-  return `${Math.round((100 * taken(most)) / taken(blocked))} % used`;
+  const share = taken(Math.max(0, ...iceFraction)) / taken(blocked);
+  return share >= 1 ? 'all' : `${Math.round(100 * share)} % used`;
 }
 
-function blockedAt({ iceFraction, blocked }: PartAnswer, times: readonly string[]): string {
-  const hour = iceFraction.findIndex((f) => f >= blocked);
-  return hour < 0 ? 'no' : `by ${times[hour] ?? ''}`;
-}
-
-function sensitivity(answer: ExplainAnswer): string {
+function sensitivity(answer: ExplainAnswer, display: ExplainDisplay): string {
   const table = newTable(['Unknown', 'If', 'First damage']);
-  for (const line of answer.sensitivity)
-    table.push([line.unknown, line.change, line.firstDamageAt ?? 'none']);
+  for (const { unknown, change, firstDamageAt } of answer.sensitivity) {
+    table.push([
+      unknown,
+      change,
+      firstDamageAt === null ? 'none' : nearTime(firstDamageAt, answer.asOf, display),
+    ]);
+  }
   return table.toString();
 }
 
@@ -63,6 +73,13 @@ function newTable(head: string[]): Table.Table {
   return new Table({ head, style: { head: [], border: [], compact: true } });
 }
 
-function degrees(value: number): string {
-  return `${value.toFixed(1)} °C`;
+function localTime(iso: string | undefined, { timeZone }: ExplainDisplay): string {
+  const instant = parseInstant(iso ?? '');
+  return instant === null ? '' : formatLocal(instant, timeZone);
+}
+
+/** Short within a week of the answer's own time. */
+function nearTime(iso: string | undefined, asOf: string, { timeZone }: ExplainDisplay): string {
+  const [instant, now] = [parseInstant(iso ?? ''), parseInstant(asOf)];
+  return instant === null || now === null ? '' : formatNear(instant, now, timeZone);
 }

@@ -1,5 +1,6 @@
 import { Command } from 'commander';
 import { explain } from '../app/explain.ts';
+import type { Config, PlaceConfig } from '../config/config.ts';
 import { loadConfig } from '../config/load.ts';
 import { EXIT, UsageError } from '../errors.ts';
 import { explainText } from './explain-text.ts';
@@ -25,9 +26,17 @@ export function explainCommand(io: Io, finish: Finish): Command {
       const request = { config, surroundings: io, now: options.now ?? io.now(), signal: stopSignal() };
       const answer = await explain({ ...request, unit, member: options.member });
       if (options.json) writeJson(io, answer);
-      else io.write(explainText(answer));
+      else {
+        const timeZone = placeOf(config, unit)?.timeZone ?? 'UTC';
+        io.write(explainText(answer, { temperature: config.display.temperature, timeZone }));
+      }
       finish(EXIT.ok);
     });
+}
+
+function placeOf(config: Config, unit: string): PlaceConfig | undefined {
+  const place = config.units.find((u) => u.id === unit)?.place;
+  return config.places.find((p) => p.id === place);
 }
 
 function memberOption(text: string): 'middle' | number {

@@ -1,5 +1,5 @@
 /** Which actions a unit has, and what each does to its heat and water. */
-import { STOWED_CIRCUIT, READY_TO_USE_PERCENT } from '../model/damage.ts';
+import { READY_TO_USE_PERCENT, STOWED_CIRCUIT, emptiedAtDusk } from '../model/damage.ts';
 import type { Scenario } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
 import {
@@ -60,11 +60,11 @@ export function heatStops(unit: UnitModel, at: EpochSeconds): Scenario {
 
 function keepWarm({ unit, water, endOf }: OptionRequest): Option {
   const end = endOf('keep-warm');
-  const stowed = circuitAs({ kind: 'drained', quality: 'well' }, end);
+  const circuits = emptiedAtDusk(water, { since: end, by: null });
   const scenario = {
     heatOnFrom: unit.heat?.running === true ? ALWAYS : end,
     heatOffFrom: Infinity,
-    change: { at: end, water: { ...water, circuits: { ...water.circuits, [STOWED_CIRCUIT]: stowed } } },
+    change: { at: end, water: { ...water, circuits } },
   };
   return { action: 'keep-warm', method: null, scenario };
 }

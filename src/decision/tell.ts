@@ -12,8 +12,8 @@ export interface Finding {
   readonly relaxing: Memory['relaxing'];
   /** Chance that the unit, full of water and as it stands otherwise, comes to harm within the window. */
   readonly chanceIfWet: number;
-  /** Chance of damage by the end of the forecast. */
-  readonly chanceBeyond: number;
+  /** Chance of damage as it stands, within as far ahead as people want to be told. */
+  readonly chanceAhead: number;
   readonly alreadyDamaged: boolean;
   readonly deadlineAt: EpochSeconds | null;
   readonly lowest: { readonly temperatureC: number; readonly at: EpochSeconds } | null;
@@ -111,12 +111,12 @@ function sayTime(log: Log, { now, action, startBy, before }: TimeOf): void {
 }
 
 function sayQuiet(log: Log, finding: Finding): void {
-  const { policy, chanceIfWet, chanceBeyond } = finding;
-  if (chanceBeyond > policy.headsUpChance) {
+  const { policy, chanceIfWet, chanceAhead } = finding;
+  if (chanceAhead > policy.headsUpChance) {
     log.sayOnce('heads-up', 'nothing', null);
     return;
   }
-  const over = chanceIfWet <= policy.tolerance.nothing / 2 && chanceBeyond <= policy.headsUpChance / 2;
+  const over = chanceIfWet <= policy.tolerance.nothing / 2 && chanceAhead <= policy.headsUpChance / 2;
   if (log.inEpisode() && over) log.sayAllClear();
 }
 

@@ -44,7 +44,7 @@ export function dangerRows(told: Told): readonly Row[] {
     rows.push({ label: 'Freezes first', value: `about ${nearForReader(facts.firstDamageAt, told)}${part}` });
   }
   if (facts.hasHeat && facts.holdOutHours !== null) {
-    rows.push({ label: 'If the heat stops', value: `holds out ${holdOutWords(facts.holdOutHours)}` });
+    rows.push({ label: 'If the heat stops now', value: `holds out ${holdOutWords(facts.holdOutHours)}` });
   }
   return [...lowRows(told), ...rows];
 }

@@ -59,5 +59,5 @@ function heatStopsStep(facts: UnitFacts): string {
     ? 'Look again before bed.'
     : 'Nobody is in this unit to notice when the heat stops: have someone look in, at dusk and before bed.';
   if (facts.holdOutHours === null) return `${look} If the heat stops and stays off, drain at once.`;
-  return `${look} Once the heat stops, this unit holds out ${holdOutWords(facts.holdOutHours)}: if it cannot be brought back well within that time, drain.`;
+  return `${look} If the heat stops now, this unit holds out ${holdOutWords(facts.holdOutHours)}; once it is cold, far less. If heat that stops cannot be brought back at once, drain.`;
 }

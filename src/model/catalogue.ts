@@ -42,16 +42,24 @@ function fromCatalogue(spec: UnitSpec): Part[] {
 function cataloguePart(part: CataloguePart, spec: UnitSpec): Part {
   const { kinds: _kinds, zone: where, ...rest } = part;
   const zone: ZoneId = where === 'below' ? (spec.belly === 'open' ? 'underneath' : 'underbelly') : where;
-  const open = zone === 'outside' || zone === 'post' || (zone === 'underneath' && spec.skirting === 'none');
   return {
     ...rest,
     zone,
-    windExposed: open,
+    windShare: windShareOf(zone, spec),
     wallHeatCapacityJPerK: 0,
     startTemperatureC: null,
     blocked: BLOCKED[part.body],
     solid: SOLID,
   };
+}
+
+/**
+ * Wind half a metre up over that at 10 m: 0.5 in the open by the logarithmic profile over short grass, 0.3 under
+ * a unit without skirting. Engineering estimates.
+ */
+function windShareOf(zone: ZoneId, spec: UnitSpec): number {
+  if (zone === 'outside' || zone === 'post') return 0.5;
+  return zone === 'underneath' && spec.skirting === 'none' ? 0.3 : 0;
 }
 
 /** A conductance that the user states is taken as it stands, at any wind. */
@@ -63,7 +71,7 @@ function ownPart(own: OwnPart): Part {
     circuit: own.circuit,
     waterKg: own.waterKg,
     conductanceWPerK: own.conductanceWPerK,
-    windExposed: false,
+    windShare: 0,
     wallHeatCapacityJPerK: own.wallHeatCapacityJPerK,
     startTemperatureC: own.startTemperatureC,
     body: own.body,

@@ -5,7 +5,7 @@
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { stretchesAtOrBelow, type ZoneSeries } from '../weather/cold-spell.ts';
 import type { Part } from './unit.ts';
-import type { WaterState } from './water-state.ts';
+import { circuitState, type CircuitState, type UnitWater, type WaterState } from './water-state.ts';
 
 /** The rule of thumb for a drained part: damaged once its zone has been this cold this long. */
 export interface SustainedRule {
@@ -15,6 +15,22 @@ export interface SustainedRule {
 
 /** Parts at the hook-up are taken in when the unit is drained or kept warm; empty and stowed they take any cold. */
 export const STOWED_CIRCUIT = 'post';
+
+/** Emptied and left open at dusk where a unit is kept warm: what stays in them has room, whatever the cold. */
+const OPENED_CIRCUITS: readonly string[] = ['inlet', 'flush', 'outside-shower'];
+
+/** The water after the list for dusk. Heat does not reach these circuits; what is in them decides. */
+export function emptiedAtDusk(
+  water: UnitWater,
+  by: Pick<CircuitState, 'since' | 'by'>,
+): UnitWater['circuits'] {
+  const emptied = { state: { kind: 'drained', quality: 'well' }, ...by } as const;
+  const still = [STOWED_CIRCUIT, ...OPENED_CIRCUITS].filter((circuit) => {
+    const { kind } = circuitState(water, circuit).state;
+    return kind !== 'blown' && kind !== 'antifreeze';
+  });
+  return { ...water.circuits, ...Object.fromEntries(still.map((circuit) => [circuit, emptied])) };
+}
 
 /**
  * Propylene glycol in water, percent by volume to freezing point [°C]. Lange's Handbook of Chemistry, 15th ed.,
@@ -79,6 +95,7 @@ export function dryDamage({ part, state }: Held, zone: ZoneSeries, rule: Sustain
     case 'blown':
       return [];
     case 'drained': {
+      if (OPENED_CIRCUITS.includes(part.circuit)) return [];
       const needed = rule.hours * 3600;
       return stretchesAtOrBelow(zone, rule.atC)
         .filter((s) => s.end - s.start >= needed)

@@ -15,8 +15,8 @@ const BODY_DIAMETER_M = 0.025;
 /** Between body and air, for natural convection: engineering estimate. */
 const CALM_DIFFERENCE_K = 5;
 const EMISSIVITY = 0.9;
-/** Wind at half a metre over that at 10 m, logarithmic profile over short grass: engineering estimate. */
-const LOW_WIND_SHARE = 0.5;
+/** Share of the calm resistance that wind does not change: wall, water side, mounting. Engineering estimate. */
+const FIXED_SHARE = 0.25;
 
 /**
  * Churchill and Bernstein: mean Nusselt number of a cylinder in cross flow.
@@ -42,18 +42,19 @@ export function radiationCoefficient(emissivity: number): number {
 /**
  * How much faster a small body exposed to the wind gives off heat than in calm air (1 in calm air).
  *
- * @param windSpeedMps - at 10 m [m/s], 0 to 60
+ * @param windSpeedMps - at the body [m/s], 0 to 60
  */
 export function windFactor(windSpeedMps: number): number {
   const grashof =
     (GRAVITY_M_PER_S2 * CALM_DIFFERENCE_K * BODY_DIAMETER_M ** 3) /
     (273.15 * AIR_KINEMATIC_VISCOSITY_M2_PER_S ** 2);
   const natural = naturalNusselt(grashof * AIR_PRANDTL, AIR_PRANDTL);
-  const reynolds = (LOW_WIND_SHARE * windSpeedMps * BODY_DIAMETER_M) / AIR_KINEMATIC_VISCOSITY_M2_PER_S;
+  const reynolds = (windSpeedMps * BODY_DIAMETER_M) / AIR_KINEMATIC_VISCOSITY_M2_PER_S;
   const forced = windSpeedMps > 0 ? crossFlowNusselt(reynolds, AIR_PRANDTL) : 0;
   const perNusselt = AIR_CONDUCTIVITY_W_PER_M_K / BODY_DIAMETER_M;
   const radiation = radiationCoefficient(EMISSIVITY);
-  return (perNusselt * Math.max(natural, forced) + radiation) / (perNusselt * natural + radiation);
+  const film = (perNusselt * Math.max(natural, forced) + radiation) / (perNusselt * natural + radiation);
+  return 1 / (FIXED_SHARE + (1 - FIXED_SHARE) / film);
 }
 
 /**

@@ -1,9 +1,9 @@
 /** What every member does to one unit under each course of action. */
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { seriesFrom } from '../weather/cold-spell.ts';
-import type { Outlook } from '../weather/outlook.ts';
+import type { Outlook, OutlookMember } from '../weather/outlook.ts';
 import { dryDamage, holdsWater, type SustainedRule } from './damage.ts';
-import { coldZones, hourlyAir, runPart, traceMember, windFactors, zoneAtHours, type Trace } from './trace.ts';
+import { coldZones, hourlyAir, runPart, traceMember, zoneAtHours, type Trace } from './trace.ts';
 import type { Part, UnitModel, ZoneId } from './unit.ts';
 import { circuitState, type CircuitState, type UnitWater } from './water-state.ts';
 import { ZoneSolver, type HeatPlan } from './zones.ts';
@@ -34,42 +34,48 @@ export interface RiskRequest {
   readonly rule: SustainedRule;
 }
 
-/** The members' risks under one scenario; scenarios with the same heat share their zones. */
+/** What members do to one unit. Keeps the unit's decomposed systems, but no member's zones. */
 export class RiskAssessor {
   readonly #request: RiskRequest;
   readonly #solver: ZoneSolver;
-  readonly #traces = new Map<string, PreparedTrace[]>();
 
   constructor(request: RiskRequest) {
     this.#request = request;
     this.#solver = new ZoneSolver(request.unit);
   }
 
-  assess(scenario: Scenario): MemberRisk[] {
-    return this.#prepared(scenario).map((trace) => memberRisk(this.#request, scenario, trace));
+  /** For each scenario, the risk of every member. Member by member, so that only one's zones are held at a time. */
+  assess(scenarios: readonly Scenario[]): MemberRisk[][] {
+    const byMember = this.#request.outlook.members.map((_, member) => this.assessMember(scenarios, member));
+    return scenarios.map((_, i) => byMember.flatMap((risks) => risks[i] ?? []));
+  }
+
+  /** One risk for each scenario; scenarios with the same heat share their zones. */
+  assessMember(scenarios: readonly Scenario[], member: number): MemberRisk[] {
+    const traces = new Map<string, PreparedTrace>();
+    return scenarios.map((scenario) => {
+      const key = `${scenario.heatOnFrom} ${scenario.heatOffFrom}`;
+      const trace = traces.get(key) ?? this.#prepare(scenario, member);
+      traces.set(key, trace);
+      return memberRisk(this.#request, scenario, trace);
+    });
   }
 
   /** The zones of one member under a scenario, for people to see. */
   trace(scenario: Scenario, member: number): Trace {
     const { outlook } = this.#request;
-    const chosen = outlook.members[member];
-    if (chosen === undefined) throw new Error(`There is no member ${member}; this is a bug.`);
-    return traceMember(this.#solver, hourlyAir(outlook.firstHour, chosen), this.#plan(scenario));
+    return traceMember(
+      this.#solver,
+      hourlyAir(outlook.firstHour, memberOf(outlook, member)),
+      this.#plan(scenario),
+    );
   }
 
-  #prepared(scenario: Scenario): PreparedTrace[] {
-    const key = `${scenario.heatOnFrom} ${scenario.heatOffFrom}`;
-    const known = this.#traces.get(key);
-    if (known !== undefined) return known;
-    const { outlook, unit, water, now } = this.#request;
-    const plan = this.#plan(scenario);
+  #prepare(scenario: Scenario, member: number): PreparedTrace {
+    const { unit, water, now, outlook } = this.#request;
     const zones = new Set(unit.parts.map((p) => p.zone));
-    const prepared = outlook.members.map((member) => {
-      const trace = traceMember(this.#solver, hourlyAir(outlook.firstHour, member), plan);
-      return new PreparedTrace({ weight: member.weight, trace, zones, now, water });
-    });
-    this.#traces.set(key, prepared);
-    return prepared;
+    const { weight } = memberOf(outlook, member);
+    return new PreparedTrace({ weight, trace: this.trace(scenario, member), zones, now, water });
   }
 
   #plan(scenario: Scenario): HeatPlan {
@@ -78,12 +84,17 @@ export class RiskAssessor {
   }
 }
 
+function memberOf(outlook: Outlook, member: number): OutlookMember {
+  const chosen = outlook.members[member];
+  if (chosen === undefined) throw new Error(`There is no member ${member}; this is a bug.`);
+  return chosen;
+}
+
 /** A member's zones with what is asked of them more than once. */
 class PreparedTrace {
   readonly weight: number;
   readonly #trace: Trace;
   readonly #cold: ReadonlySet<ZoneId>;
-  readonly #factors: Float64Array;
   readonly #now: EpochSeconds;
   readonly #water: UnitWater;
   readonly #zones = new Map<ZoneId, Float64Array>();
@@ -99,7 +110,6 @@ class PreparedTrace {
     this.weight = of.weight;
     this.#trace = of.trace;
     this.#cold = coldZones(of.trace, of.zones);
-    this.#factors = windFactors(of.trace.air);
     this.#now = of.now;
     this.#water = of.water;
   }
@@ -110,12 +120,7 @@ class PreparedTrace {
     const known = this.#blocked.get(part.id);
     if (known !== undefined) return known;
     const wetSince = circuitState(this.#water, part.circuit).since;
-    const { events } = runPart(this.#trace, {
-      part,
-      factors: this.#factors,
-      wetSince,
-      leaveAfter: this.#now,
-    });
+    const { events } = runPart(this.#trace, { part, wetSince, leaveAfter: this.#now });
     const times = events.filter((e) => e.line === 'blocked').map((e) => e.at);
     this.#blocked.set(part.id, times);
     return times;

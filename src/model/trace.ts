@@ -1,16 +1,41 @@
 /** One member's weather through one unit: its zones, and any of its parts through them. */
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutlookMember } from '../weather/outlook.ts';
-import { firstBelow, integral, valueAt } from './course.ts';
+import { firstBelow, integral, valueAt, type Course } from './course.ts';
 import { windClass, windFactor, windOfClass } from './film.ts';
 import { advancePart, iceFraction, usedKelvinHours, type PartState } from './part.ts';
 import type { Part, ZoneId } from './unit.ts';
-import { ZONES } from './unit.ts';
-import { zoneCourse, type HeatPlan, type HourlyAir, type ZoneSolver, type ZoneStretch } from './zones.ts';
+import { zoneCourses, type HeatPlan, type HourlyAir, type ZoneSolver, type ZoneStretch } from './zones.ts';
 
-export interface Trace {
+/** The zones of one member, each solved when first asked for. */
+export class Trace {
   readonly air: HourlyAir;
   readonly stretches: readonly ZoneStretch[];
+  readonly #courses = new Map<ZoneId, readonly Course[]>();
+  readonly #factors = new Map<number, Float64Array>();
+
+  constructor(air: HourlyAir, stretches: readonly ZoneStretch[]) {
+    this.air = air;
+    this.stretches = stretches;
+  }
+
+  /** The air of a zone over each stretch. */
+  courses(zone: ZoneId): readonly Course[] {
+    const known = this.#courses.get(zone);
+    if (known !== undefined) return known;
+    const courses = zoneCourses(this.stretches, zone);
+    this.#courses.set(zone, courses);
+    return courses;
+  }
+
+  /** How much faster than in calm air a part gives off heat in each hour, by its share of the wind. */
+  windFactors(windShare: number): Float64Array {
+    const known = this.#factors.get(windShare);
+    if (known !== undefined) return known;
+    const factors = this.air.windSpeedMps.map((wind) => windFactor(windShare * wind));
+    this.#factors.set(windShare, factors);
+    return factors;
+  }
 }
 
 /** The member's air at the wind of its classes; an hour's wind is the mean of its ends. */
@@ -24,15 +49,16 @@ export function hourlyAir(firstHour: EpochSeconds, member: OutlookMember): Hourl
 }
 
 export function traceMember(solver: ZoneSolver, air: HourlyAir, plan: HeatPlan): Trace {
-  return { air, stretches: solver.trace(air, plan) };
+  return new Trace(air, solver.trace(air, plan));
 }
 
 /** Temperatures of a zone at the hours. */
 export function zoneAtHours(trace: Trace, zone: ZoneId): Float64Array {
   if (zone === 'outside' || zone === 'post') return trace.air.temperatureC;
   const values = new Float64Array(trace.air.temperatureC.length);
-  for (const stretch of trace.stretches) {
-    const course = zoneCourse(stretch, zone);
+  const courses = trace.courses(zone);
+  for (const [i, stretch] of trace.stretches.entries()) {
+    const course = courses[i] ?? stretch.outside;
     if (stretch.startS === stretch.hour * HOUR_S) values[stretch.hour] = valueAt(course, 0);
     values[stretch.hour + 1] = valueAt(course, stretch.durationS);
   }
@@ -49,23 +75,12 @@ export function furnaceByHour(trace: Trace): Float64Array {
 }
 
 /** The zones that go below 0 °C at any instant; all others can be skipped. */
-export function coldZones(trace: Trace, zones: Iterable<ZoneId> = ZONES): ReadonlySet<ZoneId> {
-  const wanted = [...zones];
-  return new Set(
-    wanted.filter((zone) =>
-      trace.stretches.some((s) => firstBelow(zoneCourse(s, zone), s.durationS, 0) !== null),
-    ),
-  );
-}
-
-/** How much faster a part gives off heat in each hour than in calm air. */
-export function windFactors(air: HourlyAir): Float64Array {
-  const known = new Map<number, number>();
-  return air.windSpeedMps.map((wind) => {
-    const factor = known.get(wind) ?? windFactor(wind);
-    known.set(wind, factor);
-    return factor;
-  });
+export function coldZones(trace: Trace, zones: Iterable<ZoneId>): ReadonlySet<ZoneId> {
+  const goesBelow = (zone: ZoneId): boolean =>
+    trace
+      .courses(zone)
+      .some((course, i) => firstBelow(course, trace.stretches[i]?.durationS ?? 0, 0) !== null);
+  return new Set([...zones].filter(goesBelow));
 }
 
 export interface PartRun {
@@ -79,8 +94,6 @@ export interface PartRun {
 
 export interface RunOptions {
   readonly part: Part;
-  /** From `windFactors`. */
-  readonly factors: Float64Array;
   /** When the water came in; null: before the first hour. */
   readonly wetSince: EpochSeconds | null;
   /** Leave at the first instant after this at which the part is blocked; null: run to the end and record. */
@@ -88,20 +101,22 @@ export interface RunOptions {
 }
 
 export function runPart(trace: Trace, options: RunOptions): PartRun {
-  const { part, factors, wetSince, leaveAfter } = options;
+  const { part, wetSince, leaveAfter } = options;
+  const factors = trace.windFactors(part.windShare);
+  const courses = trace.courses(part.zone);
   const { firstHour } = trace.air;
   const recorder = new Recorder(part, leaveAfter === null ? trace.air.temperatureC.length : 0);
   const events: { at: EpochSeconds; line: 'zero' | 'blocked' | 'solid' }[] = [];
   let state: PartState | null = null;
-  for (const stretch of trace.stretches) {
+  for (const [i, stretch] of trace.stretches.entries()) {
     const startsAt = firstHour + stretch.startS;
     if (wetSince !== null && startsAt + stretch.durationS <= wetSince) continue;
-    const air = zoneCourse(stretch, part.zone);
+    const air = courses[i] ?? stretch.outside;
     if (state === null) {
       state = { temperatureC: part.startTemperatureC ?? Math.max(0, valueAt(air, 0)), taken: 0 };
       recorder.record(stretch.hour, state);
     }
-    const conductanceWPerK = part.conductanceWPerK * (part.windExposed ? (factors[stretch.hour] ?? 1) : 1);
+    const conductanceWPerK = part.conductanceWPerK * (factors[stretch.hour] ?? 1);
     for (const event of advancePart(part, state, { air, durationS: stretch.durationS, conductanceWPerK })) {
       const at = startsAt + event.atS;
       events.push({ at, line: event.line });

@@ -40,8 +40,8 @@ export interface Part {
   readonly waterKg: number;
   /** Between the water and its zone's air, in calm air [W/K]. */
   readonly conductanceWPerK: number;
-  /** Whether the wind of the place reaches it. */
-  readonly windExposed: boolean;
+  /** Wind at the part over that at 10 m; 0: sheltered. */
+  readonly windShare: number;
   readonly wallHeatCapacityJPerK: number;
   /** At the start of the computation; null: in balance with its zone, never below 0 °C. */
   readonly startTemperatureC: number | null;

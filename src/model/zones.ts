@@ -4,13 +4,22 @@
  */
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { HOUR_S } from '../quantity/instant.ts';
-import { combineCourses, firstBelow, linearCourse, shiftCourse, valueAt, type Course } from './course.ts';
+import {
+  combineCourses,
+  firstBelow,
+  lagCourse,
+  linearCourse,
+  shiftCourse,
+  valueAt,
+  type Course,
+} from './course.ts';
 import { assemble, atRest, decompose, solve, type Modes } from './linear-system.ts';
 import {
   UNDERBELLY_CAP_C,
   UNHEATED,
   exitsOf,
   furnaceCourse,
+  nodeCourse,
   type Edges,
   type NodeCourses,
   type Regime,
@@ -231,30 +240,39 @@ export class ZoneSolver {
 }
 
 /**
- * Zones without air of their own are stated blends of their neighbours, without a lag of their own: engineering
- * estimates. Cautious while air is falling, since the blend is cold at once.
+ * Zones without a node of their own: stated blends of inside and outside that follow with a lag. Engineering
+ * estimates.
  * - bay: a hatch compartment stands about 3 K (0 to 6) above outside under a cabin 20 K warmer.
  * - cabinet: behind a shut door on an outside wall 0.3 (0.15 to 0.5) of inside − outside is lost.
  * - slide: 0.7 (0.5 to 0.9) is lost.
  */
-export const SHARE_OF_INSIDE: Readonly<Partial<Record<ZoneId, number>>> = {
-  bay: 0.15,
-  cabinet: 0.7,
-  slide: 0.3,
+const BLENDS: Readonly<Partial<Record<ZoneId, { readonly insideShare: number; readonly lagS: number }>>> = {
+  bay: { insideShare: 0.15, lagS: 5400 },
+  cabinet: { insideShare: 0.7, lagS: 1800 },
+  slide: { insideShare: 0.3, lagS: 1800 },
 };
 
-/** The air of a zone over one stretch. */
-export function zoneCourse(stretch: ZoneStretch, zone: ZoneId): Course {
-  const share = SHARE_OF_INSIDE[zone];
-  if (share !== undefined) {
-    return combineCourses([
-      { weight: share, course: zoneCourse(stretch, 'inside') },
-      { weight: 1 - share, course: stretch.outside },
+/** The air of a zone over each stretch, in order. */
+export function zoneCourses(stretches: readonly ZoneStretch[], zone: ZoneId): Course[] {
+  const blend = BLENDS[zone];
+  if (blend === undefined) return stretches.map((stretch) => ownCourse(stretch, zone));
+  const rate = 1 / blend.lagS;
+  let last: number | null = null;
+  return stretches.map((stretch) => {
+    const drive = combineCourses([
+      { weight: blend.insideShare, course: nodeCourse(stretch.nodes, 'inside') },
+      { weight: 1 - blend.insideShare, course: stretch.outside },
     ]);
-  }
+    const course = lagCourse(drive, last ?? valueAt(drive, 0), rate);
+    last = valueAt(course, stretch.durationS);
+    return course;
+  });
+}
+
+function ownCourse(stretch: ZoneStretch, zone: ZoneId): Course {
   if (zone === 'outside' || zone === 'post') return stretch.outside;
   const own = stretch.nodes.get(zone as NodeId);
   if (own !== undefined) return own;
   // An open belly is the air below it, and a unit without skirting stands in outside air.
-  return zone === 'underbelly' ? zoneCourse(stretch, 'underneath') : stretch.outside;
+  return zone === 'underbelly' ? ownCourse(stretch, 'underneath') : stretch.outside;
 }

@@ -23,7 +23,7 @@ const PROBE: Part = {
   circuit: 'cold',
   waterKg: 0.1143,
   conductanceWPerK: 0.5,
-  windExposed: false,
+  windShare: 0,
   wallHeatCapacityJPerK: 0,
   startTemperatureC: 10,
   body: 'rigid',

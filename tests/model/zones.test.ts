@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { buildUnit } from '../../src/model/catalogue.ts';
-import { furnaceByHour, hourlyAir, zoneAtHours, type Trace } from '../../src/model/trace.ts';
-import { runPart, windFactors } from '../../src/model/trace.ts';
+import { Trace, furnaceByHour, hourlyAir, runPart, zoneAtHours } from '../../src/model/trace.ts';
 import type { Heat, Network, UnitModel, UnitSpec } from '../../src/model/unit.ts';
 import { LATENT_HEAT_J_PER_KG, WATER_HEAT_CAPACITY_J_PER_KG_K } from '../../src/model/water.ts';
 import { ALWAYS_HEATED, NEVER_HEATED, ZoneSolver, type HeatPlan } from '../../src/model/zones.ts';
@@ -43,7 +42,7 @@ function trace(unit: UnitModel, temperatures: readonly number[], plan: HeatPlan)
     groundC: Float64Array.from({ length: n }, (_, i) => 3 + i / 50),
   };
   const air = hourlyAir(0, member);
-  return { air, stretches: new ZoneSolver(unit).trace(air, plan) };
+  return new Trace(air, new ZoneSolver(unit).trace(air, plan));
 }
 
 /** Furnace by the stated law: proportional over 1 K about the set temperature, the duct shut at 25 °C below. */
@@ -198,7 +197,7 @@ describe('a part in a zone of the network', () => {
     const run = trace(unit, ZIGZAG, NEVER_HEATED);
     const part = unit.parts[0];
     if (part === undefined) throw new Error('no part');
-    const ours = runPart(run, { part, factors: windFactors(run.air), wetSince: null, leaveAfter: null });
+    const ours = runPart(run, { part, wetSince: null, leaveAfter: null });
     const start = (['inside', 'underbelly', 'underneath'] as const).map((z) => zoneAtHours(run, z)[0] ?? 0);
     const [ci, cu, cn] = [2e6, 0.32e6, 0.17e6];
     let state: readonly number[] = [...start, 5 * 0.05 * WATER_HEAT_CAPACITY_J_PER_KG_K];

@@ -1,0 +1,64 @@
+import { statSync, truncateSync, writeFileSync } from 'node:fs';
+import Database from 'better-sqlite3';
+import { expect, it, onTestFinished } from 'vitest';
+import { startChild } from '../support/child.ts';
+import { MILD, answers, setScene, type Scene } from './scene.ts';
+
+/** Takes the write lock and keeps it. */
+const HOLD_LOCK = `
+  import Database from 'better-sqlite3';
+  const database = new Database(process.argv[1]);
+  database.exec('begin immediate');
+  console.log('held');
+  process.stdin.resume();
+`;
+
+it('a store that stays locked ends a round and a mark with 5, and a look still answers', async () => {
+  const scene = await withStore();
+  const holder = startChild(HOLD_LOCK, [scene.store]);
+  onTestFinished(() => holder.kill('SIGKILL'));
+  await holder.line();
+  const [round, mark, look] = await Promise.all([
+    scene.run('start', '--once'),
+    scene.run('mark', 'blue', 'drained'),
+    scene.run('check', '--json'),
+  ]);
+  expect([round.exit, mark.exit, look.exit]).toEqual([5, 5, 0]);
+  for (const { stderr } of [round, mark]) {
+    expect(stderr).toContain('Another process holds the database');
+    expect(stderr).toContain('run the command again');
+  }
+});
+
+it.each([
+  ['is no database', 'damaged', (path: string) => writeFileSync(path, 'Not a database. '.repeat(512))],
+  ['lost its second half', 'damaged', (path: string) => truncateSync(path, statSync(path).size / 2)],
+  ['was written by a later version', 'versions up to', toLaterVersion],
+])('a store that %s ends every command with 5, and says so', async (_what, words, spoil) => {
+  const scene = await withStore();
+  spoil(scene.store);
+  const ended = await Promise.all([
+    scene.run('start'),
+    scene.run('start', '--once'),
+    scene.run('check'),
+    scene.run('mark', 'blue', 'drained'),
+  ]);
+  expect(ended.map(({ exit }) => exit)).toEqual([5, 5, 5, 5]);
+  for (const { stderr, stdout } of ended) {
+    expect(stderr).toContain(words);
+    expect(stdout).toBe('');
+  }
+});
+
+/** A scene whose program has run before. */
+async function withStore(): Promise<Scene> {
+  const scene = await setScene({ weather: answers(MILD) });
+  expect((await scene.run('mark', 'blue', 'in-use')).exit).toBe(0);
+  return scene;
+}
+
+function toLaterVersion(path: string): void {
+  const database = new Database(path);
+  database.pragma('user_version = 999');
+  database.close();
+}
