@@ -45,8 +45,11 @@ function zones({ hours, asOf }: ExplainAnswer, display: ExplainDisplay): string 
 
 function parts({ parts: list, hours, asOf }: ExplainAnswer, display: ExplainDisplay): string {
   const table = newTable(['Part', 'Zone', 'Cold taken', 'Blocked by']);
-  for (const part of list)
-    table.push([part.label, part.zone, used(part), blockedBy(part, hours.time, display)]);
+  for (const part of list) {
+    const hour = part.iceFraction.findIndex((f) => f >= part.blocked);
+    const blockedBy = hour < 0 ? '—' : nearTime(hours.time[hour], asOf, display);
+    table.push([part.label, part.zone, used(part), blockedBy]);
+  }
   return table.toString();
 }
 
