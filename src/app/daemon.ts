@@ -109,6 +109,8 @@ class Rounds {
       request.log.warn({}, 'A scheduled round was missed, as after a sleep of the machine; it is run now.');
       this.#due();
     });
+    if (config.web !== null)
+      request.log.warn({}, 'The config names a web address; this version serves no pages.');
     request.log.info(
       { schedule: config.schedule, places: config.places.length, units: config.units.length },
       'Started.',

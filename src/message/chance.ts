@@ -1,4 +1,4 @@
-/** From here on the members are a single forecast, which brings damage or does not: a per cent would pretend. */
+/** Above this the members are a single forecast, which brings damage or does not: a per cent would pretend. */
 const SINGLE = 0.5;
 
 /** Sums of weights are not exact. */
@@ -15,5 +15,5 @@ export function chanceText(chance: number, resolution: number): string {
 }
 
 export function isSingle(resolution: number): boolean {
-  return resolution >= SINGLE;
+  return resolution > SINGLE;
 }

@@ -20,7 +20,7 @@ export interface Outlook {
   readonly members: readonly OutlookMember[];
   /** Index of the middle member. */
   readonly middle: number;
-  /** Smallest weight: chances below it cannot be told apart. */
+  /** Smallest weight of a course of its own: chances below it cannot be told apart. */
   readonly resolution: number;
   readonly assumptions: readonly string[];
 }
@@ -64,7 +64,7 @@ export function outlookOf(request: OutlookRequest): Outlook {
     members,
     // The undressed forecast is the first of the dressed ones.
     middle: single !== undefined ? 0 : middleIndex(members, (now - span.firstHour) / HOUR_S),
-    resolution: Math.min(...members.map((m) => m.weight)),
+    resolution: resolutionOf(members),
     assumptions: [...span.assumptions, ...missing(span), ...spotAssumptions(spot)],
   };
 }
@@ -98,6 +98,16 @@ function dress(member: OutlookMember, law: ErrorLaw, at: { span: Span; now: Epoc
 function normalised(members: readonly OutlookMember[]): OutlookMember[] {
   const total = members.reduce((sum, m) => sum + m.weight, 0);
   return members.map((m) => ({ ...m, weight: m.weight / total }));
+}
+
+/** Members that are alike to the last digit tell no more than one of them. */
+function resolutionOf(members: readonly OutlookMember[]): number {
+  const weights = new Map<string, number>();
+  for (const { weight, temperatureC, windSpeedMps } of members) {
+    const course = `${temperatureC.join()} ${windSpeedMps.join()}`;
+    weights.set(course, (weights.get(course) ?? 0) + weight);
+  }
+  return Math.min(...weights.values());
 }
 
 function missing(span: Span): string[] {

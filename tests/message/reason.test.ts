@@ -45,7 +45,7 @@ describe('the reason', () => {
 
   it('counts in °C and in the zone of the display', () => {
     const text = reasonText(DRAIN, facts(), { temperature: 'C', timeZone: 'Europe/Berlin' });
-    expect(text).toContain('goes down to −10 °C on Fri 14:00 (23 °C·h below freezing)');
+    expect(text).toContain('goes down to −11 °C on Fri 14:00 (23 °C·h below freezing)');
     expect(text).not.toContain('°F');
   });
 

@@ -273,7 +273,7 @@ describe.each(MESSAGE_KINDS)('every message, here %s', (kind) => {
 describe('the reader', () => {
   it('reads °C and degree-hours in °C', () => {
     const text = renderMessage(notice('act'), facts(), reader({ temperature: 'C' })).text;
-    expect(text).toContain('−10 °C');
+    expect(text).toContain('−11 °C');
     expect(text).toContain('23 °C·h');
     expect(text).not.toContain('°F');
   });
