@@ -1,4 +1,5 @@
-/** All places and units at one instant: forecasts and memory in, assessments out. Pure. */
+/** All places and units at one instant: forecasts and memory in, assessments out. */
+import { setImmediate } from 'node:timers/promises';
 import type { Config, PlaceConfig, UnitConfig } from '../config/config.ts';
 import { EMPTY_MEMORY } from '../decision/memory.ts';
 import { SourceError } from '../errors.ts';
@@ -8,12 +9,14 @@ import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { UnitRecord } from '../store/store.ts';
 import { outlookOf, type Outlook } from '../weather/outlook.ts';
 import { assessUnit, type Assessment } from './assess.ts';
+import { KnownRisks } from './unit-risk.ts';
 
 export interface EvaluationRequest {
   readonly config: Config;
   readonly now: EpochSeconds;
   readonly forecasts: ReadonlyMap<string, Gathered>;
   readonly records: ReadonlyMap<string, UnitRecord>;
+  readonly signal: AbortSignal;
 }
 
 export interface Problem {
@@ -49,13 +52,19 @@ export interface Evaluation {
  */
 const SHORTEST_CALM_HOURS = 24;
 
-export function evaluate(request: EvaluationRequest): Evaluation {
+/** Lets signals and pages through between units. Rejects with the signal's reason when it is aborted. */
+export async function evaluate(request: EvaluationRequest): Promise<Evaluation> {
   const places = request.config.places.map((place) => evaluatePlace(place, request));
   const byId = new Map(places.map((p) => [p.place.id, p]));
-  const units = request.config.units.flatMap((unit) => {
+  const risks = new KnownRisks();
+  const units: UnitEvaluation[] = [];
+  for (const unit of request.config.units) {
     const place = byId.get(unit.place);
-    return place === undefined ? [] : [evaluateUnit(unit, place, request)];
-  });
+    if (place === undefined) continue;
+    units.push(evaluateUnit(unit, place, { ...request, risks }));
+    await setImmediate();
+    request.signal.throwIfAborted();
+  }
   return { now: request.now, places: places.map((p) => withShortness(p, request.now)), units };
 }
 
@@ -91,7 +100,11 @@ function withShortness(place: PlaceEvaluation, now: EpochSeconds): PlaceEvaluati
   return { ...place, problem: { code: 'forecast-short', message } };
 }
 
-function evaluateUnit(unit: UnitConfig, place: PlaceEvaluation, request: EvaluationRequest): UnitEvaluation {
+function evaluateUnit(
+  unit: UnitConfig,
+  place: PlaceEvaluation,
+  request: EvaluationRequest & { readonly risks: KnownRisks },
+): UnitEvaluation {
   const record = request.records.get(unit.id) ?? unseen(unit.id);
   const { water, waterAt } = currentWater(unit, record);
   const base = { unit: warmed(unit, water), place, record, water };
@@ -106,6 +119,7 @@ function evaluateUnit(unit: UnitConfig, place: PlaceEvaluation, request: Evaluat
     checkedAt: record.checkedAt,
     memory: record.memory,
     now: request.now,
+    risks: request.risks,
   });
   const blind =
     hoursAhead(place, request.now) < SHORTEST_CALM_HOURS && assessment.advice.action === 'nothing';

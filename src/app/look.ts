@@ -20,7 +20,7 @@ export async function look({ config, surroundings, now, signal }: LookRequest): 
   const sources = openSources(config, surroundings);
   try {
     const forecasts = await forecastsFor({ config, sources: sources.offered, signal }, now);
-    return evaluate({ config, now, forecasts, records });
+    return await evaluate({ config, now, forecasts, records, signal });
   } finally {
     await sources.close();
   }

@@ -95,7 +95,8 @@ async function evaluateAgain(
   config: Config,
   { forecasts, startedAt }: Computed,
 ): Promise<Evaluation> {
-  return evaluate({ config, now: startedAt, forecasts, records: await context.store.readUnits() });
+  const records = await context.store.readUnits();
+  return await evaluate({ config, now: startedAt, forecasts, records, signal: context.signal });
 }
 
 function recordOf(

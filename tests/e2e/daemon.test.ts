@@ -8,7 +8,8 @@ const LONGEST_STOP_MS = 10_000;
 
 describe('the daemon', () => {
   it('turns a forecast into a mail for its reader, and ends in order when asked to', async () => {
-    const scene = await setScene();
+    const { parts: _, ...trailer } = BLUE;
+    const scene = await setScene({ config: { units: [trailer] } });
     const daemon = scene.start();
     const { mail, from, to } = await scene.smtp.next();
     const { startBy } = inspect(scene.store).outbox[0]?.message ?? {};

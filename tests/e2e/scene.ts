@@ -75,9 +75,10 @@ function usualConfig(baseUrl: string, port: number): Written {
   };
 }
 
-/** With few members, for speed: how many there are changes nothing here. */
+/** With few members and days, for speed: how many there are changes nothing here. */
 export function weatherFrom(baseUrl: string): Written {
   return {
+    horizon: '5 d',
     sources: [{ id: 'meteo', kind: 'open-meteo', baseUrl }],
     errorModel: { kind: 'growing', members: 11 },
   };
@@ -104,11 +105,26 @@ export const CREEK = {
 /** Far enough from the other place for an answer of its own. */
 export const MEADOW = { ...CREEK, id: 'meadow', label: 'Meadow', latitude: 44.42, longitude: -110.59 };
 
+/** One fitting outside that a cold night splits. */
+const PROBE = {
+  id: 'probe',
+  zone: 'outside',
+  circuit: 'cold',
+  water: '0.1143 kg',
+  conductance: '0.5 W/K',
+  startTemperature: '8 °C',
+  body: 'rigid',
+  blocked: 0.2,
+  solid: 0.95,
+  pocket: true,
+};
+
 export const BLUE = {
   id: 'blue',
   label: 'Blue trailer',
   place: 'creek',
   kind: 'travel-trailer',
+  parts: { catalogue: false, own: [PROBE] },
   water: { state: 'in-use', since: '2026-10-01T00:00:00Z' },
   contacts: ['ann'],
 };
