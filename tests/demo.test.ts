@@ -67,8 +67,19 @@ describe('the demo', () => {
 
   it('fits into 80 columns', () => {
     const lines = first.stdout.split('\n');
-    expect(lines.filter((line) => [...line].length > 80)).toEqual([]);
+    expect(lines.filter((line) => line.length > 80)).toEqual([]);
     expect(lines.filter((line) => line.startsWith('┌')).map((line) => line.length)).toEqual([80]);
+  });
+
+  it('is what the README shows of it', () => {
+    const readme = readFileSync(join(PROJECT, 'README.md'), 'utf8');
+    const excerpt = /^```text\n([\s\S]*?)^```$/m.exec(readme)?.[1]?.split('\n') ?? [];
+    expect(excerpt.length).toBeGreaterThan(20);
+    const lines = new Set([...first.stdout.split('\n'), '  …']);
+    expect(
+      excerpt.filter((line) => !lines.has(line)),
+      'Copy the lines in README.md again from: npm run demo',
+    ).toEqual([]);
   });
 
   it('writes real mails with text and HTML, to everybody who must act', async () => {
@@ -79,7 +90,7 @@ describe('the demo', () => {
       expect(mail.headers.get('x-drainby-kind')).toBe('act');
     }
     const readers = new Set(mails.flatMap((mail) => [mail.to ?? []].flat().map((to) => to.text)));
-    expect([...readers].sort()).toEqual([
+    expect([...readers].toSorted()).toEqual([
       expect.stringContaining('ivy@example.org'),
       expect.stringContaining('marlow@example.org'),
       expect.stringContaining('sol@example.org'),

@@ -51,8 +51,15 @@ export interface Machinery {
   close(): Promise<void>;
 }
 
-/** @throws StoreError, DeliveryError: nothing stays open then. */
-export async function openMachinery(config: Config, surroundings: Surroundings): Promise<Machinery> {
+/**
+ * @param signal aborted when the program is to end: the store then no longer waits long for a lock
+ * @throws StoreError, DeliveryError: nothing stays open then.
+ */
+export async function openMachinery(
+  config: Config,
+  surroundings: Surroundings,
+  signal: AbortSignal,
+): Promise<Machinery> {
   const releasers: (() => Promise<void>)[] = [];
   const close = async (): Promise<void> => {
     for (const release of releasers.toReversed()) await release();
@@ -62,7 +69,7 @@ export async function openMachinery(config: Config, surroundings: Surroundings):
     for (const channel of channels.values()) releasers.push(() => channel.close());
     const sources = openSources(config, surroundings);
     releasers.push(() => sources.close());
-    const store = await openStore(config.store.path);
+    const store = await openStore(config.store.path, { signal });
     releasers.push(() => store.close());
     return { store, sources, channels, owner: `${hostname()}.${process.pid}.${randomUUID()}`, close };
   } catch (error) {

@@ -4,6 +4,7 @@
  */
 import { schedule, type ScheduledTask } from 'node-cron';
 import type { Config } from '../config/config.ts';
+import { StoreError } from '../errors.ts';
 import type { Log } from '../outbox/log.ts';
 import { runOutbox } from '../outbox/run.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
@@ -59,19 +60,21 @@ async function nextGeneration(request: DaemonRequest, running: Generation): Prom
 }
 
 async function startGeneration(request: DaemonRequest, config: Config): Promise<Generation> {
-  const machinery = await openMachinery(config, request.surroundings);
   const stop = new AbortController();
+  // A request to stop reaches a generation that is being replaced, too, and not only after its successor began.
+  const signal = AbortSignal.any([request.signal, stop.signal]);
+  const machinery = await openMachinery(config, request.surroundings, signal);
   const outbox = runOutbox({
     store: machinery.store,
     channels: machinery.channels,
     now: request.now,
     owner: machinery.owner,
     leaseSeconds: config.delivery.leaseSeconds,
-    signal: stop.signal,
+    signal,
     log: request.log,
     jitter: Math.random,
   });
-  const rounds = new Rounds({ request, config, machinery, signal: stop.signal, wake: () => outbox.wake() });
+  const rounds = new Rounds({ request, config, machinery, signal, wake: () => outbox.wake() });
   rounds.start();
   return {
     async end() {
@@ -156,7 +159,7 @@ class Rounds {
       });
       wake();
     } catch (error) {
-      if (signal.aborted) return;
+      if (signal.aborted && !(error instanceof StoreError)) return;
       log.error({ error: messageOf(error) }, 'The round failed; the next one is on schedule.');
     }
   }

@@ -27,7 +27,7 @@ export interface OnceResult {
 /** @throws StoreError, DeliveryError */
 export async function once(request: OnceRequest): Promise<OnceResult> {
   const { config, surroundings, now, signal, log } = request;
-  const machinery = await openMachinery(config, surroundings);
+  const machinery = await openMachinery(config, surroundings, signal);
   try {
     const { store, sources, channels, owner } = machinery;
     const outcome = await runRound({ config, sources: sources.offered, store, now, signal, log });

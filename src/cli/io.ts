@@ -15,6 +15,10 @@ export interface Io {
 export type Finish = (exit: ExitCode) => void;
 
 export function processIo(): Io {
+  // A reader such as `head` may have seen enough: that is no failure of ours.
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error;
+  });
   return {
     env: process.env,
     write: (text) => void process.stdout.write(text),

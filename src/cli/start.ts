@@ -55,15 +55,29 @@ async function run(io: Io, options: Options, finish: Finish): Promise<void> {
   };
   process.on('SIGTERM', onSignal);
   process.on('SIGINT', onSignal);
+  const onReload = keepReloads();
   await runDaemon({
     config: loadConfig(options.config),
     reread: () => loadConfig(options.config),
     surroundings: io,
     now: io.now,
     signal: stop.signal,
-    onReload: (reload) => process.on('SIGHUP', reload),
+    onReload,
     log,
   });
   process.removeAllListeners('SIGHUP');
   finish(EXIT.ok);
+}
+
+/** A request to read the config again that comes while the program starts would end it; it is kept instead. */
+function keepReloads(): (reload: () => void) => void {
+  let early = false;
+  let onRequest = (): void => {
+    early = true;
+  };
+  process.on('SIGHUP', () => onRequest());
+  return (reload) => {
+    onRequest = reload;
+    if (early) reload();
+  };
 }

@@ -4,8 +4,11 @@
  */
 import type { Part, Pocket, Provenance, UnitKind, ZoneId } from './unit.ts';
 
-/** `below` stands for whatever is under the floor of the unit at hand. */
-export type CatalogueZone = ZoneId | 'below';
+/**
+ * Zones that depend on the unit at hand. `below`: whatever is under the floor. `protruding`: hangs through the
+ * belly, so that only a heated belly holds it. `heater`: at the water heater's outside door.
+ */
+export type CatalogueZone = ZoneId | 'below' | 'protruding' | 'heater';
 
 export interface CataloguePart {
   readonly id: string;
@@ -62,9 +65,9 @@ const ROWS: readonly Row[] = [
   ['city-inlet', 'city inlet', 'bay', 'inlet', 0.015, 0.14, 'rigid', 'never', 'practice', ALL],
   ['black-flush', 'black-tank flush line', 'below', 'flush', 0.06, 0.35, 'flexible', 'quick', 'estimate', FULL],
   ['flush-breaker', 'vacuum breaker of the flush line', 'cabinet', 'flush', 0.03, 0.15, 'rigid', 'quick', 'estimate', FULL],
-  ['petcock', 'tank petcock', 'outside', 'tank-fresh', 0.01, 0.1, 'flexible', 'never', 'practice', ALL],
+  ['petcock', 'tank petcock', 'protruding', 'tank-fresh', 0.01, 0.1, 'flexible', 'never', 'practice', ALL],
   ['tank-outlet', 'fresh-tank outlet elbow', 'below', 'tank-fresh', 0.04, 0.15, 'rigid', 'never', 'estimate', BATH],
-  ['low-points', 'low-point stubs and caps', 'outside', 'cold', 0.02, 0.08, 'flexible', 'never', 'estimate', FULL],
+  ['low-points', 'low-point stubs and caps', 'protruding', 'cold', 0.02, 0.08, 'flexible', 'never', 'estimate', FULL],
   ['pump-head', 'pump head', 'inside', 'cold', 0.12, 0.2, 'rigid', 'quick', 'practice', ALL],
   ['strainer', 'pump strainer', 'inside', 'cold', 0.05, 0.1, 'rigid', 'quick', 'practice', ALL],
   ['check-valve', 'check valves', 'cabinet', 'cold', 0.02, 0.08, 'rigid', 'quick', 'estimate', BATH],
@@ -82,8 +85,8 @@ const ROWS: readonly Row[] = [
   ['kitchen-trap', 'kitchen trap', 'inside', 'trap-kitchen', 0.35, 0.5, 'flexible', 'never', 'practice', ALL],
   ['bath-trap', 'bathroom trap', 'inside', 'trap-bath', 0.35, 0.5, 'flexible', 'never', 'practice', BATH],
   ['shower-trap', 'shower trap', 'below', 'trap-shower', 0.35, 0.5, 'flexible', 'never', 'practice', BATH],
-  ['heater-tank', 'water-heater tank', 'bay', 'heater', 22.7, 1.5, 'rigid', 'never', 'practice', BATH],
-  ['heater-fittings', 'water heater’s outside fittings', 'bay', 'heater', 0.04, 0.2, 'rigid', 'never', 'estimate', BATH],
+  ['heater-tank', 'water-heater tank', 'heater', 'heater', 22.7, 1.5, 'rigid', 'never', 'practice', BATH],
+  ['heater-fittings', 'water heater’s outside fittings', 'heater', 'heater', 0.04, 0.2, 'rigid', 'never', 'estimate', BATH],
   ['tankless-heater', 'tankless water heater', 'bay', 'heater', 0.4, 1.2, 'rigid', 'quick', 'practice', NONE],
   ['hydronic-coil', 'hydronic heater’s domestic coil', 'bay', 'heater', 0.5, 1.2, 'rigid', 'quick', 'estimate', NONE],
   ['accumulator', 'accumulator', 'inside', 'cold', 0.5, 0.6, 'rigid', 'quick', 'estimate', NONE],
@@ -96,8 +99,8 @@ const ROWS: readonly Row[] = [
   ['fresh-tank', 'fresh tank', 'below', 'tank-fresh', 120, 20, 'flexible', 'never', 'estimate', BATH, 1.1],
   ['grey-tank', 'grey tank', 'below', 'tank-grey', 60, 12, 'flexible', 'never', 'estimate', BATH, 1.1],
   ['black-tank', 'black tank', 'below', 'tank-black', 60, 12, 'flexible', 'never', 'estimate', BATH, 1.1],
-  ['dump-grey', 'grey dump valve and stub', 'underneath', 'tank-grey', 1.5, 2, 'rigid', 'never', 'practice', BATH],
-  ['dump-black', 'black dump valve and stub', 'underneath', 'tank-black', 1.5, 2, 'rigid', 'never', 'practice', BATH],
+  ['dump-grey', 'grey dump valve and stub', 'protruding', 'tank-grey', 1.5, 2, 'rigid', 'never', 'practice', BATH],
+  ['dump-black', 'black dump valve and stub', 'protruding', 'tank-black', 1.5, 2, 'rigid', 'never', 'practice', BATH],
   ['portable-tank', 'small fresh tank', 'inside', 'tank-fresh', 40, 6, 'flexible', 'never', 'estimate', ['van', 'pop-up']],
   ['hose', 'hose', 'post', 'post', 1.5, 3.8, 'flexible', 'never', 'practice', NONE],
   ['regulator', 'pressure regulator at the post', 'post', 'post', 0.03, 0.2, 'rigid', 'never', 'estimate', NONE],

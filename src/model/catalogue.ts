@@ -1,5 +1,11 @@
 /** From what the config says of a unit's body to what the model computes with. */
-import { HOSE_PARTS, catalogueIds, catalogueParts, type CataloguePart } from './catalogue-parts.ts';
+import {
+  HOSE_PARTS,
+  catalogueIds,
+  catalogueParts,
+  type CataloguePart,
+  type CatalogueZone,
+} from './catalogue-parts.ts';
 import { buildShell } from './catalogue-shell.ts';
 import type { Heat, OwnPart, Part, StatedDefault, UnitModel, UnitSpec, ZoneId } from './unit.ts';
 
@@ -41,7 +47,7 @@ function fromCatalogue(spec: UnitSpec): Part[] {
 
 function cataloguePart(part: CataloguePart, spec: UnitSpec): Part {
   const { kinds: _kinds, zone: where, ...rest } = part;
-  const zone: ZoneId = where === 'below' ? (spec.belly === 'open' ? 'underneath' : 'underbelly') : where;
+  const zone = zoneOf(where, spec);
   return {
     ...rest,
     zone,
@@ -51,6 +57,19 @@ function cataloguePart(part: CataloguePart, spec: UnitSpec): Part {
     blocked: BLOCKED[part.body],
     solid: SOLID,
   };
+}
+
+function zoneOf(zone: CatalogueZone, { belly, heat }: UnitSpec): ZoneId {
+  switch (zone) {
+    case 'below':
+      return belly === 'open' ? 'underneath' : 'underbelly';
+    case 'protruding':
+      return belly === 'heated' ? 'underbelly' : 'underneath';
+    case 'heater':
+      return heat?.running === true ? 'cabinet' : 'bay';
+    default:
+      return zone;
+  }
 }
 
 /**
@@ -111,6 +130,11 @@ function heatStated(spec: UnitSpec, heat: Heat | null): StatedDefault[] {
 
 function assumptionsOf(spec: UnitSpec): string[] {
   const sentences: string[] = [];
+  if (spec.heat?.running === true && spec.parts.catalogue) {
+    sentences.push(
+      'The water heater is taken to be on while the heat is: it then keeps its own fittings from freezing.',
+    );
+  }
   if (spec.heat !== null) {
     sentences.push(
       'Gas, battery and power are taken to last; check the cylinder and the battery before relying on heat.',

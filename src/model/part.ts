@@ -144,13 +144,10 @@ function advanceIce({ part, state, stretch, from, events }: Step): number {
   return melts || freezes ? from + end : stretch.durationS;
 }
 
-/**
- * First instant at which the course reaches `level`; touching it at the end counts, since a full part is full.
- * One that starts there and falls has not reached it: rounding must not freeze anew what begins to thaw.
- */
+/** First instant at which the course reaches `level`; touching counts, since a full part is full. */
 function firstAbove(course: Course, level: number, to: number): number | null {
   const gap = combineCourses([{ weight: -1, course }], level);
-  return firstBelow(gap, to, TOLERANCE_TAKEN) ?? (valueAt(gap, to) <= 0 ? to : null);
+  return firstBelow(gap, to, 0) ?? (valueAt(gap, to) <= 0 ? to : null);
 }
 
 function advanceSolid({ part, state, stretch, from }: Step): number {

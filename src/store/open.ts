@@ -14,9 +14,14 @@ export interface StoreOptions {
   readonly lockWaitMs?: number;
   /** In [0, 1), spreads the attempts; default `Math.random`. */
   readonly random?: () => number;
+  /** Aborted when the program is to end: from then on no lock is waited for longer than 3 s. */
+  readonly signal?: AbortSignal;
 }
 
 const LOCK_WAIT_MS = 10_000;
+
+/** With the grace that a message in hand has before, this ends well before the program must have ended. */
+const LAST_WAIT_MS = 3000;
 
 /**
  * Opens the database, creates it when there is none, and brings it to this program's version. Writes and
@@ -37,8 +42,9 @@ export async function openStore(path: string, options: StoreOptions = {}): Promi
 }
 
 export function toOpening(path: string, options: StoreOptions): Opening {
-  const { lockWaitMs = LOCK_WAIT_MS, random = Math.random } = options;
-  return { path, patience: { waitMs: lockWaitMs, random } };
+  const { lockWaitMs = LOCK_WAIT_MS, random = Math.random, signal } = options;
+  const waitMs = (): number => (signal?.aborted === true ? Math.min(lockWaitMs, LAST_WAIT_MS) : lockWaitMs);
+  return { path, patience: { waitMs, random } };
 }
 
 export function readerOf(connection: Connection): StoreReader {

@@ -2,8 +2,8 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { isBusy } from './failure.ts';
 
 export interface Patience {
-  /** How long to go on trying for a lock that another process holds. */
-  readonly waitMs: number;
+  /** How long to go on trying for a lock that another process holds; asked before each pause. */
+  readonly waitMs: () => number;
   /** In [0, 1): spreads the attempts of processes that wait for the same lock. */
   readonly random: () => number;
 }
@@ -21,7 +21,7 @@ export async function whileBusy<T>(operation: () => Promise<T>, patience: Patien
     try {
       return await operation();
     } catch (error) {
-      if (!isBusy(error) || performance.now() - started >= patience.waitMs) throw error;
+      if (!isBusy(error) || performance.now() - started >= patience.waitMs()) throw error;
       await sleep(pauseMs(attempt, patience.random()));
     }
   }

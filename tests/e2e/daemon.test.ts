@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { ROUND_DONE } from './program.ts';
-import { ANN, BLUE, COLD_LATER, answers, gated, inspect, longLease, setScene } from './scene.ts';
+import { ANN, BLUE, COLD_LATER, answers, gated, header, inspect, longLease, setScene } from './scene.ts';
 
 /** What the program promises for an orderly end. */
 const LONGEST_STOP_MS = 10_000;
@@ -11,15 +11,16 @@ describe('the daemon', () => {
     const { parts: _, ...trailer } = BLUE;
     const scene = await setScene({ config: { units: [trailer] } });
     const daemon = scene.start();
-    const { mail, from, to } = await scene.smtp.next();
+    const received = await scene.smtp.next();
+    const { mail, from, to } = received;
     const { startBy } = inspect(scene.store).outbox[0]?.message ?? {};
 
     expect([from, ...to]).toEqual(['drainby@example.org', 'ann@example.org']);
-    expect(mail.headers.get('x-drainby-kind')).toBe('act');
-    expect(mail.headers.get('x-drainby-unit')).toBe('blue');
-    expect(mail.headers.get('x-drainby-action')).toMatch(/^(drain|winterize)$/);
-    expect(mail.headers.get('x-drainby-cause')).toBeTruthy();
-    const stated = Date.parse(String(mail.headers.get('x-drainby-start-by'))) / 1000;
+    expect(header(received, 'x-drainby-kind')).toBe('act');
+    expect(header(received, 'x-drainby-unit')).toBe('blue');
+    expect(header(received, 'x-drainby-action')).toMatch(/^(drain|winterize)$/);
+    expect(header(received, 'x-drainby-cause')).toBeTruthy();
+    const stated = Date.parse(header(received, 'x-drainby-start-by')) / 1000;
     expect(stated).toBe(Math.floor(startBy ?? 0));
     expect(mail.messageId).toMatch(/^<[A-Za-z0-9.-]+@example\.org>$/);
     // −15 °C is 5 °F; the reader keeps Pacific time, the place Mountain time.
@@ -64,7 +65,9 @@ describe('the daemon', () => {
     const daemon = scene.start();
     await gate.arrived;
     daemon.kill('SIGTERM');
-    expect((await daemon.ended).exit).toBe(0);
+    const { exit, stderr } = await daemon.ended;
+    expect(exit).toBe(0);
+    expect(stderr).not.toContain('failed');
     expect(inspect(scene.store).rounds).toEqual([]);
   });
 
@@ -89,13 +92,13 @@ describe('asked to read its config again', () => {
   it('takes up a new unit at once', async () => {
     const scene = await setScene();
     const daemon = scene.start();
-    expect((await scene.smtp.next()).mail.headers.get('x-drainby-unit')).toBe('blue');
+    expect(header(await scene.smtp.next(), 'x-drainby-unit')).toBe('blue');
     await daemon.logged(ROUND_DONE);
 
     scene.configure({ units: [BLUE, { ...BLUE, id: 'red', label: 'Red van', kind: 'van' }] });
     daemon.kill('SIGHUP');
     await daemon.logged('The config was read again and is in force.');
-    expect((await scene.smtp.next()).mail.headers.get('x-drainby-unit')).toBe('red');
+    expect(header(await scene.smtp.next(), 'x-drainby-unit')).toBe('red');
     daemon.kill('SIGTERM');
     expect((await daemon.ended).exit).toBe(0);
     expect(inspect(scene.store).units.map(({ unit }) => unit)).toEqual(['blue', 'red']);
@@ -116,7 +119,7 @@ describe('asked to read its config again', () => {
     scene.configure({ units: [{ ...BLUE, id: 'red' }] });
     daemon.kill('SIGHUP');
     await daemon.logged('The config was read again and is in force.');
-    expect((await scene.smtp.next()).mail.headers.get('x-drainby-unit')).toBe('red');
+    expect(header(await scene.smtp.next(), 'x-drainby-unit')).toBe('red');
     daemon.kill('SIGTERM');
     expect((await daemon.ended).exit).toBe(0);
   });

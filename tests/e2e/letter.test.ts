@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { parseInstant } from '../../src/quantity/instant.ts';
-import { ANN, BLUE, answers, coldComes, inspect, setScene, type Air } from './scene.ts';
+import { ANN, BLUE, answers, coldComes, header, inspect, setScene, type Air } from './scene.ts';
 
 describe('quiet hours', () => {
   /** 23:00 at Ann's in Denver. */
@@ -22,7 +22,7 @@ describe('quiet hours', () => {
 
     const { exit, stdout } = await scene.run('send-test', 'ann');
     expect([exit, stdout]).toEqual([0, 'Handed over to: email.\n']);
-    expect((await scene.smtp.next()).mail.headers.get('x-drainby-kind')).toBe('test');
+    expect(header(await scene.smtp.next(), 'x-drainby-kind')).toBe('test');
 
     expect((await scene.run('start', '--once', '--now', MORNING)).exit).toBe(0);
     const { mail } = await scene.smtp.next();

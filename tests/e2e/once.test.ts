@@ -10,6 +10,7 @@ import {
   answers,
   coldComes,
   email,
+  header,
   inspect,
   setScene,
   type SceneOptions,
@@ -52,7 +53,7 @@ describe('one round', () => {
     expect(stdout).not.toMatch(/"action"|"nothing"/);
     expect(told.stdout).toMatch(/Blue trailer\s*│ unknown\s*│ —\s*│ unknown/);
     // Without any earlier forecast the reader hears of it at once.
-    expect(scene.smtp.messages.map(({ mail }) => mail.headers.get('x-drainby-kind'))).toEqual([
+    expect(scene.smtp.messages.map((received) => header(received, 'x-drainby-kind'))).toEqual([
       'no-forecast',
     ]);
   });
@@ -81,10 +82,8 @@ describe('one round', () => {
     expect(units[0]?.advice?.action).toMatch(/^(drain|winterize)$/);
     expect(units[1]?.advice).toBeNull();
     expect((await scene.run('start', ...ONCE)).exit).toBe(3);
-    expect(scene.smtp.messages.map(({ mail }) => mail.headers.get('x-drainby-unit')).toSorted()).toEqual([
-      'blue',
-      'red',
-    ]);
+    const told = scene.smtp.messages.map((received) => header(received, 'x-drainby-unit'));
+    expect(told.toSorted()).toEqual(['blue', 'red']);
   });
 
   it('with --fail-on-action ends with 10 for a unit in danger and 0 for one that is not', async () => {

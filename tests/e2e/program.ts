@@ -26,8 +26,8 @@ export interface Logged {
 
 export interface Program {
   /** The next log line with this message that no earlier call has given. */
-  logged(message: string): Promise<Logged>;
-  kill(signal: NodeJS.Signals): void;
+  readonly logged: (message: string) => Promise<Logged>;
+  readonly kill: (signal: NodeJS.Signals) => void;
   readonly ended: Promise<Ended>;
 }
 
@@ -67,9 +67,7 @@ export function startProgram(args: readonly string[], { cwd, env = {} }: Setting
   });
   return {
     logged: log.next,
-    kill(signal) {
-      child.kill(signal);
-    },
+    kill: (signal) => void child.kill(signal),
     ended,
   };
 }
@@ -85,25 +83,32 @@ interface Waiting {
   readonly reject: (error: Error) => void;
 }
 
-function createLog() {
+interface Log {
+  readonly add: (text: string) => void;
+  /** Nothing more comes; `text` is all that was written. */
+  readonly end: (text: string) => void;
+  readonly next: (message: string) => Promise<Logged>;
+}
+
+function createLog(): Log {
   const unread: Logged[] = [];
   const waiting: Waiting[] = [];
   let ending: string | null = null;
   const ended = (message: string, text: string): Error =>
     new Error(`The program ended without logging "${message}". It wrote:\n${text}`);
   return {
-    add(text: string): void {
+    add: (text) => {
       const line = asLogLine(text);
       if (line === null) return;
       const index = waiting.findIndex(({ message }) => message === line.msg);
       if (index < 0) unread.push(line);
       else waiting.splice(index, 1)[0]?.resolve(line);
     },
-    end(text: string): void {
+    end: (text) => {
       ending = text;
       for (const { message, reject } of waiting.splice(0)) reject(ended(message, text));
     },
-    async next(message: string): Promise<Logged> {
+    next: async (message) => {
       const index = unread.findIndex(({ msg }) => msg === message);
       const [line] = index < 0 ? [] : unread.splice(index, 1);
       if (line !== undefined) return line;

@@ -6,7 +6,7 @@ import { onTestFinished } from 'vitest';
 import type { OutgoingMessage } from '../../src/message/message.ts';
 import type { Memory } from '../../src/decision/memory.ts';
 import { openMeteoBody, type BodyOptions } from '../support/open-meteo-body.ts';
-import { startSmtp, type SmtpOptions, type SmtpServer } from '../support/smtp.ts';
+import { startSmtp, type ReceivedMail, type SmtpOptions, type SmtpServer } from '../support/smtp.ts';
 import { temporaryDirectory } from '../support/temporary.ts';
 import { startWeatherServer, type WeatherHandler, type WeatherServer } from '../support/weather-server.ts';
 import { run, startProgram, type Ended, type Program } from './program.ts';
@@ -191,6 +191,11 @@ export interface OutboxRow {
   readonly message: OutgoingMessage;
 }
 
+export interface RoundRow {
+  readonly id: string;
+  readonly places_without: number;
+}
+
 export interface UnitRow {
   readonly unit: string;
   readonly version: number;
@@ -198,19 +203,27 @@ export interface UnitRow {
   readonly memory: Memory;
 }
 
+/** The value of a header of one line; empty when it is not there. */
+export function header({ mail }: ReceivedMail, name: string): string {
+  const value = mail.headers.get(name);
+  return typeof value === 'string' ? value : '';
+}
+
 /** What the database file holds, read past the program. */
 export function inspect(path: string) {
   const database = new Database(path, { readonly: true });
   try {
-    const all = <T>(table: string): T[] => database.prepare(`select * from ${table}`).all() as T[];
-    const parsed = <K extends string>(rows: readonly Readonly<Record<string, unknown>>[], key: K) =>
-      rows.map((row) => ({ ...row, [key]: JSON.parse(String(row[key])) as unknown }));
+    const all = (table: string): Row[] => database.prepare(`select * from ${table}`).all() as Row[];
+    const withJson = (table: string, column: string): Row[] =>
+      all(table).map((row) => ({ ...row, [column]: JSON.parse(String(row[column])) as unknown }));
     return {
-      rounds: all<{ readonly id: string; readonly places_without: number }>('round'),
-      outbox: parsed(all('outbox'), 'message') as unknown as readonly OutboxRow[],
-      units: parsed(all('unit'), 'memory') as unknown as readonly UnitRow[],
+      rounds: all('round') as unknown as readonly RoundRow[],
+      outbox: withJson('outbox', 'message') as unknown as readonly OutboxRow[],
+      units: withJson('unit', 'memory') as unknown as readonly UnitRow[],
     };
   } finally {
     database.close();
   }
 }
+
+type Row = Readonly<Record<string, unknown>>;

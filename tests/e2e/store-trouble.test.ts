@@ -2,7 +2,7 @@ import { statSync, truncateSync, writeFileSync } from 'node:fs';
 import Database from 'better-sqlite3';
 import { expect, it, onTestFinished } from 'vitest';
 import { startChild } from '../support/child.ts';
-import { MILD, answers, setScene, type Scene } from './scene.ts';
+import { COLD_LATER, MILD, answers, gated, inspect, setScene, type Scene } from './scene.ts';
 
 /** Takes the write lock and keeps it. */
 const HOLD_LOCK = `
@@ -28,6 +28,27 @@ it('a store that stays locked ends a round and a mark with 5, and a look still a
     expect(stderr).toContain('Another process holds the database');
     expect(stderr).toContain('run the command again');
   }
+});
+
+it('a daemon that waits for the store ends in order when asked to, and says what it could not write', async () => {
+  const gate = gated(answers(COLD_LATER));
+  const scene = await setScene({ weather: gate.handler });
+  const daemon = scene.start();
+  await gate.arrived;
+  const holder = startChild(HOLD_LOCK, [scene.store]);
+  onTestFinished(() => holder.kill('SIGKILL'));
+  await holder.line();
+  gate.open();
+  // A look reads and computes what the round does, and ends later: by then the round waits to write.
+  expect((await scene.run('check')).exit).toBe(0);
+  const asked = performance.now();
+  daemon.kill('SIGTERM');
+  const { exit, stderr } = await daemon.ended;
+  expect(exit).toBe(0);
+  expect(performance.now() - asked).toBeLessThan(10_000);
+  expect(stderr).toContain('Another process holds the database');
+  expect(stderr).not.toContain('bug');
+  expect(inspect(scene.store)).toMatchObject({ rounds: [], outbox: [] });
 });
 
 it.each([

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { ROUND_DONE } from './program.ts';
-import { ANN, BLUE, inspect, setScene } from './scene.ts';
+import { ANN, BLUE, header, inspect, setScene } from './scene.ts';
 
 const UNITS = ['blue', 'red', 'green'].map((id) => ({
   ...BLUE,
@@ -20,7 +20,7 @@ it('two daemons that start together on one new store send each message once', as
   expect((await Promise.all(daemons.map((daemon) => daemon.ended))).map(({ exit }) => exit)).toEqual([0, 0]);
 
   const pairs = scene.smtp.messages.map(
-    ({ mail, to }) => `${String(mail.headers.get('x-drainby-unit'))} ${to.join()}`,
+    (received) => `${header(received, 'x-drainby-unit')} ${received.to.join()}`,
   );
   expect(pairs.toSorted()).toEqual(
     UNITS.flatMap(({ id }) => PEOPLE.map((p) => `${id} ${p.email}`)).toSorted(),
