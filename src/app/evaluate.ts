@@ -133,7 +133,7 @@ function warmed(unit: UnitConfig, water: UnitWater): UnitConfig {
   return { ...unit, model: { ...unit.model, heat: { ...heat, running: true } } };
 }
 
-export function currentWater(
+function currentWater(
   unit: UnitConfig,
   record: UnitRecord,
 ): { water: UnitWater; waterAt: EpochSeconds | null } {

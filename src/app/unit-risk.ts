@@ -38,7 +38,7 @@ export interface UnitRisk {
   readonly middle: MiddleCourse;
 }
 
-export function unitRisk(request: UnitRiskRequest): UnitRisk {
+function unitRisk(request: UnitRiskRequest): UnitRisk {
   const { config, unit, outlook, now, water } = request;
   const { policy } = config;
   const assessor = new RiskAssessor({ unit: unit.model, outlook, water, now, rule: policy.sustained });

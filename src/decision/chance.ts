@@ -30,7 +30,7 @@ function weightOf(members: readonly MemberRisk[], chosen: (m: MemberRisk) => boo
  * The q-quantile of the first damage over all members: the earliest instant by which at least that weight is
  * damaged. Null when less weight than q is ever damaged; the undamaged count as never.
  */
-export function damageQuantile(members: readonly MemberRisk[], q: number): EpochSeconds | null {
+function damageQuantile(members: readonly MemberRisk[], q: number): EpochSeconds | null {
   const damaged = members
     .flatMap((m) => (m.first === null ? [] : [{ at: m.first.at, weight: m.weight }]))
     .toSorted((x, y) => x.at - y.at);
@@ -43,7 +43,7 @@ export function damageQuantile(members: readonly MemberRisk[], q: number): Epoch
 }
 
 /** The deadline's quantile leaves at least half of the accepted chance unused. */
-export function deadlineQuantile(tolerance: number): number {
+function deadlineQuantile(tolerance: number): number {
   return Math.min(0.1, tolerance / 2);
 }
 

@@ -122,8 +122,10 @@ function holds(
   // Where nothing suffices there is no weaker action that would do; the better one is said at once.
   if (weaker.chance > policy.tolerance[weaker.action]) return false;
   if (now - inForce.since < AFTER_ADVICE_S) return true;
-  const [first] = relaxing;
-  const last = relaxing.at(-1);
+  // A forecast for draining does not speak for doing nothing.
+  const speaking = relaxing.filter((r) => strength(r.action) <= strength(weaker.action));
+  const [first] = speaking;
+  const last = speaking.at(-1);
   return !(
     first !== undefined &&
     last !== undefined &&

@@ -1,15 +1,7 @@
 /** From what the config says of a unit's body to what the model computes with. */
-import {
-  HOSE_PARTS,
-  catalogueIds,
-  catalogueParts,
-  type CataloguePart,
-  type CatalogueZone,
-} from './catalogue-parts.ts';
+import { HOSE_PARTS, catalogueParts, type CataloguePart, type CatalogueZone } from './catalogue-parts.ts';
 import { buildShell } from './catalogue-shell.ts';
 import type { Heat, OwnPart, Part, StatedDefault, UnitModel, UnitSpec, ZoneId } from './unit.ts';
-
-export { catalogueIds };
 
 /** Ice fraction at which a part is blocked: engineering estimates. Dendrites block a rigid bore early. */
 const BLOCKED = { rigid: 0.2, flexible: 0.9 } as const;

@@ -75,7 +75,7 @@ export function combineCourses(
   return { a, b, c, modes };
 }
 
-export function derivative(course: Course): Course {
+function derivative(course: Course): Course {
   const modes = course.modes.map(({ alpha, beta, p, q }) => ({
     alpha,
     beta,

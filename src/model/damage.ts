@@ -68,7 +68,7 @@ export function burstPointC(percent: number): number {
 }
 
 /** Whether the part keeps its water although its circuit was drained. */
-export function keepsPocket(part: Part, quality: 'well' | 'quick'): boolean {
+function keepsPocket(part: Part, quality: 'well' | 'quick'): boolean {
   return part.pocket === 'always' || (part.pocket === 'quick' && quality === 'quick');
 }
 

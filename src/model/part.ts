@@ -135,13 +135,19 @@ function advanceIce({ part, state, stretch, from, events }: Step): number {
     ['solid', part.solid],
   ] as const) {
     const threshold = takenAt(part, fraction);
-    if (state.taken >= threshold) continue;
-    const at = firstAbove(course, threshold, end) ?? (freezes ? end : null);
-    if (at !== null) events.push({ atS: from + at, line });
+    // Ice that stands above the line passes it anew only once it has thawed below.
+    const below = state.taken < threshold ? 0 : firstBelow(lowered(course, threshold), end, TOLERANCE_TAKEN);
+    if (below === null) continue;
+    const rise = firstAbove(shiftCourse(course, below), threshold, end - below);
+    if (rise !== null || freezes) events.push({ atS: from + (rise === null ? end : below + rise), line });
   }
   state.temperatureC = freezes ? -Number.MIN_VALUE : 0;
   state.taken = melts ? 0 : freezes ? full : Math.min(full, Math.max(0, valueAt(course, end)));
   return melts || freezes ? from + end : stretch.durationS;
+}
+
+function lowered(course: Course, by: number): Course {
+  return combineCourses([{ weight: 1, course }], -by);
 }
 
 /** First instant at which the course reaches `level`; touching counts, since a full part is full. */

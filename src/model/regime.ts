@@ -82,7 +82,7 @@ export function exitsOf(
 }
 
 /** Heat that leaves the underbelly along its paths [W]. */
-export function underbellyLoss(of: {
+function underbellyLoss(of: {
   readonly network: Network;
   readonly edges: Edges;
   readonly windSpeedMps: number;

@@ -32,15 +32,20 @@ export function standardErrors(members: number, hours: number): Float64Array[] {
   const pairs = (members - 1) / 2;
   const processes = normalised(Array.from({ length: pairs }, (_, i) => gaussianProcess(i, knots)));
   const result = [new Float64Array(hours)];
-  for (const course of processes) {
-    const tails = course.map(standardT5);
-    const plus = Float64Array.from({ length: hours }, (_, h) => between(tails, h / KNOT_HOURS));
+  for (const course of normalised(processes.map((z) => tailedCourse(z, hours)))) {
+    const plus = Float64Array.from(course);
     result.push(
       plus,
       plus.map((e) => -e),
     );
   }
   return result;
+}
+
+/** By the hour, with the tails of the law. What lies between knots varies less than they do, until normalised. */
+function tailedCourse(process: readonly number[], hours: number): number[] {
+  const tails = process.map(standardT5);
+  return Array.from({ length: hours }, (_, h) => between(tails, h / KNOT_HOURS));
 }
 
 /** First-order autoregressive process at the knots, driven by point `index` of a Kronecker lattice. */
@@ -54,10 +59,10 @@ function gaussianProcess(index: number, knots: number): number[] {
   });
 }
 
-/** Opposite pairs have mean zero; a common factor per knot makes the spread of the few pairs exact, too. */
+/** Opposite pairs have mean zero; a common factor per instant makes the spread of the few pairs exact, too. */
 function normalised(processes: readonly number[][]): number[][] {
-  const knots = processes[0]?.length ?? 0;
-  const scale = Array.from({ length: knots }, (_, k) => {
+  const instants = processes[0]?.length ?? 0;
+  const scale = Array.from({ length: instants }, (_, k) => {
     const square = processes.reduce((sum, z) => sum + (z[k] ?? 0) ** 2, 0);
     return 1 / Math.sqrt(square / processes.length);
   });

@@ -3,7 +3,7 @@ import { HOUR_S, floorToHour, type EpochSeconds } from '../quantity/instant.ts';
 import type { Forecast, ForecastMember } from './forecast.ts';
 
 /** Past hours that the model starts from. */
-export const PAST_HOURS = 72;
+const PAST_HOURS = 72;
 /** Up to this many missing hours between two known ones are interpolated; more are unknown. */
 const LONGEST_GAP_HOURS = 2;
 

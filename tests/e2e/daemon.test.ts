@@ -44,20 +44,24 @@ describe('the daemon', () => {
     expect(scene.smtp.messages).toHaveLength(1);
   });
 
-  it('asked to stop while the mail server is silent, lets go of the message and ends in order', async () => {
-    const scene = await setScene({ smtp: { script: ['stall-data'] } });
-    scene.configure(longLease(scene.smtp.port));
-    const daemon = scene.start();
-    await scene.smtp.stalled();
-    const asked = performance.now();
-    daemon.kill('SIGTERM');
-    expect((await daemon.ended).exit).toBe(0);
-    expect(performance.now() - asked).toBeLessThan(LONGEST_STOP_MS);
-    expect(inspect(scene.store).outbox).toMatchObject([{ state: 'waiting', claimed_by: null }]);
+  it(
+    'asked to stop while the mail server is silent, lets go of the message and ends in order',
+    { timeout: 60_000 },
+    async () => {
+      const scene = await setScene({ smtp: { script: ['stall-data'] } });
+      scene.configure(longLease(scene.smtp.port));
+      const daemon = scene.start();
+      await scene.smtp.stalled();
+      const asked = performance.now();
+      daemon.kill('SIGTERM');
+      expect((await daemon.ended).exit).toBe(0);
+      expect(performance.now() - asked).toBeLessThan(LONGEST_STOP_MS);
+      expect(inspect(scene.store).outbox).toMatchObject([{ state: 'waiting', claimed_by: null }]);
 
-    scene.start();
-    await scene.smtp.next();
-  });
+      scene.start();
+      await scene.smtp.next();
+    },
+  );
 
   it('asked to stop while the weather service is silent, breaks off and ends in order', async () => {
     const gate = gated(answers(COLD_LATER));

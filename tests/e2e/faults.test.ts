@@ -30,9 +30,7 @@ const html = { 'content-type': 'text/html' };
 
 const FAULTS: readonly (readonly [string, string, WeatherHandler])[] = [
   ['a web page with status 502', 'source-http', () => ({ status: 502, headers: html, body: PAGE })],
-  ['a web page with status 200', 'source-http', () => ({ headers: html, body: PAGE })],
   ['nan where a number belongs', 'source-body', spoiled((body) => ({ body: body.replace(/-15/g, 'nan') }))],
-  ['nothing but nan', 'source-body', () => ({ body: 'nan' })],
   ['half of its answer', 'source-body', spoiled((body) => ({ body: body.slice(0, body.length / 2) }))],
   [
     'half of its answer and cuts the line',
@@ -45,11 +43,6 @@ const FAULTS: readonly (readonly [string, string, WeatherHandler])[] = [
     'an error in place of data',
     'source-refused',
     () => ({ status: 400, body: '{"error":true,"reason":"Latitude must be in range."}' }),
-  ],
-  [
-    'that it had enough of us',
-    'source-limited',
-    () => ({ status: 429, body: '{"error":true,"reason":"Hourly API request limit exceeded."}' }),
   ],
   [
     'the weather of another place',

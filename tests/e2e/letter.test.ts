@@ -12,23 +12,27 @@ describe('quiet hours', () => {
   /** Late enough for the start-by to be more than a day away. */
   const COLD_IN_DAYS: Air = (hour) => (hour >= 66 && hour < 120 ? -15 : 8);
 
-  it('hold back what can wait until they end, and a test message is no such thing', async () => {
-    const weather = answers(COLD_IN_DAYS, { now: () => at(LATE) });
-    const scene = await setScene({ weather, config: { people: [QUIET] } });
-    expect((await scene.run('start', '--once', '--now', LATE)).exit).toBe(0);
-    expect(scene.smtp.messages).toEqual([]);
-    const [held] = inspect(scene.store).outbox;
-    expect(held).toMatchObject({ kind: 'act', state: 'waiting', attempt: 0, due_at: at(MORNING) });
+  it(
+    'hold back what can wait until they end, and a test message is no such thing',
+    { timeout: 60_000 },
+    async () => {
+      const weather = answers(COLD_IN_DAYS, { now: () => at(LATE) });
+      const scene = await setScene({ weather, config: { people: [QUIET] } });
+      expect((await scene.run('start', '--once', '--now', LATE)).exit).toBe(0);
+      expect(scene.smtp.messages).toEqual([]);
+      const [held] = inspect(scene.store).outbox;
+      expect(held).toMatchObject({ kind: 'act', state: 'waiting', attempt: 0, due_at: at(MORNING) });
 
-    const { exit, stdout } = await scene.run('send-test', 'ann');
-    expect([exit, stdout]).toEqual([0, 'Handed over to: email.\n']);
-    expect(header(await scene.smtp.next(), 'x-drainby-kind')).toBe('test');
+      const { exit, stdout } = await scene.run('send-test', 'ann');
+      expect([exit, stdout]).toEqual([0, 'Handed over to: email.\n']);
+      expect(header(await scene.smtp.next(), 'x-drainby-kind')).toBe('test');
 
-    expect((await scene.run('start', '--once', '--now', MORNING)).exit).toBe(0);
-    const { mail } = await scene.smtp.next();
-    expect(mail.messageId).toBe(held?.message.messageId);
-    expect(scene.smtp.messages).toHaveLength(2);
-  });
+      expect((await scene.run('start', '--once', '--now', MORNING)).exit).toBe(0);
+      const { mail } = await scene.smtp.next();
+      expect(mail.messageId).toBe(held?.message.messageId);
+      expect(scene.smtp.messages).toHaveLength(2);
+    },
+  );
 
   it('do not hold back what cannot wait', async () => {
     const scene = await setScene({ weather: coldComes(() => at(LATE)), config: { people: [QUIET] } });

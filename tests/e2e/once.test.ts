@@ -38,25 +38,29 @@ describe('one round', () => {
     expect(inspect(scene.store).outbox).toHaveLength(1);
   });
 
-  it('ends with 3 when the source is down, and a look says unknown, never nothing', async () => {
-    const scene = await pinned();
-    await scene.weather.close();
-    const [round, { exit, stdout }, told] = await Promise.all([
-      scene.run('start', ...ONCE),
-      scene.run('check', '--json', '--now', isoSecond(NOW)),
-      scene.run('check', '--now', isoSecond(NOW)),
-    ]);
-    expect([round.exit, exit, told.exit]).toEqual([3, 3, 3]);
-    const answer = JSON.parse(stdout) as Answer;
-    expect(answer.units).toMatchObject([{ id: 'blue', advice: null, chanceOfDamage: null, zones: null }]);
-    expect(answer.places).toMatchObject([{ forecast: null, problem: { code: 'source-unreachable' } }]);
-    expect(stdout).not.toMatch(/"action"|"nothing"/);
-    expect(told.stdout).toMatch(/Blue trailer\s*│ unknown\s*│ —\s*│ unknown/);
-    // Without any earlier forecast the reader hears of it at once.
-    expect(scene.smtp.messages.map((received) => header(received, 'x-drainby-kind'))).toEqual([
-      'no-forecast',
-    ]);
-  });
+  it(
+    'ends with 3 when the source is down, and a look says unknown, never nothing',
+    { timeout: 60_000 },
+    async () => {
+      const scene = await pinned();
+      await scene.weather.close();
+      const [round, { exit, stdout }, told] = await Promise.all([
+        scene.run('start', ...ONCE),
+        scene.run('check', '--json', '--now', isoSecond(NOW)),
+        scene.run('check', '--now', isoSecond(NOW)),
+      ]);
+      expect([round.exit, exit, told.exit]).toEqual([3, 3, 3]);
+      const answer = JSON.parse(stdout) as Answer;
+      expect(answer.units).toMatchObject([{ id: 'blue', advice: null, chanceOfDamage: null, zones: null }]);
+      expect(answer.places).toMatchObject([{ forecast: null, problem: { code: 'source-unreachable' } }]);
+      expect(stdout).not.toMatch(/"action"|"nothing"/);
+      expect(told.stdout).toMatch(/Blue trailer\s*│ unknown\s*│ —\s*│ unknown/);
+      // Without any earlier forecast the reader hears of it at once.
+      expect(scene.smtp.messages.map((received) => header(received, 'x-drainby-kind'))).toEqual([
+        'no-forecast',
+      ]);
+    },
+  );
 
   it('answers one place when the other is broken, and ends with 3, or 10 where action counts', async () => {
     const one = answers((hour, point) => (point === 0 ? COLD_LATER(hour, point) : null), { now });

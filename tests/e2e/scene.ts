@@ -21,8 +21,6 @@ export interface Scene {
   readonly smtp: SmtpServer;
   /** Writes the config anew with these sections in place of the usual ones. */
   configure(change: Written): void;
-  /** Writes this text as the config. */
-  write(text: string): void;
   /** `drainby start -c FILE` and what follows. */
   start(...more: readonly string[]): Program;
   /** Any command with `-c FILE`, to its end. */
@@ -37,30 +35,26 @@ export interface SceneOptions {
 
 const CONFIG = 'drainby.yaml';
 
-export async function setScene({ smtp: smtpOptions, weather: handler, config = {} }: SceneOptions = {}) {
+export async function setScene(options: SceneOptions = {}): Promise<Scene> {
   const directory = temporaryDirectory();
-  const weather = await startWeatherServer(handler ?? coldComes());
+  const weather = await startWeatherServer(options.weather ?? coldComes());
   onTestFinished(() => weather.close());
-  const smtp = await startSmtp(smtpOptions);
+  const smtp = await startSmtp(options.smtp);
   onTestFinished(() => smtp.close());
-  const write = (text: string): void => {
-    writeFileSync(join(directory, CONFIG), text);
-  };
   const configure = (change: Written): void => {
-    write(JSON.stringify({ ...usualConfig(weather.url, smtp.port), ...change }));
+    const config = { ...usualConfig(weather.url, smtp.port), ...change };
+    writeFileSync(join(directory, CONFIG), JSON.stringify(config));
   };
-  configure(config);
-  const scene: Scene = {
+  configure(options.config ?? {});
+  return {
     directory,
     store: join(directory, 'drainby.db'),
     weather,
     smtp,
     configure,
-    write,
     start: (...more) => startProgram(['start', '-c', CONFIG, ...more], { cwd: directory }),
     run: (command, ...more) => run([command, '-c', CONFIG, ...more], { cwd: directory }),
   };
-  return scene;
 }
 
 /** Every YAML parser reads JSON, so the config is written as such. */
@@ -76,7 +70,7 @@ function usualConfig(baseUrl: string, port: number): Written {
 }
 
 /** With few members and days, for speed: how many there are changes nothing here. */
-export function weatherFrom(baseUrl: string): Written {
+function weatherFrom(baseUrl: string): Written {
   return {
     horizon: '5 d',
     sources: [{ id: 'meteo', kind: 'open-meteo', baseUrl }],
@@ -140,7 +134,7 @@ export const ANN = {
 /** Air temperature in °C so many hours after now; null: unknown. */
 export type Air = (hoursAhead: number, point: number) => number | null;
 
-export const seconds = (): number => Math.floor(Date.now() / 1000);
+const seconds = (): number => Math.floor(Date.now() / 1000);
 
 /** Answers every point from three days ago on. */
 export function answers(

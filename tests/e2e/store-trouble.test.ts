@@ -13,22 +13,26 @@ const HOLD_LOCK = `
   process.stdin.resume();
 `;
 
-it('a store that stays locked ends a round and a mark with 5, and a look still answers', async () => {
-  const scene = await withStore();
-  const holder = startChild(HOLD_LOCK, [scene.store]);
-  onTestFinished(() => holder.kill('SIGKILL'));
-  await holder.line();
-  const [round, mark, look] = await Promise.all([
-    scene.run('start', '--once'),
-    scene.run('mark', 'blue', 'drained'),
-    scene.run('check', '--json'),
-  ]);
-  expect([round.exit, mark.exit, look.exit]).toEqual([5, 5, 0]);
-  for (const { stderr } of [round, mark]) {
-    expect(stderr).toContain('Another process holds the database');
-    expect(stderr).toContain('run the command again');
-  }
-});
+it(
+  'a store that stays locked ends a round and a mark with 5, and a look still answers',
+  { timeout: 60_000 },
+  async () => {
+    const scene = await withStore();
+    const holder = startChild(HOLD_LOCK, [scene.store]);
+    onTestFinished(() => holder.kill('SIGKILL'));
+    await holder.line();
+    const [round, mark, look] = await Promise.all([
+      scene.run('start', '--once'),
+      scene.run('mark', 'blue', 'drained'),
+      scene.run('check', '--json'),
+    ]);
+    expect([round.exit, mark.exit, look.exit]).toEqual([5, 5, 0]);
+    for (const { stderr } of [round, mark]) {
+      expect(stderr).toContain('Another process holds the database');
+      expect(stderr).toContain('run the command again');
+    }
+  },
+);
 
 it('a daemon that waits for the store ends in order when asked to, and says what it could not write', async () => {
   const gate = gated(answers(COLD_LATER));
@@ -45,7 +49,8 @@ it('a daemon that waits for the store ends in order when asked to, and says what
   daemon.kill('SIGTERM');
   const { exit, stderr } = await daemon.ended;
   expect(exit).toBe(0);
-  expect(performance.now() - asked).toBeLessThan(10_000);
+  // Alone, the wait for the lock would go on for ten seconds from its begin.
+  expect(performance.now() - asked).toBeLessThan(5000);
   expect(stderr).toContain('Another process holds the database');
   expect(stderr).not.toContain('bug');
   expect(inspect(scene.store)).toMatchObject({ rounds: [], outbox: [] });
@@ -55,15 +60,11 @@ it.each([
   ['is no database', 'damaged', (path: string) => writeFileSync(path, 'Not a database. '.repeat(512))],
   ['lost its second half', 'damaged', (path: string) => truncateSync(path, statSync(path).size / 2)],
   ['was written by a later version', 'versions up to', toLaterVersion],
-])('a store that %s ends every command with 5, and says so', async (_what, words, spoil) => {
+])('a store that %s ends the daemon and a look with 5, and says so', async (_what, words, spoil) => {
   const scene = await withStore();
   spoil(scene.store);
-  const ended = await Promise.all([
-    scene.run('start'),
-    scene.run('check'),
-    scene.run('mark', 'blue', 'drained'),
-  ]);
-  expect(ended.map(({ exit }) => exit)).toEqual([5, 5, 5]);
+  const ended = await Promise.all([scene.run('start'), scene.run('check')]);
+  expect(ended.map(({ exit }) => exit)).toEqual([5, 5]);
   for (const { stderr, stdout } of ended) {
     expect(stderr).toContain(words);
     expect(stdout).toBe('');

@@ -1,0 +1,115 @@
+import { DEFAULT_POLICY, type Policy, type Work } from '../../src/decision/policy.ts';
+import { decide, type Candidate, type Situation } from '../../src/decision/decide.ts';
+import { EMPTY_MEMORY, type Memory, type Notice } from '../../src/decision/memory.ts';
+import type { Advice } from '../../src/decision/advice.ts';
+import { tell, type Finding } from '../../src/decision/tell.ts';
+import { seconds } from '../support/scenario.ts';
+
+export const WORK: Work = {
+  keepWarmMinutes: 20,
+  drainMinutes: 45,
+  winterizeMinutes: 90,
+  travelMinutes: 15,
+};
+
+/** Monday noon, UTC. */
+export const EPOCH = seconds('2026-11-23T12:00:00Z');
+
+/** What the weather says in one round, at `hour` hours from the start of the timeline. */
+export interface Weather {
+  /** Chances per action; one that is left out is not feasible. */
+  readonly chances: Partial<Record<Candidate['action'], number>>;
+  /** Hours from the start of the timeline; null: no damage in sight. */
+  readonly deadline: number | null;
+  readonly forecast?: string;
+  readonly acted?: boolean;
+  readonly frozenPath?: boolean;
+  readonly chanceIfWet?: number;
+  readonly chanceAhead?: number;
+  readonly alreadyDamaged?: boolean;
+  readonly lowestC?: number;
+}
+
+export function situation(hour: number, of: Weather, memory: Memory = EMPTY_MEMORY): Situation {
+  const deadlineAt = of.deadline === null ? null : EPOCH + of.deadline * 3600;
+  const candidates = (['nothing', 'keep-warm', 'drain', 'winterize'] as const).flatMap((action) => {
+    const chance = of.chances[action];
+    const method = action === 'winterize' ? ('antifreeze' as const) : null;
+    return chance === undefined ? [] : [{ action, method, chance }];
+  });
+  return {
+    now: EPOCH + hour * 3600,
+    candidates,
+    firstDamage: { earliest: deadlineAt, deadlineQuantile: 0.025, deadlineAt, median: deadlineAt },
+    frozenPath: of.frozenPath ?? false,
+    policy: DEFAULT_POLICY,
+    work: WORK,
+    daylight: null,
+    thawed: [],
+    memory,
+    forecast: of.forecast ?? `forecast of hour ${hour}`,
+    acted: of.acted ?? false,
+  };
+}
+
+export interface Said {
+  readonly advice: Advice | null;
+  readonly notices: readonly Notice[];
+}
+
+/** Rounds on a virtual clock: each decides from what the ones before it left in the memory, and tells. */
+export class Timeline {
+  memory: Memory = EMPTY_MEMORY;
+  readonly #policy: Policy;
+
+  constructor(policy: Policy = DEFAULT_POLICY) {
+    this.#policy = policy;
+  }
+
+  round(hour: number, of: Weather): Said {
+    const asked = { ...situation(hour, of, this.memory), policy: this.#policy };
+    const { advice, relaxing } = decide(asked);
+    const said = tell(this.#finding(asked, { of, advice, relaxing }), this.memory);
+    this.memory = said.memory;
+    return { advice, notices: said.notices };
+  }
+
+  /** A round without a forecast. */
+  blind(hour: number, blindTooLong: boolean): Said {
+    const finding: Finding = {
+      unit: 'blue',
+      now: EPOCH + hour * 3600,
+      advice: null,
+      relaxing: this.memory.relaxing,
+      chanceIfWet: 1,
+      chanceAhead: 1,
+      alreadyDamaged: false,
+      deadlineAt: null,
+      lowest: null,
+      blindTooLong,
+      policy: this.#policy,
+    };
+    const said = tell(finding, this.memory);
+    this.memory = said.memory;
+    return { advice: null, notices: said.notices };
+  }
+
+  #finding(
+    asked: Situation,
+    { of, advice, relaxing }: { of: Weather; advice: Advice; relaxing: Memory['relaxing'] },
+  ): Finding {
+    return {
+      unit: 'blue',
+      now: asked.now,
+      advice,
+      relaxing,
+      chanceIfWet: of.chanceIfWet ?? of.chances.nothing ?? 0,
+      chanceAhead: of.chanceAhead ?? of.chances.nothing ?? 0,
+      alreadyDamaged: of.alreadyDamaged ?? false,
+      deadlineAt: asked.firstDamage.deadlineAt,
+      lowest: { temperatureC: of.lowestC ?? -7, at: asked.now + 30 * 3600 },
+      blindTooLong: false,
+      policy: this.#policy,
+    };
+  }
+}
