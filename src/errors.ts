@@ -5,8 +5,20 @@
  * the foreign failure is translated, and carried in `retryable`.
  */
 
-/** Exit codes of the outside contract. Several at once: the first of `EXIT_PRECEDENCE` that applies. */
-export const EXIT = { ok: 0, bug: 1, usage: 2, noForecast: 3, undelivered: 4, store: 5, action: 10 } as const;
+/**
+ * Exit codes of the outside contract. Several at once: the first of `EXIT_PRECEDENCE` that applies.
+ * `interrupted` is the shell's own convention for a command ended by Ctrl-C.
+ */
+export const EXIT = {
+  ok: 0,
+  bug: 1,
+  usage: 2,
+  noForecast: 3,
+  undelivered: 4,
+  store: 5,
+  action: 10,
+  interrupted: 130,
+} as const;
 
 export type ExitCode = (typeof EXIT)[keyof typeof EXIT];
 

@@ -2,14 +2,12 @@
  * The program as a daemon: a round at start and on schedule, the outbox all the while, one AbortSignal for its
  * life. SIGHUP starts a new generation with the config read anew; a bad one leaves the old generation running.
  */
-import { schedule, type ScheduledTask } from 'node-cron';
 import type { Config } from '../config/config.ts';
-import { StoreError } from '../errors.ts';
 import type { Log } from '../outbox/log.ts';
 import { runOutbox } from '../outbox/run.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
-import { openMachinery, type Machinery, type Surroundings } from './compose.ts';
-import { runRound } from './round.ts';
+import { openMachinery, type Surroundings } from './compose.ts';
+import { Rounds, messageOf } from './rounds.ts';
 
 export interface DaemonRequest {
   readonly config: Config;
@@ -74,7 +72,14 @@ async function startGeneration(request: DaemonRequest, config: Config): Promise<
     log: request.log,
     jitter: Math.random,
   });
-  const rounds = new Rounds({ request, config, machinery, signal, wake: () => outbox.wake() });
+  const rounds = new Rounds({
+    config,
+    machinery,
+    signal,
+    now: request.now,
+    log: request.log,
+    wake: () => outbox.wake(),
+  });
   rounds.start();
   return {
     async end() {
@@ -84,89 +89,6 @@ async function startGeneration(request: DaemonRequest, config: Config): Promise<
       await machinery.close();
     },
   };
-}
-
-interface RoundsOf {
-  readonly request: DaemonRequest;
-  readonly config: Config;
-  readonly machinery: Machinery;
-  readonly signal: AbortSignal;
-  readonly wake: () => void;
-}
-
-/** Runs rounds one at a time. A round that is due while one runs, or was slept through, makes one more run. */
-class Rounds {
-  readonly #of: RoundsOf;
-  #running: Promise<void> | null = null;
-  #again = false;
-  #task: ScheduledTask | null = null;
-
-  constructor(of: RoundsOf) {
-    this.#of = of;
-  }
-
-  start(): void {
-    const { config, request } = this.#of;
-    this.#task = schedule(config.schedule, () => this.#due(), { timezone: 'Etc/UTC' });
-    this.#task.on('execution:missed', () => {
-      request.log.warn({}, 'A scheduled round was missed, as after a sleep of the machine; it is run now.');
-      this.#due();
-    });
-    if (config.web !== null)
-      request.log.warn({}, 'The config names a web address; this version serves no pages.');
-    request.log.info(
-      { schedule: config.schedule, places: config.places.length, units: config.units.length },
-      'Started.',
-    );
-    this.#due();
-  }
-
-  async ended(): Promise<void> {
-    await this.#task?.destroy();
-    await this.#running;
-  }
-
-  #due(): void {
-    if (this.#of.signal.aborted) return;
-    if (this.#running !== null) {
-      this.#again = true;
-      return;
-    }
-    this.#running = this.#run().finally(() => {
-      this.#running = null;
-    });
-  }
-
-  async #run(): Promise<void> {
-    await this.#once();
-    if (!this.#again || this.#of.signal.aborted) return;
-    this.#again = false;
-    await this.#run();
-  }
-
-  /** A round that fails is logged here, once, and never ends the program. */
-  async #once(): Promise<void> {
-    const { request, config, machinery, signal, wake } = this.#of;
-    const { log, now } = request;
-    try {
-      await runRound({
-        config,
-        sources: machinery.sources.offered,
-        store: machinery.store,
-        now,
-        signal,
-        log,
-      });
-      wake();
-    } catch (error) {
-      if (signal.aborted && !(error instanceof StoreError)) return;
-      log.error({ error: messageOf(error) }, 'The round failed; the next one is on schedule.');
-    }
-  }
-}
-
-function messageOf(error: unknown): string {
-  return error instanceof Error ? error.message : String(error);
 }
 
 function aborted(signal: AbortSignal): Promise<void> {

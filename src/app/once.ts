@@ -30,10 +30,11 @@ export async function once(request: OnceRequest): Promise<OnceResult> {
   const machinery = await openMachinery(config, surroundings, signal);
   try {
     const { store, sources, channels, owner } = machinery;
-    const outcome = await runRound({ config, sources: sources.offered, store, now, signal, log });
+    const outcome = await runRound({ config, sources: sources.offered, store, owner, now, signal, log });
     const { leaseSeconds } = config.delivery;
     const delivery = await deliverDue({ store, channels, now, owner, leaseSeconds, signal, log });
-    return { outcome, delivery, exit: exitOf(outcome, delivery) };
+    const { retrying } = await store.outboxCounts();
+    return { outcome, delivery, exit: exitOf(outcome, { ...delivery, again: retrying }) };
   } finally {
     await machinery.close();
   }

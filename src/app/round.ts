@@ -9,7 +9,7 @@ import type { Config } from '../config/config.ts';
 import { gatherForecasts, type Gathered, type OfferedSource } from '../forecast/gather.ts';
 import type { OutgoingMessage } from '../message/message.ts';
 import type { Log } from '../outbox/log.ts';
-import type { EpochSeconds } from '../quantity/instant.ts';
+import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { RoundRecord, Store } from '../store/store.ts';
 import { evaluate, type Evaluation } from './evaluate.ts';
 import { unitCommits } from './notify.ts';
@@ -18,6 +18,8 @@ export interface RoundContext {
   readonly config: Config;
   readonly sources: readonly OfferedSource[];
   readonly store: Store;
+  /** Names this process among those that share the database. */
+  readonly owner: string;
   readonly now: () => EpochSeconds;
   readonly signal: AbortSignal;
   readonly log: Log;
@@ -68,7 +70,10 @@ interface Computed {
 /** Writes only what was computed from the units as they still are; computes the others again. */
 async function commit(context: RoundContext, computed: Computed): Promise<RoundOutcome> {
   let evaluation = await evaluateAgain(context, context.config, computed);
-  const record = recordOf(evaluation, { startedAt: computed.startedAt, finishedAt: context.now() });
+  const record = recordOf(evaluation, context.owner, {
+    startedAt: computed.startedAt,
+    finishedAt: context.now(),
+  });
   let commits = unitCommits(context.config, evaluation);
   const messages = commits.flatMap((c) => c.outbox.map((entry) => entry.message));
   let { stale, enqueued } = await context.store.commitRound(record, commits);
@@ -101,11 +106,12 @@ async function evaluateAgain(
 
 function recordOf(
   { places }: Evaluation,
+  owner: string,
   times: { startedAt: EpochSeconds; finishedAt: EpochSeconds },
 ): RoundRecord {
   const without = places.filter((p) => p.problem !== null).length;
   return {
-    id: String(times.startedAt),
+    id: `${isoSecond(times.startedAt)} ${owner}`,
     ...times,
     placesWithForecast: places.length - without,
     placesWithout: without,

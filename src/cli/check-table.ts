@@ -57,7 +57,7 @@ function row(unit: UnitAnswer, place: PlaceAnswer): string[] {
 
 function reason({ advice, waterState }: UnitAnswer, place: PlaceAnswer): string {
   if (advice !== null) return `${STATE_WORDS[waterState]}. ${advice.reason}`;
-  return `No usable forecast, so nothing is known: ${place.problem?.message ?? 'no source answered.'}`;
+  return `No usable forecast: what the cold will do is unknown. ${place.problem?.message ?? 'no source answered.'}`;
 }
 
 function startBy({ advice }: UnitAnswer, place: PlaceAnswer): string {

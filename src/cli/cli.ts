@@ -15,7 +15,7 @@ import { checkCommand } from './check.ts';
 import { configCommand } from './config.ts';
 import { demoCommand } from './demo.ts';
 import { explainCommand } from './explain.ts';
-import { processIo, type Finish, type Io } from './io.ts';
+import { Interruption, processIo, type Finish, type Io } from './io.ts';
 import { markCommand } from './mark.ts';
 import { sendTestCommand } from './send-test.ts';
 import { startCommand } from './start.ts';
@@ -53,6 +53,10 @@ export async function runCli(argv: readonly string[], io: Io = processIo()): Pro
 
 function failed(error: unknown, io: Io): ExitCode {
   if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.ok : EXIT.usage;
+  if (error instanceof Interruption) {
+    io.complain(`${error.message}\n`);
+    return EXIT.interrupted;
+  }
   const known = exitFor(error);
   if (known === null) {
     io.complain(

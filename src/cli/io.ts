@@ -40,10 +40,18 @@ export function instantOption(text: string): EpochSeconds {
   );
 }
 
+/** The user or the system ended a command that was at work. */
+export class Interruption extends Error {
+  override readonly name = 'Interruption';
+  constructor() {
+    super('Interrupted.');
+  }
+}
+
 /** Aborted by Ctrl-C or a request to stop; for commands that only look. */
 export function stopSignal(): AbortSignal {
   const stop = new AbortController();
-  const abort = (): void => stop.abort(new Error('Interrupted.'));
+  const abort = (): void => stop.abort(new Interruption());
   process.once('SIGINT', abort);
   process.once('SIGTERM', abort);
   return stop.signal;

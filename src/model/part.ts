@@ -134,11 +134,12 @@ function advanceIce({ part, state, stretch, from, events }: Step): number {
     ['blocked', part.blocked],
     ['solid', part.solid],
   ] as const) {
-    const threshold = takenAt(part, fraction);
+    const level = Math.min(full, takenAt(part, fraction) + TOLERANCE_TAKEN);
     // Ice that stands above the line passes it anew only once it has thawed below.
-    const below = state.taken < threshold ? 0 : firstBelow(lowered(course, threshold), end, TOLERANCE_TAKEN);
+    const thawed = lowered(course, level - TOLERANCE_TAKEN);
+    const below = state.taken < level ? 0 : firstBelow(thawed, end, TOLERANCE_TAKEN);
     if (below === null) continue;
-    const rise = firstAbove(shiftCourse(course, below), threshold, end - below);
+    const rise = firstAbove(shiftCourse(course, below), level, end - below);
     if (rise !== null || freezes) events.push({ atS: from + (rise === null ? end : below + rise), line });
   }
   state.temperatureC = freezes ? -Number.MIN_VALUE : 0;

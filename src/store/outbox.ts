@@ -40,7 +40,9 @@ export async function outboxCounts(db: Kysely<Schema>): Promise<OutboxCounts> {
     .execute();
   const counts = { waiting: 0, sent: 0, failed: 0, expired: 0, superseded: 0 };
   for (const row of rows) counts[row.state] = Number(row.count);
-  return counts;
+  const tried = db.selectFrom('outbox').where('state', '=', 'waiting').where('attempt', '>', 0);
+  const retrying = await tried.select((row) => row.fn.countAll().as('count')).executeTakeFirst();
+  return { ...counts, retrying: Number(retrying?.count ?? 0) };
 }
 
 export async function nextDueAt(db: Kysely<Schema>, now: EpochSeconds): Promise<EpochSeconds | null> {

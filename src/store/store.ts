@@ -114,6 +114,8 @@ export interface MarkCommand {
 
 export interface OutboxCounts {
   readonly waiting: number;
+  /** Of those waiting: tried before, in vain. */
+  readonly retrying: number;
   readonly sent: number;
   readonly failed: number;
   readonly expired: number;

@@ -92,7 +92,15 @@ export async function roundAt(config: Config, now: string): Promise<RoundOutcome
   try {
     const signal = new AbortController().signal;
     const clock = (): number => seconds(now);
-    return await runRound({ config, sources: sources.offered, store, now: clock, signal, log: QUIET });
+    return await runRound({
+      config,
+      sources: sources.offered,
+      store,
+      owner: 'test',
+      now: clock,
+      signal,
+      log: QUIET,
+    });
   } finally {
     await store.close();
     await sources.close();
