@@ -44,7 +44,7 @@ export function assessUnit(request: AssessRequest): Assessment {
     work: unit.work,
     ...timesToWork(request, middle.thawedPath),
     memory,
-    forecast: `${outlook.source} ${outlook.issuedAt ?? outlook.fetchedAt}`,
+    forecast: outlook.version,
     acted: memory.advice !== null && (request.waterAt ?? -Infinity) > memory.advice.since,
   });
   return {

@@ -11,6 +11,7 @@ import {
   LATENT_HEAT_J_PER_KG,
   WATER_HEAT_CAPACITY_J_PER_KG_K,
 } from '../model/water.ts';
+import { BLENDS } from '../model/zones.ts';
 import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook, OutlookMember } from '../weather/outlook.ts';
 import type { Config } from '../config/config.ts';
@@ -52,6 +53,7 @@ export function explainAnswer(request: ExplainRequest) {
       groundC: numbers(trace.air.groundC),
     },
     network: networkAnswer(model, trace),
+    blends: BLENDS,
     furnace: model.heat === null ? null : { ...model.heat, bandK: 1, underbellyCapC: 25 },
     parts: model.parts.map((part) => partAnswer(part, trace, evaluated)),
     sensitivity: sensitivity(request),

@@ -113,7 +113,7 @@ function sayTime(log: Log, { now, action, startBy, before }: TimeOf): void {
 function sayQuiet(log: Log, finding: Finding): void {
   const { policy, chanceIfWet, chanceAhead } = finding;
   if (chanceAhead > policy.headsUpChance) {
-    log.sayOnce('heads-up', 'nothing', null);
+    log.sayHeadsUp();
     return;
   }
   const over = chanceIfWet <= policy.tolerance.nothing / 2 && chanceAhead <= policy.headsUpChance / 2;
@@ -170,6 +170,14 @@ class Log {
     this.say(kind, action, startBy);
   }
 
+  /** Said in every round in which it holds: each reader hears it once, when it comes as near as they asked. */
+  sayHeadsUp(): void {
+    const { now, unit } = this.#finding;
+    const episode = this.#memory.episode ?? { id: `${unit}.${isoSecond(now)}`, since: now };
+    this.#memory = { ...this.#memory, episode };
+    this.#push('heads-up', { episode: episode.id, action: 'nothing', startBy: null });
+  }
+
   sayAllClear(): void {
     this.say('all-clear', 'nothing', null);
     this.#memory = { ...this.#memory, episode: null, told: [] };
@@ -201,6 +209,7 @@ class Log {
       canWait: canWait(kind, { now, startBy: of.startBy }),
       previous: before === null ? null : { action: before.action, startBy: before.startBy },
     });
+    if (kind === 'heads-up' && this.#memory.told.some((t) => t.kind === kind)) return;
     const told = { kind, action: of.action, at: now, startBy: of.startBy };
     this.#memory = { ...this.#memory, told: [...this.#memory.told, told].slice(-MOST_TOLD) };
   }

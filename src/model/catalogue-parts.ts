@@ -24,6 +24,8 @@ export interface CataloguePart {
   readonly iceLayerRatio: number;
   /** Kinds that have it by themselves; all others may add it. */
   readonly kinds: readonly UnitKind[];
+  /** Lies against floor or tank: no wind reaches it, wherever it hangs. */
+  readonly sheltered: boolean;
 }
 
 const ALL: readonly UnitKind[] = [
@@ -109,6 +111,9 @@ const ROWS: readonly Row[] = [
   ['hydrant', 'frost-free hydrant kept from draining by the hose', 'post', 'post', 0.4, 0.8, 'rigid', 'never', 'estimate', NONE],
 ];
 
+/** Lie against floor or tank. */
+const SHELTERED: readonly string[] = ['tank-outlet', 'shower-trap'];
+
 /** What hangs on the hook-up when the hose is connected. */
 export const HOSE_PARTS: readonly string[] = ['hose', 'regulator', 'splitter'];
 
@@ -126,6 +131,7 @@ export function catalogueParts(): readonly CataloguePart[] {
       provenance,
       kinds,
       iceLayerRatio: ratio ?? 0,
+      sheltered: SHELTERED.includes(id),
     }),
   );
 }

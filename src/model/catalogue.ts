@@ -38,12 +38,12 @@ function fromCatalogue(spec: UnitSpec): Part[] {
 }
 
 function cataloguePart(part: CataloguePart, spec: UnitSpec): Part {
-  const { kinds: _kinds, zone: where, ...rest } = part;
+  const { kinds: _kinds, zone: where, sheltered, ...rest } = part;
   const zone = zoneOf(where, spec);
   return {
     ...rest,
     zone,
-    windShare: windShareOf(zone, spec),
+    windShare: sheltered ? 0 : windShareOf(zone, spec),
     wallHeatCapacityJPerK: 0,
     startTemperatureC: null,
     blocked: BLOCKED[part.body],

@@ -246,7 +246,9 @@ export class ZoneSolver {
  * - cabinet: behind a shut door on an outside wall 0.3 (0.15 to 0.5) of inside − outside is lost.
  * - slide: 0.7 (0.5 to 0.9) is lost.
  */
-const BLENDS: Readonly<Partial<Record<ZoneId, { readonly insideShare: number; readonly lagS: number }>>> = {
+export const BLENDS: Readonly<
+  Partial<Record<ZoneId, { readonly insideShare: number; readonly lagS: number }>>
+> = {
   bay: { insideShare: 0.15, lagS: 5400 },
   cabinet: { insideShare: 0.7, lagS: 1800 },
   slide: { insideShare: 0.3, lagS: 1800 },

@@ -14,6 +14,8 @@ export interface Outlook {
   readonly attribution: string | null;
   readonly issuedAt: EpochSeconds | null;
   readonly fetchedAt: EpochSeconds;
+  /** The same for the same forecast, however often it is read. */
+  readonly version: string;
   readonly firstHour: EpochSeconds;
   /** Number of hourly values. */
   readonly hours: number;
@@ -59,6 +61,7 @@ export function outlookOf(request: OutlookRequest): Outlook {
     attribution: forecast.attribution,
     issuedAt: forecast.issuedAt,
     fetchedAt: forecast.fetchedAt,
+    version: versionOf(forecast),
     firstHour: span.firstHour,
     hours: span.hours,
     members,
@@ -98,6 +101,19 @@ function dress(member: OutlookMember, law: ErrorLaw, at: { span: Span; now: Epoc
 function normalised(members: readonly OutlookMember[]): OutlookMember[] {
   const total = members.reduce((sum, m) => sum + m.weight, 0);
   return members.map((m) => ({ ...m, weight: m.weight / total }));
+}
+
+/** By its time of issue, or else by what it says (FNV-1a, 32 bits, of its temperatures to the hundredth). */
+function versionOf({ source, issuedAt, firstHour, members }: Forecast): string {
+  if (issuedAt !== null) return `${source} ${issuedAt}`;
+  let hash = 0x811c9dc5;
+  const mix = (value: number): void => {
+    hash = Math.imul(hash ^ (value | 0), 0x01000193);
+  };
+  mix(firstHour / HOUR_S);
+  for (const { temperatureC } of members)
+    temperatureC.forEach((t) => mix(Number.isNaN(t) ? 99_999 : Math.round(t * 100)));
+  return `${source} ${hash >>> 0}`;
 }
 
 /** Members that are alike to the last digit tell no more than one of them. */

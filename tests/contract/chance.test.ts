@@ -28,7 +28,7 @@ async function answerFor(list: readonly Member[], over: object = {}, part: objec
     'series.json': jsonOf(START, list),
   });
   const [unit] = (await checkAt(config, START)).units;
-  if (unit?.advice == null) throw new Error('no advice');
+  if (!unit?.advice) throw new Error('no advice');
   return { ...unit, advice: unit.advice };
 }
 
@@ -100,7 +100,12 @@ function startByRule({ deadlineAt, workMinutes, travelMinutes, site, aboveFreezi
   const isDay = (at: number): boolean =>
     [-1, 0, 1].some((day) => {
       const of = getTimes(new Date((at + day * 86_400) * 1000), site.latitude, site.longitude);
-      return of.sunrise !== null && of.sunset !== null && +of.sunrise <= at * 1000 && at * 1000 <= +of.sunset;
+      return (
+        of.sunrise !== null &&
+        of.sunset !== null &&
+        of.sunrise.getTime() <= at * 1000 &&
+        at * 1000 <= of.sunset.getTime()
+      );
     });
   const earliest = Math.max(seconds(START), latest - 36 * HOUR);
   for (let start = latest; start >= earliest; start -= MINUTE) {
@@ -139,7 +144,7 @@ async function timed({ damaged, tolerance = 0.05, latitude = CREEK.latitude, pol
   });
   const loaded = scenario(config, { 'series.json': jsonOf(START, list) });
   const [unit] = (await checkAt(loaded, START)).units;
-  if (unit?.advice == null || unit.advice.startBy === null) throw new Error('no start-by time');
+  if (!unit?.advice || unit.advice.startBy === null) throw new Error('no start-by time');
   return { unit, advice: unit.advice, startBy: seconds(unit.advice.startBy) };
 }
 

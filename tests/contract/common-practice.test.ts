@@ -12,7 +12,7 @@ import { CREEK, checkAt, configOf, csvOf, scenario } from '../support/scenario.t
 
 const START = '2026-11-20T23:00:00Z';
 const NOW = '2026-11-24T00:00:00Z';
-const DAYS = 9;
+const DAYS = 7;
 
 type Night = readonly [lowC: number, highC: number];
 

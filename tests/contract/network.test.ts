@@ -225,8 +225,8 @@ describe('a unit computed again from the answer of explain alone', () => {
         reference.enthalpies(y).forEach((enthalpy, i) => {
           const theirs = reference.part(i, enthalpy);
           const ours = answer.parts[i]!;
-          expect(Math.abs(ours.iceFraction[hour + 1]! - theirs.iceFraction), ours.id).toBeLessThan(1e-6);
-          expect(Math.abs(ours.temperatureC[hour + 1]! - theirs.temperatureC), ours.id).toBeLessThan(1e-5);
+          expect(Math.abs(ours.iceFraction[hour + 1]! - theirs.iceFraction)).toBeLessThan(1e-6);
+          expect(Math.abs(ours.temperatureC[hour + 1]! - theirs.temperatureC)).toBeLessThan(1e-5);
         });
       }
     });

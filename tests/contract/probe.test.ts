@@ -29,7 +29,7 @@ describe('the probe at constant −5 °C, from 10 °C', () => {
     const blocked = seconds(part?.blockedAt ?? '') - seconds(START);
     expect(Math.abs(zero - 1054.8)).toBeLessThan(1);
     expect(Math.abs(blocked - 1054.8 - 3050)).toBeLessThan(1);
-    expect(part?.budgetKelvinHours?.blocked).toBeCloseTo((5 * 3050) / 3600, 2);
+    expect(part?.budgetKelvinHours.blocked).toBeCloseTo((5 * 3050) / 3600, 2);
     expect(unit?.firstDamage?.earliest).toBe(part?.blockedAt);
     expect(unit?.advice?.action).not.toBe('nothing');
     expect(unit?.firstPart).toBe('probe');

@@ -186,8 +186,8 @@ describe('the answer of check', () => {
     for (const unit of answer.units) {
       const spells = unit.coldSpells ?? [];
       for (const zone of new Set(spells.map((s) => s.zone))) {
-        const starts = spells.filter((s) => s.zone === zone).map((s) => s.start);
-        expect(starts).toEqual(starts.toSorted());
+        const starts = spells.filter((s) => s.zone === zone).map((s) => seconds(s.start ?? ''));
+        expect(starts).toEqual(starts.toSorted((x, y) => x - y));
       }
     }
   });
@@ -216,7 +216,7 @@ describe('the answer of explain', () => {
 describe('equal inputs', () => {
   it('give the same bytes', async () => {
     const text = async (): Promise<string> =>
-      JSON.stringify(await checkAt(load({ errorModel: GROWING }), NOW));
+      JSON.stringify(await checkAt(load({ errorModel: GROWING, units: UNITS.slice(0, 2) }), NOW));
     expect(await text()).toBe(await text());
     const explained = async (): Promise<string> => JSON.stringify(await explainAt(load({}), 'blue', NOW));
     expect(await explained()).toBe(await explained());

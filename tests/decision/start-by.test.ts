@@ -35,7 +35,9 @@ function sunIsUp({ latitude, longitude }: Site, at: number): boolean {
   return [-1, 0, 1].some((day) => {
     const { sunrise, sunset, alwaysUp } = getTimes(new Date((at + day * 86_400) * 1000), latitude, longitude);
     if (alwaysUp === true) return day === 0;
-    return sunrise !== null && sunset !== null && +sunrise <= at * 1000 && at * 1000 <= +sunset;
+    return (
+      sunrise !== null && sunset !== null && sunrise.getTime() <= at * 1000 && at * 1000 <= sunset.getTime()
+    );
   });
 }
 

@@ -5,7 +5,7 @@ import type { Advice } from '../../src/decision/advice.ts';
 import { tell, type Finding } from '../../src/decision/tell.ts';
 import { seconds } from '../support/scenario.ts';
 
-export const WORK: Work = {
+const WORK: Work = {
   keepWarmMinutes: 20,
   drainMinutes: 45,
   winterizeMinutes: 90,

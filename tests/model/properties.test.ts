@@ -1,5 +1,5 @@
 /** What must hold of a unit in any weather, tried on random hours. */
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { linearCourse } from '../../src/model/course.ts';
 import { buildUnit } from '../../src/model/catalogue.ts';

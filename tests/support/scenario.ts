@@ -26,9 +26,9 @@ export interface WeightedCourse extends Omit<Course, 'start'> {
 const SURROUNDINGS = { env: {}, write: () => undefined };
 const QUIET = { info: () => undefined, warn: () => undefined, error: () => undefined };
 
-export function seconds(iso: string): number {
-  const ms = Date.parse(iso);
-  if (Number.isNaN(ms)) throw new Error(`${iso} is no instant`);
+export function seconds(text: string): number {
+  const ms = Date.parse(text);
+  if (Number.isNaN(ms)) throw new Error(`${text} is no instant`);
   return ms / 1000;
 }
 
@@ -165,7 +165,7 @@ export function probeUnit(over: object = {}, part: object = {}): object {
   };
 }
 
-export const PROBE = {
+const PROBE = {
   id: 'probe',
   zone: 'outside',
   circuit: 'cold',
