@@ -43,8 +43,8 @@ export function standardErrors(members: number, hours: number): Float64Array[] {
 }
 
 /** By the hour, with the tails of the law. What lies between knots varies less than they do, until normalised. */
-function tailedCourse(process: readonly number[], hours: number): number[] {
-  const tails = process.map(standardT5);
+function tailedCourse(normal: readonly number[], hours: number): number[] {
+  const tails = normal.map(standardT5);
   return Array.from({ length: hours }, (_, h) => between(tails, h / KNOT_HOURS));
 }
 

@@ -92,7 +92,7 @@ describe('the annotated example', () => {
     expect(text).toContain('  height        7780 ft\n');
     expect(text).toContain('  water, all    in use since 2026-09-12T15:00:00Z\n');
     expect(text).toMatch(/ {2}window +72 h +\(default\)\n/);
-    expect(text).toMatch(/ {2}city inlet +outside +inlet +0\.015 +0\.14 practice\n/);
+    expect(text).toMatch(/ {2}city inlet +bay +inlet +0\.015 +0\.14 practice\n/);
     expect(text).toContain('network.insideOutside: ');
   });
 });
