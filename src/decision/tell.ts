@@ -86,12 +86,17 @@ function sayAdvice(log: Log, { now }: Finding, advice: Advice): void {
     return;
   }
   if (advice.reasonCode === 'held') return;
-  if (ACTIONS.indexOf(action) > ACTIONS.indexOf(before.action)) {
+  if (isStronger(action, before.action) || isStronger(action, log.inForce())) {
     log.say(advice.late ? 'late' : 'worse', action, startBy);
     return;
   }
   if (startBy === null) return;
   sayTime(log, { now, action, startBy, before });
+}
+
+/** Than what was told, or than what held until now: advice that was relaxed and comes back is news, too. */
+function isStronger(action: Action, than: Action): boolean {
+  return ACTIONS.indexOf(action) > ACTIONS.indexOf(than);
 }
 
 interface TimeOf {
@@ -147,6 +152,11 @@ class Log {
 
   inEpisode(): boolean {
     return this.#memory.episode !== null;
+  }
+
+  /** The advice until this round. */
+  inForce(): Action {
+    return this.#memory.advice?.action ?? 'nothing';
   }
 
   /** What was last told of work to do in this episode. */

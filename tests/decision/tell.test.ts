@@ -66,6 +66,17 @@ describe('told of work to do', () => {
     expect(kinds(timeline.round(5, { chances: DRAIN, deadline: 48 }))).toEqual(['worse drain']);
   });
 
+  it('worse, too, when advice that no longer held comes back, even with more time left', () => {
+    const timeline = new Timeline();
+    expect(kinds(timeline.round(0, { chances: DRAIN, deadline: 60 }))).toEqual(['act drain']);
+    // Drained: nothing to do. The cold is still there, so it is not over.
+    const drained = { chances: { nothing: 0, winterize: 0 }, deadline: null, acted: true, chanceIfWet: 1 };
+    expect(kinds(timeline.round(5, drained))).toEqual([]);
+    // Filled again.
+    expect(kinds(timeline.round(9, { chances: DRAIN, deadline: 90, acted: true }))).toEqual(['worse drain']);
+    expect(kinds(timeline.round(10, { chances: DRAIN, deadline: 90 }))).toEqual([]);
+  });
+
   it('nothing where less work would do or more time is left', () => {
     const timeline = new Timeline();
     timeline.round(0, { chances: WINTERIZE, deadline: 60 });
