@@ -1,4 +1,5 @@
 import type { Config, UnitConfig } from '../config/config.ts';
+import type { Advice } from '../decision/advice.ts';
 import { EXIT, EXIT_PRECEDENCE, UsageError, type ExitCode } from '../errors.ts';
 import { checkAnswer, type CheckAnswer } from './check-answer.ts';
 import type { Evaluation } from './evaluate.ts';
@@ -41,9 +42,16 @@ export function findUnit(config: Config, id: string): UnitConfig {
 function exitOf(evaluation: Evaluation, failOnAction: boolean): ExitCode {
   const codes = new Set<ExitCode>();
   if (evaluation.places.some((p) => p.problem !== null)) codes.add(EXIT.noForecast);
-  const action = evaluation.units.some((u) => (u.assessment?.advice.action ?? 'nothing') !== 'nothing');
+  const action = evaluation.units.some(
+    ({ assessment }) => assessment !== null && needsSomeone(assessment.advice),
+  );
   if (failOnAction && action) codes.add(EXIT.action);
   return firstExit(codes);
+}
+
+/** Doing nothing because ice is in the way, or because nothing helps, needs a person all the same. */
+function needsSomeone({ action, reasonCode }: Advice): boolean {
+  return action !== 'nothing' || reasonCode === 'frozen-path' || reasonCode === 'nothing-suffices';
 }
 
 export function firstExit(codes: ReadonlySet<ExitCode>): ExitCode {

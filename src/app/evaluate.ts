@@ -65,7 +65,11 @@ export async function evaluate(request: EvaluationRequest): Promise<Evaluation> 
     await setImmediate();
     request.signal.throwIfAborted();
   }
-  return { now: request.now, places: places.map((p) => withShortness(p, request.now)), units };
+  return {
+    now: request.now,
+    places: places.map((p) => withShortness(p, request.now, request.config.policy.windowHours)),
+    units,
+  };
 }
 
 function evaluatePlace(place: PlaceConfig, { config, now, forecasts }: EvaluationRequest): PlaceEvaluation {
@@ -93,9 +97,15 @@ function hoursAhead({ outlook }: PlaceEvaluation, now: EpochSeconds): number {
   return outlook === null ? 0 : (outlook.firstHour + (outlook.hours - 1) * HOUR_S - now) / HOUR_S;
 }
 
-function withShortness(place: PlaceEvaluation, now: EpochSeconds): PlaceEvaluation {
+/** Behind a hole the window may hold anything. */
+function isShort(place: PlaceEvaluation, now: EpochSeconds, windowHours: number): boolean {
   const hours = hoursAhead(place, now);
-  if (place.outlook === null || hours >= SHORTEST_CALM_HOURS) return place;
+  return hours < SHORTEST_CALM_HOURS || (place.outlook?.endsAtHole === true && hours < windowHours);
+}
+
+function withShortness(place: PlaceEvaluation, now: EpochSeconds, windowHours: number): PlaceEvaluation {
+  const hours = hoursAhead(place, now);
+  if (place.outlook === null || !isShort(place, now, windowHours)) return place;
   const message = `The forecast of ${place.outlook.source} ends in ${Math.floor(hours)} h: it can show cold, but not that there is none.`;
   return { ...place, problem: { code: 'forecast-short', message } };
 }
@@ -121,8 +131,8 @@ function evaluateUnit(
     now: request.now,
     risks: request.risks,
   });
-  const blind =
-    hoursAhead(place, request.now) < SHORTEST_CALM_HOURS && assessment.advice.action === 'nothing';
+  const short = isShort(place, request.now, request.config.policy.windowHours);
+  const blind = short && assessment.advice.action === 'nothing';
   return { ...base, assessment: blind ? null : assessment };
 }
 

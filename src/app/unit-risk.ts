@@ -44,7 +44,7 @@ function unitRisk(request: UnitRiskRequest): UnitRisk {
   const assessor = new RiskAssessor({ unit: unit.model, outlook, water, now, rule: policy.sustained });
   const until = now + policy.windowHours * HOUR_S;
   const middle = describeMiddle({ assessor, unit: unit.model, outlook, water, now });
-  const { stands, chanceIfWet, candidates } = risksOf(request, assessor, middle.frozenPath);
+  const { stands, chanceIfWet, candidates } = risksOf(request, assessor, middle);
   return {
     candidates,
     firstDamage: firstDamage(stands, policy.tolerance.nothing),
@@ -82,6 +82,16 @@ function lastOf(damage: MemberRisk['before']): EpochSeconds | null {
   return damage.length === 0 ? null : Math.max(...damage.map((d) => d.at));
 }
 
+/** What is frozen can be drained, blown or pumped once its way has thawed for long enough; null: it does not. */
+function wetWorkStart(
+  { frozenPath, thawedPath }: MiddleCourse,
+  now: EpochSeconds,
+  workS: number,
+): EpochSeconds | null {
+  if (!frozenPath) return now;
+  return thawedPath.find((i) => i.end - i.start >= workS)?.start ?? null;
+}
+
 interface Risks {
   readonly stands: readonly MemberRisk[];
   readonly chanceIfWet: number;
@@ -89,14 +99,16 @@ interface Risks {
 }
 
 /** The unit as it stands, full of water, and under every feasible action if its work began now. */
-function risksOf(request: UnitRiskRequest, assessor: RiskAssessor, frozenPath: boolean): Risks {
+function risksOf(request: UnitRiskRequest, assessor: RiskAssessor, middle: MiddleCourse): Risks {
   const { config, unit, water, now } = request;
   const { tolerance, windowHours } = config.policy;
   const until = now + windowHours * HOUR_S;
   const work = (action: Action): number => 60 * (workMinutes(unit.work, action) + unit.work.travelMinutes);
+  const wetWorkFrom = wetWorkStart(middle, now, 60 * unit.work.drainMinutes);
+  const startOf = (action: Action): EpochSeconds => (action === 'keep-warm' ? now : (wetWorkFrom ?? now));
   const optionsIf = (endOf: (action: Action) => EpochSeconds): Option[] =>
-    optionsOf({ unit: unit.model, water, frozenPath, now, endOf });
-  const options = optionsIf((action) => now + work(action));
+    optionsOf({ unit: unit.model, water, frozenPath: wetWorkFrom === null, now, endOf });
+  const options = optionsIf((action) => startOf(action) + work(action));
   const [wet = [], ...risks] = assessor.assess([ifWet(request), ...options.map((o) => o.scenario)]);
   const chanceIfWet = chanceOfDamage(wet, until);
   const ask = { until, water, chanceIfWet };
@@ -106,7 +118,7 @@ function risksOf(request: UnitRiskRequest, assessor: RiskAssessor, frozenPath: b
   );
   const [stands = []] = risks;
   if (candidates.some((c) => c.chance <= tolerance[c.action])) return { stands, chanceIfWet, candidates };
-  const done = optionsIf(() => now);
+  const done = optionsIf(startOf);
   const doneRisks = assessor.assess(done.map((o) => o.scenario));
   const ifDone = chooseMethods(
     done.map((o, i) => candidateOf(o, doneRisks[i] ?? [], ask)),

@@ -66,6 +66,8 @@ function choose({ candidates, policy, frozenPath }: Situation): Choice {
   const within = candidates.find((c) => c.chance <= policy.tolerance[c.action]);
   if (within !== undefined) {
     if (within.action !== 'nothing') return { candidate: within, reasonCode: 'cold-ahead' };
+    // What is frozen already comes to no new harm: that is no calm.
+    if (frozenPath) return { candidate: within, reasonCode: 'frozen-path' };
     return { candidate: within, reasonCode: within.chance === 0 ? 'no-freeze' : 'within-tolerance' };
   }
   const least = candidates.reduce((best, c) => (leavesLess(c, best) ? c : best));

@@ -1,11 +1,10 @@
 /** Which actions a unit has, and what each does to its heat and water. */
-import { READY_TO_USE_PERCENT, STOWED_CIRCUIT, emptiedAtDusk } from '../model/damage.ts';
+import { READY_TO_USE_PERCENT, STOWED_CIRCUIT, emptiedAtDusk, holdsWater } from '../model/damage.ts';
 import type { Scenario } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
 import {
   circuitState,
   isTrap,
-  isWet,
   type CircuitState,
   type UnitWater,
   type WaterState,
@@ -41,7 +40,7 @@ export function optionsOf(request: OptionRequest): Option[] {
   const options: Option[] = [{ action: 'nothing', method: null, scenario: asItStands(unit) }];
   if (unit.heat !== null) options.push(keepWarm(request));
   if (frozenPath) return options;
-  if (unit.parts.some((p) => isWet(circuitState(water, p.circuit).state) && !isTrap(p.circuit))) {
+  if (unit.parts.some((p) => holdsWater(p, circuitState(water, p.circuit).state) && !isTrap(p.circuit))) {
     options.push(drain(request));
   }
   for (const method of ['antifreeze', 'air'] as const) options.push(winterize(request, method));
@@ -71,14 +70,21 @@ function keepWarm({ unit, water, endOf }: OptionRequest): Option {
 
 function drain({ unit, water, endOf }: OptionRequest): Option {
   const end = endOf('drain');
-  const circuits = unit.parts.map((p) => p.circuit).filter(isTrap);
-  const kept = Object.fromEntries(circuits.map((c) => [c, circuitState(water, c)]));
+  const kept = Object.fromEntries(
+    unit.parts.filter((p) => isKept(p.circuit, water)).map(({ circuit: c }) => [c, circuitState(water, c)]),
+  );
   const dry = circuitAs({ kind: 'drained', quality: 'well' }, end);
   return {
     action: 'drain',
     method: null,
     scenario: { ...asItStands(unit), change: { at: end, water: { all: dry, circuits: kept } } },
   };
+}
+
+/** Draining leaves traps as they are, and what was blown out or holds antifreeze. */
+function isKept(circuit: string, water: UnitWater): boolean {
+  const { kind } = circuitState(water, circuit).state;
+  return isTrap(circuit) || kind === 'blown' || kind === 'antifreeze';
 }
 
 function winterize({ unit, endOf }: OptionRequest, method: Method): Option {

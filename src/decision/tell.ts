@@ -55,13 +55,15 @@ function tellSeen(finding: Finding, advice: Advice, memory: Memory): Told {
   sayOf(log, finding, advice);
   return log.finish({
     suspectSince: memory.suspectSince ?? (finding.alreadyDamaged ? finding.now : null),
-    advice: {
-      action: advice.action,
-      method: advice.method,
-      startBy: advice.startBy,
-      since: memory.advice?.action === advice.action ? memory.advice.since : finding.now,
-    },
+    advice: inForceAfter(finding, advice, memory),
   });
+}
+
+/** Ice in the way suspends advice; it does not relax it. */
+function inForceAfter({ now }: Finding, advice: Advice, memory: Memory): Memory['advice'] {
+  if (advice.action === 'nothing' && advice.reasonCode === 'frozen-path') return memory.advice;
+  const { action, method, startBy } = advice;
+  return { action, method, startBy, since: memory.advice?.action === action ? memory.advice.since : now };
 }
 
 function sayOf(log: Log, finding: Finding, advice: Advice): void {
@@ -121,7 +123,9 @@ function sayQuiet(log: Log, finding: Finding): void {
     log.sayHeadsUp();
     return;
   }
-  const over = chanceIfWet <= policy.tolerance.nothing / 2 && chanceAhead <= policy.headsUpChance / 2;
+  const whole = !finding.alreadyDamaged && !log.isSuspect();
+  const over =
+    whole && chanceIfWet <= policy.tolerance.nothing / 2 && chanceAhead <= policy.headsUpChance / 2;
   if (log.inEpisode() && over) log.sayAllClear();
 }
 
@@ -148,6 +152,10 @@ class Log {
   constructor(finding: Finding, memory: Memory) {
     this.#finding = finding;
     this.#memory = memory;
+  }
+
+  isSuspect(): boolean {
+    return this.#memory.suspectSince !== null;
   }
 
   inEpisode(): boolean {

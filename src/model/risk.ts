@@ -72,10 +72,10 @@ export class RiskAssessor {
   }
 
   #prepare(scenario: Scenario, member: number): PreparedTrace {
-    const { unit, water, now, outlook } = this.#request;
+    const { unit, now, outlook } = this.#request;
     const zones = new Set(unit.parts.map((p) => p.zone));
     const { weight } = memberOf(outlook, member);
-    return new PreparedTrace({ weight, trace: this.trace(scenario, member), zones, now, water });
+    return new PreparedTrace({ weight, trace: this.trace(scenario, member), zones, now });
   }
 
   #plan(scenario: Scenario): HeatPlan {
@@ -96,33 +96,25 @@ class PreparedTrace {
   readonly #trace: Trace;
   readonly #cold: ReadonlySet<ZoneId>;
   readonly #now: EpochSeconds;
-  readonly #water: UnitWater;
   readonly #zones = new Map<ZoneId, Float64Array>();
   readonly #blocked = new Map<string, readonly EpochSeconds[]>();
 
-  constructor(of: {
-    weight: number;
-    trace: Trace;
-    zones: ReadonlySet<ZoneId>;
-    now: EpochSeconds;
-    water: UnitWater;
-  }) {
+  constructor(of: { weight: number; trace: Trace; zones: ReadonlySet<ZoneId>; now: EpochSeconds }) {
     this.weight = of.weight;
     this.#trace = of.trace;
     this.#cold = coldZones(of.trace, of.zones);
     this.#now = of.now;
-    this.#water = of.water;
   }
 
   /** Instants at which the part, full of water, is blocked: all before now, and the first after it. */
-  blockedTimes(part: Part): readonly EpochSeconds[] {
+  blockedTimes(part: Part, wetSince: EpochSeconds | null): readonly EpochSeconds[] {
     if (!this.#cold.has(part.zone)) return [];
-    const known = this.#blocked.get(part.id);
+    const key = `${part.id} ${wetSince}`;
+    const known = this.#blocked.get(key);
     if (known !== undefined) return known;
-    const wetSince = circuitState(this.#water, part.circuit).since;
     const { events } = runPart(this.#trace, { part, wetSince, leaveAfter: this.#now });
     const times = events.filter((e) => e.line === 'blocked').map((e) => e.at);
-    this.#blocked.set(part.id, times);
+    this.#blocked.set(key, times);
     return times;
   }
 
@@ -167,7 +159,10 @@ function damageTimes({ request, scenario, trace, part }: PartQuestion): EpochSec
   const { change } = scenario;
   const times = timesUnder({ request, trace, part }, now);
   if (change === null) return times;
-  const after = { ...circuitState(change.water, part.circuit), since: change.at };
+  // A pocket keeps the cold it has taken; water that comes in with the change has taken none.
+  const since = holdsWater(part, now.state) ? now.since : change.at;
+  const changed = circuitState(change.water, part.circuit);
+  const after = { ...changed, since: holdsWater(part, changed.state) ? since : change.at };
   return [
     ...times.filter((at) => at <= change.at),
     ...timesUnder({ request, trace, part }, after).filter((at) => at > change.at),
@@ -178,7 +173,7 @@ function timesUnder(
   { request, trace, part }: Omit<PartQuestion, 'scenario'>,
   circuit: CircuitState,
 ): EpochSeconds[] {
-  if (holdsWater(part, circuit.state)) return [...trace.blockedTimes(part)];
+  if (holdsWater(part, circuit.state)) return [...trace.blockedTimes(part, circuit.since)];
   const from = Math.max(trace.firstHour, circuit.since ?? trace.firstHour);
   const series = seriesFrom(trace.firstHour, trace.zone(part.zone), from);
   return dryDamage({ part, state: circuit.state }, series, request.rule);

@@ -73,7 +73,7 @@ async function opened(
 /** A connection half set up is closed again: it would hold the file, and lack what the pragmas promise. */
 function prepared(database: Database, pragmas: readonly string[]): Database {
   try {
-    for (const pragma of pragmas) database.pragma(pragma);
+    for (const pragma of pragmas) database.exec(`pragma ${pragma}`);
     return database;
   } catch (error) {
     database.close();

@@ -1,6 +1,7 @@
 import type { Database } from 'better-sqlite3';
 import { CompiledQuery, SqliteDialect, SqliteDriver } from 'kysely';
 import type { DatabaseConnection, Driver } from 'kysely';
+import { retained } from './retained.ts';
 
 /**
  * SQLite whose transactions take the write lock when they begin. A plain `begin` takes it at the first write,
@@ -10,7 +11,7 @@ export class ImmediateDialect extends SqliteDialect {
   readonly #database: Database;
 
   constructor(database: Database) {
-    super({ database });
+    super({ database: retained(database) });
     this.#database = database;
   }
 
@@ -23,7 +24,7 @@ class ImmediateDriver extends SqliteDriver {
   readonly #database: Database;
 
   constructor(database: Database) {
-    super({ database });
+    super({ database: retained(database) });
     this.#database = database;
   }
 

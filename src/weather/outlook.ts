@@ -17,6 +17,8 @@ export interface Outlook {
   /** The same for the same forecast, however often it is read. */
   readonly version: string;
   readonly firstHour: EpochSeconds;
+  /** It ends at a hole, behind which more is known. */
+  readonly endsAtHole: boolean;
   /** Number of hourly values. */
   readonly hours: number;
   readonly members: readonly OutlookMember[];
@@ -64,6 +66,7 @@ export function outlookOf(request: OutlookRequest): Outlook {
     version: versionOf(forecast),
     firstHour: span.firstHour,
     hours: span.hours,
+    endsAtHole: span.endsAtHole,
     members,
     // The undressed forecast is the first of the dressed ones.
     middle: single !== undefined ? 0 : middleIndex(members, (now - span.firstHour) / HOUR_S),

@@ -11,6 +11,8 @@ const LONGEST_GAP_HOURS = 2;
 export interface Span {
   readonly firstHour: EpochSeconds;
   readonly hours: number;
+  /** It ends at a hole, behind which more is known. */
+  readonly endsAtHole: boolean;
   readonly members: readonly SpanMember[];
   /** Whether hours were interpolated, members dropped, and the like: full sentences. */
   readonly assumptions: readonly string[];
@@ -56,11 +58,19 @@ export function usableSpan({ forecast, now, horizonHours }: SpanRequest): Span {
     throw new SourceError('forecast-stale', `${forecast.source}: its last hour has passed.`, {
       retryable: true,
     });
+  const length = forecast.members[0]?.temperatureC.length ?? 0;
+  const knownAfter = (i: number): boolean => {
+    for (let k = i; k < length; k++) if (known(k)) return true;
+    return false;
+  };
+  if (present - from < PAST_HOURS && from > 0)
+    assumptions.push('Less than 72 h of the past is known; the unit is taken as not frozen before.');
   const cut = (values: readonly number[] | null): Float64Array =>
     Float64Array.from({ length: to - from + 1 }, (_, i) => values?.[from + i] ?? Number.NaN);
   return {
     firstHour: forecast.firstHour + from * HOUR_S,
     hours: to - from + 1,
+    endsAtHole: (forecast.whole || to - present < horizonHours) && knownAfter(to + 1),
     members: alive.map((m, i) => ({ ...cutMember(m, cut), temperatureC: cut(filled[i]?.values ?? null) })),
     assumptions,
   };
