@@ -103,7 +103,8 @@ export class StoreError extends DrainbyError<StoreErrorCode> {
   override readonly name = 'StoreError';
 }
 
-export type DeliveryErrorCode = 'delivery-refused' | 'delivery-unreachable' | 'delivery-config';
+export type DeliveryErrorCode =
+  'delivery-refused' | 'delivery-unreachable' | 'delivery-unsure' | 'delivery-config';
 
 /** A message could not be handed over. Permanent when `retryable` is false. Exit 4 once it is too late. */
 export class DeliveryError extends DrainbyError<DeliveryErrorCode> {

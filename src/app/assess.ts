@@ -7,6 +7,7 @@ import type { Memory } from '../decision/memory.ts';
 import type { UnitWater } from '../model/water-state.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
+import { coversWindow } from './reach.ts';
 import type { KnownRisks, UnitRisk } from './unit-risk.ts';
 
 export interface AssessRequest {
@@ -45,6 +46,7 @@ export function assessUnit(request: AssessRequest): Assessment {
     ...timesToWork(request, middle.thawedPath),
     memory,
     forecast: outlook.version,
+    windowCovered: coversWindow(outlook, now, config.policy.windowHours),
     acted: memory.advice !== null && (request.waterAt ?? -Infinity) > memory.advice.since,
   });
   return {

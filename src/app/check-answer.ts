@@ -1,8 +1,10 @@
 /** The answer of `drainby check`, `drainby.check/1`: fields may be added, never change meaning. */
 import type { Config } from '../config/config.ts';
+import type { StoreError } from '../errors.ts';
 import { reasonText } from '../message/reason.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import { HOUR_S } from '../quantity/instant.ts';
+import { damagedUnit } from './damaged-unit.ts';
 import type { Evaluation, PlaceEvaluation, UnitEvaluation } from './evaluate.ts';
 import { assumptionsOf, unitFacts } from './facts.ts';
 import type { PartCourse } from './middle-course.ts';
@@ -52,10 +54,15 @@ function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
     tolerance: assessment?.chances.tolerance ?? null,
     firstDamage: assessment === null ? null : damageAnswer(assessment.firstDamage),
     firstPart: assessment?.firstPart ?? null,
-    ...(assessment?.holdOutHours === undefined ? {} : { holdOutHours: rounded(assessment.holdOutHours) }),
+    ...holdOutAnswer(evaluated),
     ...courseAnswer(evaluated),
     assumptions: assumptionsOf(config, evaluated, now),
+    ...(record.damaged === true ? { problem: problemOf(damagedUnit(unit.id)) } : {}),
   };
+}
+
+function problemOf({ code, message }: StoreError): { code: string; message: string } {
+  return { code, message };
 }
 
 function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds) {
@@ -65,12 +72,24 @@ function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSecon
   return {
     action: advice.action,
     ...(advice.method === null ? {} : { method: advice.method }),
+    ...(advice.circuits === undefined ? {} : { circuits: advice.circuits }),
     startBy: instant(advice.startBy),
     late: advice.late,
     boundBy: advice.boundBy,
     workMinutes: advice.workMinutes,
     reasonCode: advice.reasonCode,
     reason: reasonText(advice, unitFacts(config, evaluated, now), display),
+  };
+}
+
+/** How long it holds out once heat stops at the worst time, and what heat itself lasts. */
+function holdOutAnswer({ assessment }: UnitEvaluation) {
+  if (assessment?.holdOut === undefined) return {};
+  const { holdOut, middle } = assessment;
+  return {
+    holdOutHours: rounded(holdOut?.hours ?? null),
+    holdOut: holdOut === null ? null : { stopsAt: isoSecond(holdOut.stopsAt), firstPart: holdOut.part },
+    heatLasts: { gasUntil: nearest(middle.gasOutAt), batteryUntil: nearest(middle.batteryOutAt) },
   };
 }
 

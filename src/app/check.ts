@@ -42,6 +42,7 @@ export function findUnit(config: Config, id: string): UnitConfig {
 function exitOf(evaluation: Evaluation, failOnAction: boolean): ExitCode {
   const codes = new Set<ExitCode>();
   if (evaluation.places.some((p) => p.problem !== null)) codes.add(EXIT.noForecast);
+  if (evaluation.units.some((u) => u.record.damaged)) codes.add(EXIT.store);
   const action = evaluation.units.some(
     ({ assessment }) => assessment !== null && needsSomeone(assessment.advice),
   );

@@ -1,6 +1,7 @@
 /**
  * The program as a daemon: a round at start and on schedule, the outbox all the while, one AbortSignal for its
- * life. SIGHUP starts a new generation with the config read anew; a bad one leaves the old generation running.
+ * life. SIGHUP starts a new generation with the config read anew; a bad one leaves the old generation running. So
+ * does a database file that was replaced, with the same config.
  */
 import type { Config } from '../config/config.ts';
 import type { Log } from '../outbox/log.ts';
@@ -8,6 +9,7 @@ import { runOutbox } from '../outbox/run.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { openMachinery, type Surroundings } from './compose.ts';
 import { Rounds, messageOf } from './rounds.ts';
+import { watchStore } from './store-watch.ts';
 
 export interface DaemonRequest {
   readonly config: Config;
@@ -25,13 +27,24 @@ export interface DaemonRequest {
 /** Resolves when `signal` was aborted and all in hand has ended. @throws StoreError, DeliveryError at start. */
 export async function runDaemon(request: DaemonRequest): Promise<void> {
   const { signal, log } = request;
-  let generation = await startGeneration(request, request.config);
   let turn: Promise<void> = Promise.resolve();
-  request.onReload(() => {
+  const renew = (config: () => Config, why: Renewal): void => {
     turn = turn.then(async () => {
-      if (!signal.aborted) generation = await nextGeneration(request, generation);
+      if (!signal.aborted) generation = await nextGeneration({ ...course, config, why }, generation);
     });
-  });
+  };
+  const course: Course = {
+    request,
+    onLost: (config) => {
+      log.error(
+        { store: config.store.path, hint: LOST_HINT },
+        'The database file is gone, or is another one.',
+      );
+      renew(() => config, REOPENED);
+    },
+  };
+  let generation = await startGeneration(course, request.config);
+  request.onReload(() => renew(request.reread, REREAD));
   await aborted(signal);
   log.info({}, 'Stopping: what is in hand is finished first.');
   await turn;
@@ -43,21 +56,47 @@ interface Generation {
   end(): Promise<void>;
 }
 
-async function nextGeneration(request: DaemonRequest, running: Generation): Promise<Generation> {
-  const { log } = request;
+interface Course {
+  readonly request: DaemonRequest;
+  /** The file that a generation has open is no longer the one in its place. */
+  readonly onLost: (config: Config) => void;
+}
+
+interface Renewal {
+  readonly done: string;
+  readonly failed: string;
+}
+
+const REREAD: Renewal = {
+  done: 'The config was read again and is in force.',
+  failed: 'The new config cannot be used; the old one stays in force.',
+};
+
+const REOPENED: Renewal = {
+  done: 'The database file was opened anew.',
+  failed: 'The database file cannot be opened anew; what is written until it can be is lost.',
+};
+
+const LOST_HINT = 'Stop the daemon before the file is moved, or a backup is put in its place.';
+
+async function nextGeneration(
+  { config: read, why, ...course }: Course & { readonly config: () => Config; readonly why: Renewal },
+  running: Generation,
+): Promise<Generation> {
+  const { log } = course.request;
   try {
-    const config = request.reread();
-    const next = await startGeneration(request, config);
+    const config = read();
+    const next = await startGeneration(course, config);
     await running.end();
-    log.info({ file: config.file }, 'The config was read again and is in force.');
+    log.info({ file: config.file }, why.done);
     return next;
   } catch (error) {
-    log.error({ error: messageOf(error) }, 'The new config cannot be used; the old one stays in force.');
+    log.error({ error: messageOf(error) }, why.failed);
     return running;
   }
 }
 
-async function startGeneration(request: DaemonRequest, config: Config): Promise<Generation> {
+async function startGeneration({ request, onLost }: Course, config: Config): Promise<Generation> {
   const stop = new AbortController();
   // A request to stop reaches a generation that is being replaced, too, and not only after its successor began.
   const signal = AbortSignal.any([request.signal, stop.signal]);
@@ -80,9 +119,11 @@ async function startGeneration(request: DaemonRequest, config: Config): Promise<
     log: request.log,
     wake: () => outbox.wake(),
   });
+  const unwatch = watchStore(config.store.path, () => onLost(config));
   rounds.start();
   return {
     async end() {
+      unwatch();
       stop.abort(new Error('The program stops.'));
       await rounds.ended();
       await outbox.finished;

@@ -1,7 +1,7 @@
 /** All places and units at one instant: forecasts and memory in, assessments out. */
 import { setImmediate } from 'node:timers/promises';
 import type { Config, PlaceConfig, UnitConfig } from '../config/config.ts';
-import { EMPTY_MEMORY } from '../decision/memory.ts';
+import { EMPTY_MEMORY, withoutFuture } from '../decision/memory.ts';
 import { SourceError } from '../errors.ts';
 import type { Gathered } from '../forecast/gather.ts';
 import type { UnitWater } from '../model/water-state.ts';
@@ -9,6 +9,7 @@ import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { UnitRecord } from '../store/store.ts';
 import { outlookOf, type Outlook } from '../weather/outlook.ts';
 import { assessUnit, type Assessment } from './assess.ts';
+import { heldWater } from './held-water.ts';
 import { KnownRisks } from './unit-risk.ts';
 
 export interface EvaluationRequest {
@@ -37,7 +38,7 @@ export interface UnitEvaluation {
   readonly record: UnitRecord;
   /** The newer of the config's and the last mark's. */
   readonly water: UnitWater;
-  /** Null: unknown, because the place has no usable forecast. */
+  /** Null: unknown, because the place has no usable forecast or the unit's record is damaged. */
   readonly assessment: Assessment | null;
 }
 
@@ -116,9 +117,9 @@ function evaluateUnit(
   request: EvaluationRequest & { readonly risks: KnownRisks },
 ): UnitEvaluation {
   const record = request.records.get(unit.id) ?? unseen(unit.id);
-  const { water, waterAt } = currentWater(unit, record);
+  const { water, waterAt } = heldWater(unit, record, request.now);
   const base = { unit: warmed(unit, water), place, record, water };
-  if (place.outlook === null) return { ...base, assessment: null };
+  if (place.outlook === null || record.damaged === true) return { ...base, assessment: null };
   const assessment = assessUnit({
     config: request.config,
     place: place.place,
@@ -127,7 +128,7 @@ function evaluateUnit(
     water,
     waterAt,
     checkedAt: record.checkedAt,
-    memory: record.memory,
+    memory: withoutFuture(record.memory, request.now),
     now: request.now,
     risks: request.risks,
   });
@@ -136,22 +137,12 @@ function evaluateUnit(
   return { ...base, assessment: blind ? null : assessment };
 }
 
-/** Heat that someone switched on by hand counts as running. */
+/** A unit that somebody keeps warm is as the list for dusk leaves it; since when its heat is on, its water says. */
 function warmed(unit: UnitConfig, water: UnitWater): UnitConfig {
-  const { heat } = unit.model;
-  if (water.keptWarm !== true || heat === null || heat.running) return unit;
-  return { ...unit, model: { ...unit.model, heat: { ...heat, running: true } } };
-}
-
-function currentWater(
-  unit: UnitConfig,
-  record: UnitRecord,
-): { water: UnitWater; waterAt: EpochSeconds | null } {
-  const marked = { water: record.water, waterAt: record.waterAt };
-  const configured = { water: unit.water, waterAt: unit.waterSince };
-  if (marked.water === null) return configured;
-  const newer = (marked.waterAt ?? -Infinity) >= (configured.waterAt ?? -Infinity);
-  return newer ? { ...marked, water: marked.water } : configured;
+  if (water.keptWarm !== true || unit.keptWarm === null) return unit;
+  const running = unit.model.heat?.running === true;
+  const { heat } = unit.keptWarm;
+  return { ...unit, model: { ...unit.keptWarm, heat: heat === null ? null : { ...heat, running } } };
 }
 
 function unseen(unit: string): UnitRecord {

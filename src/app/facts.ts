@@ -4,8 +4,10 @@ import { STOWED_CIRCUIT } from '../model/damage.ts';
 import { circuitState, isWet } from '../model/water-state.ts';
 import { waterStateWords } from '../message/words.ts';
 import type { UnitFacts } from '../message/message.ts';
-import { HOUR_S, isoSecond } from '../quantity/instant.ts';
+import { isoSecond } from '../quantity/instant.ts';
 import type { UnitEvaluation } from './evaluate.ts';
+import { yetToCome } from './held-water.ts';
+import { coveredHours, coversWindow, lastHourOf } from './reach.ts';
 
 export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number): UnitFacts {
   const { unit, place, record, water, assessment } = evaluated;
@@ -17,14 +19,18 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     place: { id: place.place.id, label: place.place.label, timeZone: place.place.timeZone },
     advice: assessment?.advice ?? null,
     chances: assessment?.chances ?? null,
-    windowHours: config.policy.windowHours,
+    windowHours: coveredHours(place.outlook, now, config.policy.windowHours),
     lowestOutside: outside === undefined ? null : { temperatureC: outside.minimumC, at: outside.minimumAt },
     spells: assessment?.middle.spells.filter((s) => s.zone === 'outside') ?? [],
     firstPart: label,
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
     suspect: record.memory.suspectSince !== null,
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
-    holdOutHours: assessment?.holdOutHours ?? null,
+    holdOutHours: assessment?.holdOut?.hours ?? null,
+    heatLasts: {
+      gasUntil: assessment?.middle.gasOutAt ?? null,
+      batteryUntil: assessment?.middle.batteryOutAt ?? null,
+    },
     hasHeat: unit.model.heat !== null,
     hasHose:
       unit.model.parts.some((p) => p.circuit === STOWED_CIRCUIT) &&
@@ -47,9 +53,14 @@ export function assumptionsOf(
   const sentences = [...(outlook?.assumptions ?? []), ...unit.model.assumptions];
   if (water.all.state.kind === 'unknown')
     sentences.push('Nobody has said what is in the lines: they are taken as full of water.');
+  const later = yetToCome(unit, now);
+  if (later !== null)
+    sentences.push(
+      `The config says what is in the lines from ${isoSecond(later)} on, which is yet to come: it is not used before.`,
+    );
   if (outlook === null) return sentences;
-  const end = outlook.firstHour + (outlook.hours - 1) * HOUR_S;
-  if (end < now + policy.windowHours * HOUR_S)
+  const end = lastHourOf(outlook);
+  if (!coversWindow(outlook, now, policy.windowHours))
     sentences.push(`The forecast ends at ${isoSecond(end)}; what comes after is unknown.`);
   return sentences;
 }

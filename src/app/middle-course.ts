@@ -27,10 +27,15 @@ export interface MiddleCourse {
   }[];
   readonly spells: readonly (ColdSpell & { readonly zone: ZoneId })[];
   readonly parts: readonly PartCourse[];
-  /** Ice blocks a part that would have to be drained, blown or pumped. */
+  /** Circuits in which ice blocks a part that would have to be drained, blown or pumped. */
+  readonly frozen: ReadonlySet<string>;
+  /** There is such a circuit. */
   readonly frozenPath: boolean;
   /** When none does, from now on. */
   readonly thawedPath: readonly Interval[];
+  /** When gas and battery run out as it stands; null: not within the forecast, or not counted. */
+  readonly gasOutAt: EpochSeconds | null;
+  readonly batteryOutAt: EpochSeconds | null;
 }
 
 export interface PartCourse {
@@ -53,7 +58,7 @@ export interface MiddleRequest {
 }
 
 export function describeMiddle({ assessor, unit, outlook, water, now }: MiddleRequest): MiddleCourse {
-  const trace = assessor.trace(asItStands(unit), outlook.middle);
+  const trace = assessor.trace(asItStands(unit, water, now), outlook.middle);
   const runs = unit.parts.map((part) => ({ part, run: runHeld(trace, part, water) }));
   const zones = zonesOf(unit).map((zone) => {
     const values = zoneAtHours(trace, zone);
@@ -62,13 +67,27 @@ export function describeMiddle({ assessor, unit, outlook, water, now }: MiddleRe
     return { zone, statistics: coldStatistics(series), samples, spells: coldSpells(series) };
   });
   const path = runs.filter(({ part }) => inPath(part, water));
+  const hour = (now - outlook.firstHour) / HOUR_S;
+  const frozen = new Set(
+    path.filter(({ part, run }) => isBlockedAt(part, run, hour)).map(({ part }) => part.circuit),
+  );
   return {
     zones: zones.map(({ zone, statistics, samples }) => ({ zone, statistics, samples })),
     spells: zones.flatMap(({ zone, spells }) => spells.map((spell) => ({ zone, ...spell }))),
     parts: runs.map(({ part, run }) => partCourse(part, run, { now, firstHour: outlook.firstHour })),
-    frozenPath: path.some(({ part, run }) => isBlockedAt(part, run, (now - outlook.firstHour) / HOUR_S)),
+    frozen,
+    frozenPath: frozen.size > 0,
+    ...runningOut(trace, outlook.firstHour),
     thawedPath: thawed(path, outlook, now),
   };
+}
+
+function runningOut(
+  { track }: Trace,
+  firstHour: EpochSeconds,
+): { gasOutAt: EpochSeconds | null; batteryOutAt: EpochSeconds | null } {
+  const at = (seconds: number): EpochSeconds | null => (seconds === Infinity ? null : firstHour + seconds);
+  return { gasOutAt: at(track.gasOutS), batteryOutAt: at(track.batteryOutS) };
 }
 
 const EMPTY = new Float64Array(0);
@@ -83,7 +102,7 @@ const NOTHING_HAPPENS: PartRun = {
 function runHeld(trace: Trace, part: Part, water: UnitWater): PartRun {
   const { state, since } = circuitState(water, part.circuit);
   if (!holdsWater(part, state)) return NOTHING_HAPPENS;
-  return runPart(trace, { part, wetSince: since, leaveAfter: null });
+  return runPart(trace, { part, wetSince: since });
 }
 
 /** Outside always, and every zone that has air of its own or a part in it. */

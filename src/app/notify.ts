@@ -1,30 +1,45 @@
 /** From evaluated units to what is written and sent: the pure end of the pipeline. */
-import type { Config, PersonConfig, UnitConfig } from '../config/config.ts';
-import type { Notice } from '../decision/memory.ts';
+import type { Config, PersonConfig } from '../config/config.ts';
+import type { Finding } from '../decision/finding.ts';
+import { withoutFuture, type AddressedNotice, type Memory, type Notice } from '../decision/memory.ts';
 import { endOfQuiet } from '../decision/quiet-hours.ts';
-import { tell, type Finding } from '../decision/tell.ts';
+import { tell } from '../decision/tell.ts';
 import type { OutgoingMessage, Reader, UnitFacts } from '../message/message.ts';
 import { renderMessage } from '../message/render.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutboxEntry, UnitCommit } from '../store/store.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
 import { unitFacts } from './facts.ts';
+import { heldWater } from './held-water.ts';
+import { coversWindow } from './reach.ts';
 
-export function unitCommits(config: Config, { units, now }: Evaluation): UnitCommit[] {
+/** What a round learned of one unit, and what it has to say that is new. */
+export interface UnitNews extends UnitCommit {
+  /** Without what was said before and is only offered again. */
+  readonly messages: readonly OutgoingMessage[];
+}
+
+export function unitCommits(config: Config, { units, now }: Evaluation): UnitNews[] {
   return units.map((evaluated) => unitCommit(config, evaluated, now));
 }
 
-function unitCommit(config: Config, evaluated: UnitEvaluation, now: EpochSeconds): UnitCommit {
+function unitCommit(config: Config, evaluated: UnitEvaluation, now: EpochSeconds): UnitNews {
   const { record, unit } = evaluated;
-  const { memory, notices } = tell(findingOf(config, evaluated, now), record.memory);
+  const { memory, notices, standing } = tell(findingOf(config, evaluated, now), record.memory);
   // Messages speak of the unit as it is remembered after this round.
   const facts = unitFacts(config, { ...evaluated, record: { ...record, memory } }, now);
-  const outbox = notices.flatMap((notice) =>
-    readersOf(config, unit, { notice, facts, now }).flatMap((person) =>
-      entries(config, person, { notice, facts, now }),
-    ),
-  );
-  return { unit: unit.id, expectedVersion: record.version, memory, outbox };
+  const addressed = (all: readonly AddressedNotice[]): OutboxEntry[] =>
+    all.flatMap((notice) =>
+      readersOf(config, notice).flatMap((person) => entries(config, person, { notice, facts, now })),
+    );
+  const news = addressed(notices);
+  return {
+    unit: unit.id,
+    expectedVersion: record.version,
+    memory,
+    outbox: [...news, ...addressed(standing)],
+    messages: news.map((entry) => entry.message),
+  };
 }
 
 function findingOf(
@@ -32,29 +47,37 @@ function findingOf(
   { unit, assessment, record, place }: UnitEvaluation,
   now: EpochSeconds,
 ): Finding {
+  const memory = withoutFuture(record.memory, now);
+  const { waterAt } = heldWater(unit, record, now);
   const outside = assessment?.middle.zones.find((z) => z.zone === 'outside')?.statistics;
+  const covered = place.outlook !== null && coversWindow(place.outlook, now, config.policy.windowHours);
   return {
     unit: unit.id,
     now,
     advice: assessment?.advice ?? null,
-    relaxing: assessment?.relaxing ?? record.memory.relaxing,
-    chanceIfWet: assessment?.chanceIfWet ?? 1,
+    relaxing: assessment?.relaxing ?? memory.relaxing,
+    acted: memory.advice !== null && (waterAt ?? -Infinity) > memory.advice.since,
+    // Hours that no forecast covers may hold anything: nothing is called over from them.
+    chanceIfWet: covered ? (assessment?.chanceIfWet ?? 1) : 1,
     chanceAhead: assessment?.chanceAhead ?? 1,
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
     deadlineAt: assessment?.firstDamage.deadlineAt ?? null,
+    firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
     lowest: outside === undefined ? null : { temperatureC: outside.minimumC, at: outside.minimumAt },
-    blindTooLong: blindTooLong(config, { unit, record, place }, now),
+    blindTooLong: blindTooLong(config, { last: memory.lastKnown, place }, now),
     policy: config.policy,
+    contacts: config.people
+      .filter((p) => unit.contacts.includes(p.id))
+      .map((p) => ({ person: p.id, headsUpHours: p.headsUpHours })),
   };
 }
 
 /** A hiccup of the service is no news; silence beyond the age limit of its last answer is. */
 function blindTooLong(
   config: Config,
-  { record, place }: Pick<UnitEvaluation, 'unit' | 'record' | 'place'>,
+  { last, place }: Pick<UnitEvaluation, 'place'> & { readonly last: Memory['lastKnown'] },
   now: EpochSeconds,
 ): boolean {
-  const last = record.memory.lastKnown;
   if (last === null) return true;
   const limits = config.weather.sources
     .filter((s) => place.place.sources.includes(s.id))
@@ -68,12 +91,8 @@ interface Saying {
   readonly now: EpochSeconds;
 }
 
-/** A heads-up goes to those who want one that early. */
-function readersOf(config: Config, unit: UnitConfig, { notice, facts, now }: Saying): PersonConfig[] {
-  const contacts = config.people.filter((p) => unit.contacts.includes(p.id));
-  if (notice.kind !== 'heads-up') return contacts;
-  const aheadS = (facts.firstDamageAt ?? now) - now;
-  return contacts.filter((p) => aheadS <= p.headsUpHours * HOUR_S);
+function readersOf({ people }: Config, { to }: AddressedNotice): PersonConfig[] {
+  return people.filter((p) => to.includes(p.id));
 }
 
 function entries(config: Config, person: PersonConfig, { notice, facts, now }: Saying): OutboxEntry[] {

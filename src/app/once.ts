@@ -34,16 +34,25 @@ export async function once(request: OnceRequest): Promise<OnceResult> {
     const { leaseSeconds } = config.delivery;
     const delivery = await deliverDue({ store, channels, now, owner, leaseSeconds, signal, log });
     const { retrying } = await store.outboxCounts();
-    return { outcome, delivery, exit: exitOf(outcome, { ...delivery, again: retrying }) };
+    const lost = await store.countLost(outcome.offered);
+    return { outcome, delivery, exit: exitOf(outcome, { ...delivery, undelivered: retrying + lost }) };
   } finally {
     await machinery.close();
   }
 }
 
-/** Nobody comes back to try again, so a message that still waits after an attempt counts as undelivered. */
-function exitOf({ record }: RoundOutcome, { again, failed, expired }: DeliveryReport): ExitCode {
+interface Delivered extends Pick<DeliveryReport, 'failed' | 'expired'> {
+  readonly undelivered: number;
+}
+
+/**
+ * Nobody comes back to try again, so a message that still waits after an attempt counts as undelivered, and so
+ * does one that was lost in an earlier run and still holds.
+ */
+function exitOf({ record, evaluation }: RoundOutcome, { undelivered, failed, expired }: Delivered): ExitCode {
   const codes = new Set<ExitCode>();
+  if (evaluation.units.some((u) => u.record.damaged)) codes.add(EXIT.store);
   if (record.placesWithout > 0) codes.add(EXIT.noForecast);
-  if (again + failed + expired > 0) codes.add(EXIT.undelivered);
+  if (undelivered + failed + expired > 0) codes.add(EXIT.undelivered);
   return firstExit(codes);
 }

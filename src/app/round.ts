@@ -10,9 +10,10 @@ import { gatherForecasts, type Gathered, type OfferedSource } from '../forecast/
 import type { OutgoingMessage } from '../message/message.ts';
 import type { Log } from '../outbox/log.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
-import type { RoundRecord, Store } from '../store/store.ts';
+import type { OutboxEntry, RoundRecord, Store } from '../store/store.ts';
 import { evaluate, type Evaluation } from './evaluate.ts';
-import { unitCommits } from './notify.ts';
+import { unitCommits, type UnitNews } from './notify.ts';
+import { NO_TROUBLES, logTroubles, type Troubles } from './trouble.ts';
 
 export interface RoundContext {
   readonly config: Config;
@@ -23,6 +24,8 @@ export interface RoundContext {
   readonly now: () => EpochSeconds;
   readonly signal: AbortSignal;
   readonly log: Log;
+  /** What stood in the way of the round before; absent: this is the first of the process. */
+  readonly before?: Troubles;
 }
 
 export interface RoundOutcome {
@@ -32,6 +35,10 @@ export interface RoundOutcome {
   readonly enqueued: number;
   /** What the round had to say at first computing, new or told before. */
   readonly messages: readonly OutgoingMessage[];
+  /** All that holds and was offered to the outbox, which takes what it has not got. */
+  readonly offered: readonly OutboxEntry[];
+  /** What stood in its way, for the next round to tell news from old. */
+  readonly troubles: Troubles;
 }
 
 /** A unit that is marked again and again while it is computed is left to the next round after so many tries. */
@@ -41,8 +48,10 @@ const MOST_TRIES = 5;
 export async function runRound(context: RoundContext): Promise<RoundOutcome> {
   const startedAt = context.now();
   const forecasts = await forecastsFor(context, startedAt);
-  const outcome = await commit(context, { forecasts, startedAt });
-  const { enqueued, record } = outcome;
+  const committed = await commit(context, { forecasts, startedAt });
+  const { enqueued, record, evaluation } = committed;
+  const before = context.before ?? NO_TROUBLES;
+  const troubles = logTroubles(context.log, { evaluation, forecasts, before });
   context.log.info(
     {
       round: record.id,
@@ -52,7 +61,7 @@ export async function runRound(context: RoundContext): Promise<RoundOutcome> {
     },
     'The round is finished and in the database.',
   );
-  return outcome;
+  return { ...committed, troubles };
 }
 
 export async function forecastsFor(
@@ -68,14 +77,15 @@ interface Computed {
 }
 
 /** Writes only what was computed from the units as they still are; computes the others again. */
-async function commit(context: RoundContext, computed: Computed): Promise<RoundOutcome> {
+async function commit(context: RoundContext, computed: Computed): Promise<Omit<RoundOutcome, 'troubles'>> {
   let evaluation = await evaluateAgain(context, context.config, computed);
   const record = recordOf(evaluation, context.owner, {
     startedAt: computed.startedAt,
     finishedAt: context.now(),
   });
-  let commits = unitCommits(context.config, evaluation);
-  const messages = commits.flatMap((c) => c.outbox.map((entry) => entry.message));
+  let commits = commitsOf(context.config, evaluation);
+  const messages = commits.flatMap((c) => c.messages);
+  let offered = commits.flatMap((c) => c.outbox);
   let { stale, enqueued } = await context.store.commitRound(record, commits);
   for (let tries = 1; stale.length > 0 && tries < MOST_TRIES; tries++) {
     const moved = new Set(stale);
@@ -85,14 +95,24 @@ async function commit(context: RoundContext, computed: Computed): Promise<RoundO
       ...evaluation,
       units: evaluation.units.map((u) => again.units.find((a) => a.unit.id === u.unit.id) ?? u),
     };
-    commits = unitCommits(config, again);
+    commits = commitsOf(config, again);
+    offered = [
+      ...offered.filter(({ message }) => !moved.has(message.unit)),
+      ...commits.flatMap((c) => c.outbox),
+    ];
     const result = await context.store.commitRound(record, commits);
     stale = result.stale;
     enqueued += result.enqueued;
   }
   if (stale.length > 0)
     context.log.warn({ units: stale }, 'Units changed while they were computed; the next round takes them.');
-  return { record, evaluation, enqueued, messages };
+  return { record, evaluation, enqueued, messages, offered };
+}
+
+/** Nothing is written over a damaged record: a person is to look at it. */
+function commitsOf(config: Config, evaluation: Evaluation): UnitNews[] {
+  const units = evaluation.units.filter(({ record }) => record.damaged !== true);
+  return unitCommits(config, { ...evaluation, units });
 }
 
 async function evaluateAgain(

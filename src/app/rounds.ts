@@ -6,6 +6,7 @@ import type { Log } from '../outbox/log.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Machinery } from './compose.ts';
 import { runRound } from './round.ts';
+import { NO_TROUBLES, type Troubles } from './trouble.ts';
 
 /** Too slow for a hot loop, too soon to lose a night by. */
 const RETRY_MS = 300_000;
@@ -26,6 +27,7 @@ export class Rounds {
   #again = false;
   #task: ScheduledTask | null = null;
   #retry: NodeJS.Timeout | null = null;
+  #troubles: Troubles = NO_TROUBLES;
 
   constructor(of: RoundsOf) {
     this.#of = of;
@@ -75,7 +77,9 @@ export class Rounds {
     const { config, machinery, signal, now, log, wake } = this.#of;
     const { store, sources, owner } = machinery;
     try {
-      await runRound({ config, sources: sources.offered, store, owner, now, signal, log });
+      const before = this.#troubles;
+      const round = { config, sources: sources.offered, store, owner, now, signal, log, before };
+      this.#troubles = (await runRound(round)).troubles;
       wake();
     } catch (error) {
       if (signal.aborted && !(error instanceof StoreError)) return;

@@ -55,7 +55,8 @@ function row(unit: UnitAnswer, place: PlaceAnswer): string[] {
   ];
 }
 
-function reason({ advice, waterState }: UnitAnswer, place: PlaceAnswer): string {
+function reason({ advice, waterState, problem }: UnitAnswer, place: PlaceAnswer): string {
+  if (problem !== undefined) return problem.message;
   if (advice !== null) return `${STATE_WORDS[waterState]}. ${advice.reason}`;
   return `No usable forecast: what the cold will do is unknown. ${place.problem?.message ?? 'no source answered.'}`;
 }
@@ -81,7 +82,7 @@ function footnotes(answer: CheckAnswer): string[] {
     p.problem === null ? [] : [`${p.label}: ${p.problem.message}`],
   );
   return [
-    `Chances are for the next ${answer.windowHours} h: as it stands, then after the action.`,
+    `Chances are for the next ${answer.windowHours} h, or as far as the forecast reaches:\nas it stands, then after the action.`,
     ...problems,
     ...attributions,
   ];

@@ -35,8 +35,8 @@ export function checkCommand(io: Io, finish: Finish): Command {
         units: options.unit,
         failOnAction: options.failOnAction ?? false,
       });
+      finish(exit);
       if (options.json) writeJson(io, answer);
       else io.write(checkTable(answer));
-      finish(exit);
     });
 }

@@ -17,10 +17,21 @@ import { demoCommand } from './demo.ts';
 import { explainCommand } from './explain.ts';
 import { Interruption, processIo, type Finish, type Io } from './io.ts';
 import { markCommand } from './mark.ts';
+import { OutputError } from './output.ts';
 import { sendTestCommand } from './send-test.ts';
-import { startCommand } from './start.ts';
+import { NO_EARLY_SIGNALS, type EarlySignals } from './signals.ts';
+import { isDaemon, startCommand } from './start.ts';
 
-export async function runCli(argv: readonly string[], io: Io = processIo()): Promise<number> {
+/** The program as the shell starts it. */
+export async function runProgram(argv: readonly string[], early: EarlySignals): Promise<number> {
+  return await runCli(argv, processIo(), early);
+}
+
+export async function runCli(
+  argv: readonly string[],
+  io: Io,
+  early: EarlySignals = NO_EARLY_SIGNALS,
+): Promise<number> {
   let exit: ExitCode = EXIT.ok;
   const finish: Finish = (code) => {
     exit = code;
@@ -34,21 +45,31 @@ export async function runCli(argv: readonly string[], io: Io = processIo()): Pro
     .exitOverride();
   const commands = [
     checkCommand,
-    startCommand,
+    (...of: [Io, Finish]) => startCommand(...of, early),
     explainCommand,
     markCommand,
     configCommand,
     sendTestCommand,
     demoCommand,
   ];
+  program.hook('preAction', (_program, command) => {
+    if (!isDaemon(command)) stopIfAsked(early);
+  });
   for (const command of commands)
     program.addCommand(command(io, finish).exitOverride().copyInheritedSettings(program));
   try {
     await program.parseAsync([...argv], { from: 'user' });
     return exit;
   } catch (error) {
+    // The reader has seen enough of an answer that was complete.
+    if (error instanceof OutputError && error.closed) return exit;
     return failed(error, io);
   }
+}
+
+/** Any command but the daemon, which ends in order, leaves it at once when it was asked to before it began. */
+function stopIfAsked(early: EarlySignals): void {
+  if (early.release().length > 0) throw new Interruption();
 }
 
 function failed(error: unknown, io: Io): ExitCode {
@@ -56,6 +77,10 @@ function failed(error: unknown, io: Io): ExitCode {
   if (error instanceof Interruption) {
     io.complain(`${error.message}\n`);
     return EXIT.interrupted;
+  }
+  if (error instanceof OutputError) {
+    io.complain(`${error.message}\n`);
+    return EXIT.usage;
   }
   const known = exitFor(error);
   if (known === null) {

@@ -1,10 +1,11 @@
 /** What the commands take from the process around them. */
 import { UsageError, type ExitCode } from '../errors.ts';
 import { parseInstant, type EpochSeconds } from '../quantity/instant.ts';
+import { complain, print } from './output.ts';
 
 export interface Io {
   readonly env: Readonly<Record<string, string | undefined>>;
-  /** Answers. */
+  /** Answers. @throws OutputError */
   readonly write: (text: string) => void;
   /** Complaints. */
   readonly complain: (text: string) => void;
@@ -15,16 +16,7 @@ export interface Io {
 export type Finish = (exit: ExitCode) => void;
 
 export function processIo(): Io {
-  // A reader such as `head` may have seen enough: that is no failure of ours.
-  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code !== 'EPIPE') throw error;
-  });
-  return {
-    env: process.env,
-    write: (text) => void process.stdout.write(text),
-    complain: (text) => void process.stderr.write(text),
-    now: () => Math.floor(Date.now() / 1000),
-  };
+  return { env: process.env, write: print, complain, now: () => Math.floor(Date.now() / 1000) };
 }
 
 export function writeJson(io: Io, value: unknown): void {

@@ -5,6 +5,7 @@ import { once } from '../app/once.ts';
 import { loadConfig } from '../config/load.ts';
 import { EXIT, UsageError } from '../errors.ts';
 import { instantOption, stopSignal, type Finish, type Io } from './io.ts';
+import type { EarlySignals } from './signals.ts';
 
 interface Options {
   readonly config: string;
@@ -12,7 +13,7 @@ interface Options {
   readonly now?: number;
 }
 
-export function startCommand(io: Io, finish: Finish): Command {
+export function startCommand(io: Io, finish: Finish, early: EarlySignals): Command {
   return new Command('start')
     .description('Watch: a round at start and on schedule, messages by the outbox, until told to stop.')
     .requiredOption('-c, --config <file>', 'config file')
@@ -22,8 +23,13 @@ export function startCommand(io: Io, finish: Finish): Command {
       if (options.now !== undefined && options.once === undefined)
         throw new UsageError('--now goes with --once only.');
       if (options.once) await runOnce(io, options, finish);
-      else await run(io, options, finish);
+      else await run(io, options, { finish, early });
     });
+}
+
+/** Whether the command runs until it is told to stop. */
+export function isDaemon(command: Command): boolean {
+  return command.name() === 'start' && command.opts<Options>().once === undefined;
 }
 
 async function runOnce(io: Io, options: Options, finish: Finish): Promise<void> {
@@ -41,7 +47,12 @@ async function runOnce(io: Io, options: Options, finish: Finish): Promise<void> 
 /** The first signal drains, the second gives up; a drain that hangs is a bug, and ends all the same. */
 const LONGEST_DRAIN_MS = 9000;
 
-async function run(io: Io, options: Options, finish: Finish): Promise<void> {
+interface Course {
+  readonly finish: Finish;
+  readonly early: EarlySignals;
+}
+
+async function run(io: Io, options: Options, { finish, early }: Course): Promise<void> {
   const log = createLogger(io.env['DRAINBY_LOG'] ?? 'info');
   const stop = new AbortController();
   const onSignal = (signal: NodeJS.Signals): void => {
@@ -55,29 +66,42 @@ async function run(io: Io, options: Options, finish: Finish): Promise<void> {
   };
   process.on('SIGTERM', onSignal);
   process.on('SIGINT', onSignal);
-  const onReload = keepReloads();
+  const reloads = keepReloads();
+  for (const signal of early.release()) {
+    if (signal === 'SIGHUP') reloads.request();
+    else if (!stop.signal.aborted) onSignal(signal);
+  }
   await runDaemon({
     config: loadConfig(options.config),
     reread: () => loadConfig(options.config),
     surroundings: io,
     now: io.now,
     signal: stop.signal,
-    onReload,
+    onReload: reloads.onReload,
     log,
   });
   process.removeAllListeners('SIGHUP');
   finish(EXIT.ok);
 }
 
+interface Reloads {
+  readonly request: () => void;
+  readonly onReload: (reload: () => void) => void;
+}
+
 /** A request to read the config again that comes while the program starts would end it; it is kept instead. */
-function keepReloads(): (reload: () => void) => void {
+function keepReloads(): Reloads {
   let early = false;
   let onRequest = (): void => {
     early = true;
   };
-  process.on('SIGHUP', () => onRequest());
-  return (reload) => {
-    onRequest = reload;
-    if (early) reload();
+  const request = (): void => onRequest();
+  process.on('SIGHUP', request);
+  return {
+    request,
+    onReload(reload) {
+      onRequest = reload;
+      if (early) reload();
+    },
   };
 }

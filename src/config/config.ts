@@ -90,6 +90,8 @@ export interface UnitConfig {
   readonly attended: boolean;
   readonly spec: UnitSpec;
   readonly model: UnitModel;
+  /** The same as somebody keeps it warm for the night; null: it cannot be. */
+  readonly keptWarm: UnitModel | null;
   /** Gas on board; null: not said, or no heat. */
   readonly gasKg: number | null;
   /** As the config states it; a newer `mark` holds over it. */

@@ -30,7 +30,9 @@ export const DeliverySchema = z
       .describe('Write each message to a file.'),
     console: z.boolean().default(false).describe('Print each message.'),
     lease: quantity('duration', { from: '5 s', to: '1 h' })
-      .prefault('2 min')
-      .describe('After this long, another process may take over a message that was not settled.'),
+      .prefault('15 min')
+      .describe(
+        'After this long, another process may take over a message that was not settled. A mail server may take ten minutes over one.',
+      ),
   })
   .describe('The ways out; at least one.');

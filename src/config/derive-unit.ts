@@ -1,27 +1,31 @@
 import { buildUnit } from '../model/catalogue.ts';
-import type { NetworkSpec, OwnPart, Pocket, UnitSpec } from '../model/unit.ts';
-import type { CircuitState, UnitWater, WaterState } from '../model/water-state.ts';
-import type { EpochSeconds } from '../quantity/instant.ts';
+import { keptWarm } from '../model/kept-warm.ts';
+import type { IceThresholds, LineSpec, NetworkSpec, OwnPart, Pocket, UnitSpec } from '../model/unit.ts';
 import type { UnitConfig } from './config.ts';
+import { batteryAssumptions, deriveElectrics, deriveHeat, deriveWaterHeater, heatOf } from './derive-heat.ts';
+import { deriveWater } from './derive-water.ts';
 import type { ParsedUnit } from './schema.ts';
 
-/** Glycol in undiluted ready-to-use fluid unless its label says otherwise (common practice). */
-const READY_TO_USE_PERCENT = 28;
+/** What a unit takes from elsewhere in the file. */
+export interface UnitSurroundings {
+  /** Of its place; null: not given. */
+  readonly elevationM: number | null;
+  readonly thresholds: IceThresholds;
+}
 
-type ParsedHeat = Exclude<ParsedUnit['heat'], 'none'>;
-type ParsedCircuit = ParsedUnit['water']['circuits'][string];
-
-export function deriveUnit(unit: ParsedUnit): UnitConfig {
-  const heat = unit.heat === 'none' ? null : unit.heat;
-  const spec = deriveSpec(unit, heat);
+/** @throws ModelError when the unit's own network cannot be. */
+export function deriveUnit(unit: ParsedUnit, surroundings: UnitSurroundings): UnitConfig {
+  const spec = deriveSpec(unit, surroundings);
+  const model = buildUnit(spec);
   return {
     id: unit.id,
     label: unit.label ?? unit.id,
     place: unit.place,
     attended: unit.attended,
     spec,
-    model: buildUnit(spec),
-    gasKg: heat?.propane ?? null,
+    model: { ...model, assumptions: [...model.assumptions, ...batteryAssumptions(unit)] },
+    keptWarm: keptWarm(spec),
+    gasKg: heatOf(unit)?.propane ?? null,
     water: deriveWater(unit.water),
     waterSince: unit.water.since ?? null,
     contacts: unit.contacts,
@@ -29,27 +33,52 @@ export function deriveUnit(unit: ParsedUnit): UnitConfig {
   };
 }
 
-function deriveSpec(unit: ParsedUnit, heat: ParsedHeat | null): UnitSpec {
+function deriveSpec(unit: ParsedUnit, { elevationM, thresholds }: UnitSurroundings): UnitSpec {
+  const electrics = deriveElectrics(unit);
+  const tows = unit.towing.map(({ from, until, speed }) => ({ from, until, speedMps: speed }));
   return {
     id: unit.id,
     kind: unit.kind,
     lengthM: unit.length ?? null,
     slides: unit.slides,
     belly: unit.belly,
+    bellySkin: unit.bellySkin ?? 'bare',
     skirting: unit.skirting,
-    hoseConnected: unit.hose === undefined ? unit.attended : unit.hose === 'connected',
-    heat: heat === null ? null : deriveHeat(heat),
+    shelter: unit.shelter,
+    cupboardsOpen: unit.cupboards === 'open',
+    hoseConnected: unit.hose === undefined ? unit.attended : unit.hose !== 'none',
+    hoseHeated: unit.hose === 'heated',
+    waterHeater: deriveWaterHeater(unit),
+    tanklessProtected: unit.tanklessProtection,
+    heat: deriveHeat(unit),
     network: unit.network === undefined ? null : deriveNetwork(unit.network),
-    parts: { ...unit.parts, own: unit.parts.own.map(deriveOwnPart) },
+    thresholds,
+    parts: {
+      catalogue: unit.parts.catalogue,
+      add: unit.parts.add,
+      without: unit.parts.without,
+      own: unit.parts.own.map(deriveOwnPart),
+      lines: unit.parts.lines.map(deriveLine),
+    },
+    ...(elevationM === null ? {} : { elevationM }),
+    ...(electrics === null ? {} : { electrics }),
+    ...(tows.length === 0 ? {} : { tows }),
+    ...(unit.tankPads === undefined ? {} : { tankPadW: unit.tankPads }),
+    ...(unit.tanks === undefined ? {} : { tanks: deriveTanks(unit.tanks) }),
   };
 }
 
-function deriveHeat(heat: ParsedHeat): NonNullable<UnitSpec['heat']> {
-  const { set, furnace, ductedShare = null, running } = heat;
-  return { setC: set, furnaceW: furnace, ductedShare, running };
+function deriveTanks(tanks: NonNullable<ParsedUnit['tanks']>): NonNullable<UnitSpec['tanks']> {
+  const { fresh, grey, black } = tanks;
+  return {
+    ...(fresh === undefined ? {} : { fresh }),
+    ...(grey === undefined ? {} : { grey }),
+    ...(black === undefined ? {} : { black }),
+  };
 }
 
 function deriveNetwork(network: NonNullable<ParsedUnit['network']>): NetworkSpec {
+  const { barnCapacity, barnOutside, barnGround } = network;
   return {
     insideCapacity: network.insideCapacity ?? null,
     underbellyCapacity: network.underbellyCapacity ?? null,
@@ -59,6 +88,9 @@ function deriveNetwork(network: NonNullable<ParsedUnit['network']>): NetworkSpec
     underbellyUnderneath: network.underbellyUnderneath ?? null,
     underneathOutside: network.underneathOutside ?? null,
     underneathGround: network.underneathGround ?? null,
+    ...(barnCapacity === undefined ? {} : { barnCapacity }),
+    ...(barnOutside === undefined ? {} : { barnOutside }),
+    ...(barnGround === undefined ? {} : { barnGround }),
   };
 }
 
@@ -84,33 +116,17 @@ function derivePocket(pocket: boolean | 'quick'): Pocket {
   return pocket ? 'always' : 'never';
 }
 
-function deriveWater(water: ParsedUnit['water']): UnitWater {
-  const since = water.since ?? null;
-  const circuits: Record<string, CircuitState> = {};
-  for (const [circuit, state] of Object.entries(water.circuits)) {
-    circuits[circuit] = deriveCircuit(state, since);
-  }
-  return { all: deriveCircuit(water, since), circuits };
-}
-
-/** A circuit without its own `since` has been so as long as the rest. */
-function deriveCircuit(circuit: ParsedCircuit, otherwise: EpochSeconds | null): CircuitState {
-  return { state: deriveState(circuit), since: circuit.since ?? otherwise, by: null };
-}
-
-function deriveState(circuit: ParsedCircuit): WaterState {
-  switch (circuit.state) {
-    case 'in-use':
-      return { kind: 'wet' };
-    case 'unknown':
-      return { kind: 'unknown' };
-    case 'drained':
-      return { kind: 'drained', quality: circuit.quality ?? 'quick' };
-    case 'winterized':
-      return circuit.method === 'air'
-        ? { kind: 'blown' }
-        : { kind: 'antifreeze', concentrationPercent: circuit.concentration ?? READY_TO_USE_PERCENT };
-  }
+function deriveLine(line: ParsedUnit['parts']['lines'][number]): LineSpec {
+  return {
+    id: line.id,
+    label: line.label ?? null,
+    zone: line.zone,
+    circuit: line.circuit,
+    tube: line.tube,
+    lengthM: line.length,
+    sleeveM: line.sleeve,
+    tapeWPerM: line.tape,
+  };
 }
 
 function deriveWork(work: ParsedUnit['work']): UnitConfig['work'] {

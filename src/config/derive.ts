@@ -32,15 +32,18 @@ const HEADS_UP_HOURS = 120;
 export function deriveConfig(parsed: ParsedConfig, origin: Origin): Config {
   const weather = deriveWeather(parsed.weather, origin);
   const places = parsed.places.map((place) => derivePlace(place, weather));
+  const policy = derivePolicy(parsed.policy);
   return deepFreeze({
     file: origin.file,
     display: parsed.display,
     weather,
     places,
-    units: parsed.units.map(deriveUnit),
+    units: parsed.units.map((unit) =>
+      deriveUnit(unit, { elevationM: elevationOf(unit.place, places), thresholds: policy.thresholds }),
+    ),
     people: parsed.people.map((person) => derivePerson(person, parsed, places)),
     delivery: deriveDelivery(parsed.delivery, origin),
-    policy: derivePolicy(parsed.policy),
+    policy,
     schedule: parsed.schedule,
     store: { path: origin.resolvePath(parsed.store.path) },
     web: deriveWeb(parsed.web),
@@ -83,6 +86,10 @@ function derivePlace(place: ParsedConfig['places'][number], weather: WeatherConf
     coldSpotK: place.coldSpot,
     sources: place.sources ?? weather.sources.map((source) => source.id),
   };
+}
+
+function elevationOf(id: string, places: readonly PlaceConfig[]): number | null {
+  return places.find((place) => place.id === id)?.elevationM ?? null;
 }
 
 type ParsedPerson = ParsedConfig['people'][number];
@@ -154,6 +161,8 @@ function derivePolicy(policy: ParsedConfig['policy']): Policy {
     windowHours: policy.window / HOUR_S,
     tolerance: policy.tolerance,
     sustained: { atC: policy.sustained.at, hours: policy.sustained.hours },
+    rule: policy.rule,
+    thresholds: policy.thresholds,
     marginMinutes: policy.margin / 60,
     daylight: policy.daylight,
     headsUpChance: policy.headsUpChance,

@@ -97,8 +97,12 @@ export function id() {
   return z.string({ error }).regex(/^[a-z0-9][a-z0-9-]{0,39}$/, { error });
 }
 
-/** Control characters, line ends, and marks that turn the direction of writing. */
-const UNPRINTABLE = /[\p{Cc}\u2028\u2029\u202a-\u202e\u2066-\u2069]/u;
+/**
+ * Control characters, line ends, marks that turn the direction of writing, what shows nothing at all, and halves of
+ * characters. Joiners (U+200C, U+200D) stay: words and pictures are written with them.
+ */
+const UNPRINTABLE =
+  /[\p{Cc}\p{Cs}\u00ad\u061c\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\u{e0000}-\u{e007f}]/u;
 
 /** A name that people read. It also ends up in a mail's subject, so it must stay on one line. */
 export function label() {

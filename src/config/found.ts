@@ -5,8 +5,16 @@ export function shown(value: unknown): string {
   if (value === undefined || value === null) return 'nothing';
   if (Array.isArray(value)) return 'a list';
   if (typeof value === 'object') return 'a map';
-  const text = typeof value === 'number' ? String(value) : JSON.stringify(value);
+  const text = typeof value === 'number' ? String(value) : visible(JSON.stringify(value));
   return text.length > LONGEST_SHOWN ? `${text.slice(0, LONGEST_SHOWN)}…` : text;
+}
+
+/** What shows nothing, or turns the direction of writing, as its number. */
+function visible(text: string): string {
+  return text.replaceAll(
+    /[\p{Cf}\u2028\u2029]/gu,
+    (sign) => `\\u{${(sign.codePointAt(0) ?? 0).toString(16)}}`,
+  );
 }
 
 /** `a, b or c`. */

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { TUBES } from '../model/tube.ts';
 import { ZONES } from '../model/unit.ts';
 import { broken, id, label, quantity, shareAboveZero } from './field.ts';
 
@@ -26,12 +27,28 @@ const OwnPartSchema = z.strictObject({
     .describe('Whether it keeps its water when its circuit is drained; quick: unless drained well.'),
 });
 
+const LineSchema = z.strictObject({
+  id: id().describe('Name of the line; that of a part in the catalogue takes its place.'),
+  label: label().optional().describe('Name for people; without it, the id.'),
+  zone: z.enum(ZONES).describe('The air around it.'),
+  circuit: id().describe('What it is drained, blown out and filled with.'),
+  tube: z.enum(TUBES).describe('Its material and nominal size.'),
+  length: quantity('length', { above: '0 m', to: '100 m' }).describe('How long it is.'),
+  sleeve: quantity('length', { from: '0 mm', to: '100 mm' })
+    .prefault('0 mm')
+    .describe('How thick the foam around it is.'),
+  tape: quantity('powerPerLength', { from: '0 W/m', to: '60 W/m' })
+    .prefault('0 W/m')
+    .describe('Heat tape along it, which needs shore power.'),
+});
+
 export const PartsSchema = z
   .strictObject({
     catalogue: z.boolean().default(true).describe('Whether the parts usual for the kind are there.'),
     add: z.array(id()).default([]).describe('Parts of the catalogue that the kind does not have by itself.'),
     without: z.array(id()).default([]).describe('Parts of the catalogue that this unit does not have.'),
     own: z.array(OwnPartSchema).prefault([]).describe('Parts described by yourself.'),
+    lines: z.array(LineSchema).prefault([]).describe('Lines of your own, by tube and length.'),
   })
   .prefault({})
   .describe('The parts that hold water.');
@@ -51,5 +68,8 @@ export const NetworkSchema = z
     underbellyUnderneath: conductance().describe('The belly skin: from the underbelly to underneath.'),
     underneathOutside: conductance().describe('Skirting or open air: from underneath to outside.'),
     underneathGround: conductance().describe('From underneath to the ground.'),
+    barnCapacity: capacity().describe('Heat that the slab and the air of the barn hold.'),
+    barnOutside: conductance().describe('Walls, roof and draughts of the barn.'),
+    barnGround: conductance().describe('From the barn to the ground under its slab.'),
   })
   .describe("Your own numbers for the unit's heat paths, in place of the catalogue's.");

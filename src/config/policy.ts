@@ -7,6 +7,22 @@ const tolerated = (share: number) => numberFrom(0, 1).default(share);
 
 export const DEFAULT_WINDOW = `${DEFAULT_POLICY.windowHours} h`;
 
+const usualIce = DEFAULT_POLICY.thresholds;
+
+const ThresholdsSchema = z
+  .strictObject({
+    blocked: z
+      .strictObject({
+        rigid: shareAboveZero().default(usualIce.blocked.rigid).describe('A rigid body.'),
+        flexible: shareAboveZero().default(usualIce.blocked.flexible).describe('A body that gives way.'),
+      })
+      .prefault({})
+      .describe('Share of ice at which a part is blocked and may break.'),
+    solid: shareAboveZero().default(usualIce.solid).describe('Share of ice at which it counts as solid.'),
+  })
+  .prefault({})
+  .describe('Shares of ice that count, for parts that state none of their own.');
+
 export const PolicySchema = z
   .strictObject({
     window: quantity('duration', { from: '1 h', to: '168 h' })
@@ -32,6 +48,11 @@ export const PolicySchema = z
       })
       .prefault({})
       .describe('The rule of thumb for a drained unit.'),
+    rule: z
+      .enum(['computed', 'simple'])
+      .default(DEFAULT_POLICY.rule)
+      .describe('Whether wet parts are computed one by one, or judged by the rule of thumb, too.'),
+    thresholds: ThresholdsSchema,
     margin: quantity('duration', { from: '0 h', to: '2 d' })
       .prefault(`${DEFAULT_POLICY.marginMinutes} min`)
       .describe('Time left over between the end of the work and the danger.'),

@@ -15,10 +15,16 @@ export function referenceRules(root: Draft): readonly Problem[] {
     ...duplicates(mapsAt(root, 'places'), 'place'),
     ...duplicates(units, 'unit'),
     ...duplicates(mapsAt(root, 'people'), 'person'),
-    ...units.flatMap((unit) => duplicates(mapsAt(mapAt(unit, 'parts'), 'own'), 'part')),
+    ...units.flatMap((unit) => duplicates(partsOf(unit), 'part')),
     ...mapsAt(root, 'places').flatMap((place) => strangers(textsAt(place, 'sources'), 'source', sources)),
     ...units.flatMap((unit) => unitReferences(unit, root)),
   ];
+}
+
+/** Those described by the user: parts and lines share their names. */
+function partsOf(unit: Draft): readonly Draft[] {
+  const parts = mapAt(unit, 'parts');
+  return [...mapsAt(parts, 'own'), ...mapsAt(parts, 'lines')];
 }
 
 function unitReferences(unit: Draft, root: Draft): readonly Problem[] {

@@ -1,3 +1,4 @@
+import { DEFAULT_POLICY } from '../decision/policy.ts';
 import { ModelError } from '../errors.ts';
 import { catalogueParts } from '../model/catalogue-parts.ts';
 import { deriveUnit } from './derive-unit.ts';
@@ -5,6 +6,7 @@ import type { Draft } from './draft.ts';
 import { has, mapAt, mapsAt, numberAt, problemAt, textAt } from './draft.ts';
 import { didYouMean, shown } from './found.ts';
 import type { Problem } from './problem.ts';
+import { protectionRules } from './protection-rules.ts';
 import { UnitSchema } from './units.ts';
 
 export function unitRules(root: Draft): readonly Problem[] {
@@ -12,6 +14,7 @@ export function unitRules(root: Draft): readonly Problem[] {
     ...waterRules(unit),
     ...mapsAt(mapAt(unit, 'parts'), 'own').flatMap(iceRules),
     ...partRules(unit),
+    ...protectionRules(unit),
     ...networkRules(unit),
   ]);
 }
@@ -40,7 +43,10 @@ function waterRules(unit: Draft): readonly Problem[] {
 }
 
 function circuitsOf(unit: Draft): readonly string[] {
-  const own = mapsAt(mapAt(unit, 'parts'), 'own').map((part) => textAt(part, 'circuit') ?? '');
+  const parts = mapAt(unit, 'parts');
+  const own = [...mapsAt(parts, 'own'), ...mapsAt(parts, 'lines')].map(
+    (part) => textAt(part, 'circuit') ?? '',
+  );
   return [...new Set([...catalogueParts().map((part) => part.circuit), ...own])];
 }
 
@@ -72,6 +78,8 @@ function iceRules(part: Draft): readonly Problem[] {
 }
 
 const NO_PARTS = 'must leave at least one part that holds water; found catalogue: false and no own part';
+/** Of the place, and of parts: neither matters to a network. */
+const ANYWHERE = { elevationM: null, thresholds: DEFAULT_POLICY.thresholds };
 
 function partRules(unit: Draft): readonly Problem[] {
   const parts = mapAt(unit, 'parts');
@@ -80,7 +88,9 @@ function partRules(unit: Draft): readonly Problem[] {
   if (idle.length > 0) {
     return idle.map((key) => problemAt(parts, key, 'has no effect beside catalogue: false, found both'));
   }
-  return mapsAt(parts, 'own').length > 0 ? [] : [problemAt(unit, 'parts', NO_PARTS)];
+  return [...mapsAt(parts, 'own'), ...mapsAt(parts, 'lines')].length > 0
+    ? []
+    : [problemAt(unit, 'parts', NO_PARTS)];
 }
 
 /** The user's own numbers for the heat paths, tried on the model. */
@@ -88,7 +98,7 @@ function networkRules(unit: Draft): readonly Problem[] {
   const parsed = has(unit, 'network') ? UnitSchema.safeParse(unit.fields) : null;
   if (!parsed?.success) return [];
   try {
-    deriveUnit(parsed.data);
+    deriveUnit(parsed.data, ANYWHERE);
     return [];
   } catch (error) {
     if (error instanceof ModelError) return [problemAt(unit, 'network', error.message)];

@@ -1,7 +1,9 @@
 import { z } from 'zod';
 import { BELLIES, KINDS, SKIRTINGS } from '../model/unit.ts';
 import { id, instant, label, noneOr, numberFrom, quantity, wholeNumberFrom } from './field.ts';
+import { HeatSchema, PowerSchema } from './heat.ts';
 import { NetworkSchema, PartsSchema } from './parts.ts';
+import { protectionFields } from './protection.ts';
 
 /** What is in a circuit, as people say it. */
 const circuitFields = {
@@ -22,18 +24,6 @@ const WaterSchema = z.strictObject({
     .record(id(), z.strictObject(circuitFields).describe('The state of this circuit.'))
     .default({})
     .describe('Circuits that differ from the rest, by name.'),
-});
-
-const HeatSchema = z.strictObject({
-  set: quantity('temperature', { from: '0 °C', to: '30 °C' }).describe('What the thermostat is set to.'),
-  furnace: quantity('power', { from: '100 W', to: '60 kW' }).describe(
-    'Heat the furnace gives at full power.',
-  ),
-  ductedShare: numberFrom(0, 1)
-    .optional()
-    .describe("Share of the furnace's heat that goes into the underbelly, from 0 to 1."),
-  propane: quantity('mass', { above: '0 kg', to: '500 kg' }).optional().describe('Gas on board.'),
-  running: z.boolean().default(true).describe('Whether the heat is on as the unit stands.'),
 });
 
 const minutesOf = (usual: string) => quantity('duration', { from: '0 s', to: '7 d' }).prefault(usual);
@@ -64,10 +54,12 @@ export const UnitSchema = z.strictObject({
   skirting: z.enum(SKIRTINGS).default('none').describe('What closes the gap to the ground.'),
   attended: z.boolean().default(false).describe('Whether somebody lives in it now.'),
   hose: z
-    .enum(['connected', 'none'])
+    .enum(['connected', 'heated', 'none'])
     .optional()
     .describe('The hose at the post; without it, connected when attended, else none.'),
+  ...protectionFields,
   heat: noneOr(HeatSchema).default('none').describe('The heat, or none.'),
+  power: PowerSchema.optional(),
   water: WaterSchema.prefault({ state: 'unknown' }).describe('What is in its lines and tanks.'),
   contacts: z
     .array(id())

@@ -30,6 +30,8 @@ export interface Advice {
   readonly action: Action;
   /** How to winterize; null for any other action. */
   readonly method: Method | null;
+  /** Circuits to be done where the rest is done already, or cannot be; absent: all. */
+  readonly circuits?: readonly string[];
   /** Latest start of the work, travel included; null when there is none to start. */
   readonly startBy: EpochSeconds | null;
   /** The start-by time has passed. */
@@ -53,4 +55,14 @@ export interface ChanceOfDamage {
   readonly perAction: PerAction;
   readonly tolerance: PerAction;
   readonly resolution: number;
+}
+
+/** Nothing can be done until the water's way has thawed. */
+export function isFrozenIn({ action, reasonCode }: Advice): boolean {
+  return action === 'nothing' && reasonCode === 'frozen-path';
+}
+
+/** Doing nothing because nothing can be done is not calm. */
+export function asksForWork({ action, reasonCode }: Advice): boolean {
+  return action !== 'nothing' || reasonCode === 'nothing-suffices';
 }

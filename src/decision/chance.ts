@@ -1,5 +1,5 @@
 /** Chances: weights of members that come to harm. */
-import type { MemberRisk } from '../model/risk.ts';
+import type { ScenarioRisk } from '../model/risk.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { FirstDamage } from './advice.ts';
 
@@ -13,16 +13,19 @@ export const BLOWN_OUT_RISK = 0.03;
 const DIGITS = 1e9;
 
 /** Weight of the members damaged after `now` and up to `until`. */
-export function chanceOfDamage(members: readonly MemberRisk[], until: EpochSeconds): number {
-  return weightOf(members, (m) => m.first !== null && m.first.at <= until);
+export function chanceOfDamage({ weights, firstAt }: ScenarioRisk, until: EpochSeconds): number {
+  return weightOf(weights, (member) => firstAt[member]! <= until);
 }
 
-export function chanceOfPart(members: readonly MemberRisk[], part: number, until: EpochSeconds): number {
-  return weightOf(members, (m) => (m.parts[part] ?? Infinity) <= until);
+/** The same of one part, by its place in the unit's order. */
+export function chanceOfPart(risk: ScenarioRisk, part: number, until: EpochSeconds): number {
+  const { weights, partAt } = risk;
+  const parts = partAt.length / weights.length;
+  return weightOf(weights, (member) => partAt[member * parts + part]! <= until);
 }
 
-function weightOf(members: readonly MemberRisk[], chosen: (m: MemberRisk) => boolean): number {
-  const sum = members.reduce((total, m) => (chosen(m) ? total + m.weight : total), 0);
+function weightOf(weights: Float64Array, chosen: (member: number) => boolean): number {
+  const sum = weights.reduce((total, weight, member) => (chosen(member) ? total + weight : total), 0);
   return Math.min(1, Math.round(sum * DIGITS) / DIGITS);
 }
 
@@ -30,9 +33,9 @@ function weightOf(members: readonly MemberRisk[], chosen: (m: MemberRisk) => boo
  * The q-quantile of the first damage over all members: the earliest instant by which at least that weight is
  * damaged. Null when less weight than q is ever damaged; the undamaged count as never.
  */
-function damageQuantile(members: readonly MemberRisk[], q: number): EpochSeconds | null {
-  const damaged = members
-    .flatMap((m) => (m.first === null ? [] : [{ at: m.first.at, weight: m.weight }]))
+function damageQuantile({ weights, firstAt }: ScenarioRisk, q: number): EpochSeconds | null {
+  const damaged = Array.from(weights, (weight, member) => ({ at: firstAt[member]!, weight }))
+    .filter(({ at }) => at < Infinity)
     .toSorted((x, y) => x.at - y.at);
   let sum = 0;
   for (const { at, weight } of damaged) {
@@ -47,12 +50,12 @@ function deadlineQuantile(tolerance: number): number {
   return Math.min(0.1, tolerance / 2);
 }
 
-export function firstDamage(members: readonly MemberRisk[], tolerance: number): FirstDamage {
+export function firstDamage(risk: ScenarioRisk, tolerance: number): FirstDamage {
   const quantile = deadlineQuantile(tolerance);
   return {
-    earliest: damageQuantile(members, 0),
+    earliest: damageQuantile(risk, 0),
     deadlineQuantile: quantile,
-    deadlineAt: damageQuantile(members, quantile),
-    median: damageQuantile(members, 0.5),
+    deadlineAt: damageQuantile(risk, quantile),
+    median: damageQuantile(risk, 0.5),
   };
 }

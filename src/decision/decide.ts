@@ -20,6 +20,9 @@ export interface Candidate {
   readonly chance: number;
   /** Had the work been done by now; given where no action is within its tolerance. */
   readonly chanceIfDone?: number;
+  /** Circuits to be done, and how long they take, where the rest is done already or cannot be; absent: all. */
+  readonly circuits?: readonly string[];
+  readonly workMinutes?: number;
 }
 
 export interface Situation {
@@ -36,6 +39,8 @@ export interface Situation {
   readonly memory: Memory;
   /** Names the forecast, to tell a second one from the first seen again. */
   readonly forecast: string;
+  /** The forecast reaches to the end of the window; one that does not can call for more, never for less. */
+  readonly windowCovered: boolean;
   /** Someone changed the unit since the advice in force was given. */
   readonly acted: boolean;
 }
@@ -79,24 +84,33 @@ function leavesLess(a: Candidate, b: Candidate): boolean {
   return (a.chanceIfDone ?? a.chance) < (b.chanceIfDone ?? b.chance);
 }
 
-function advise(situation: Situation, { action, method }: Candidate, reasonCode: ReasonCode): Advice {
+function advise(situation: Situation, candidate: Candidate, reasonCode: ReasonCode): Advice {
+  const { action, method, circuits } = candidate;
   if (action === 'nothing') {
     return { action, method: null, startBy: null, late: false, boundBy: 'none', workMinutes: 0, reasonCode };
   }
-  const time = timeOf(situation, action);
-  return { action, method, ...time, workMinutes: workMinutes(situation.work, action), reasonCode };
+  const minutes = candidate.workMinutes ?? workMinutes(situation.work, action);
+  const time = timeOf(situation, minutes);
+  return {
+    action,
+    method,
+    ...(circuits === undefined ? {} : { circuits }),
+    ...time,
+    workMinutes: minutes,
+    reasonCode,
+  };
 }
 
 function timeOf(
   situation: Situation,
-  action: Action,
+  minutes: number,
 ): { startBy: EpochSeconds | null; boundBy: Bound; late: boolean } {
   const { firstDamage, work, policy, now, daylight, thawed } = situation;
   const { deadlineAt } = firstDamage;
   if (deadlineAt === null) return { startBy: null, boundBy: 'none', late: false };
   return startBy({
     deadlineAt,
-    workMinutes: workMinutes(work, action),
+    workMinutes: minutes,
     travelMinutes: work.travelMinutes,
     marginMinutes: policy.marginMinutes,
     now,
@@ -115,7 +129,7 @@ function strength(action: Action): number {
 
 /** Whether the advice in force is stronger and may not yet be relaxed. */
 function holds(
-  { memory, now, acted, policy }: Situation,
+  { memory, now, acted, policy, windowCovered }: Situation,
   weaker: Candidate,
   relaxing: Memory['relaxing'],
 ): boolean {
@@ -123,6 +137,7 @@ function holds(
   if (inForce === null || acted || strength(weaker.action) >= strength(inForce.action)) return false;
   // Where nothing suffices there is no weaker action that would do; the better one is said at once.
   if (weaker.chance > policy.tolerance[weaker.action]) return false;
+  if (!windowCovered) return true;
   if (now - inForce.since < AFTER_ADVICE_S) return true;
   // A forecast for draining does not speak for doing nothing.
   const speaking = relaxing.filter((r) => strength(r.action) <= strength(weaker.action));
@@ -137,12 +152,15 @@ function holds(
 }
 
 /** Forecasts in a row under which the weaker action stays under half its tolerance; one that does not, resets. */
-function remembered({ memory, now, forecast, policy }: Situation, weaker: Candidate): Memory['relaxing'] {
+function remembered(
+  { memory, now, forecast, policy, windowCovered }: Situation,
+  weaker: Candidate,
+): Memory['relaxing'] {
   const inForce = memory.advice;
   if (inForce === null || strength(weaker.action) >= strength(inForce.action)) return [];
   if (weaker.chance >= policy.tolerance[weaker.action] / 2) return [];
   const kept = memory.relaxing.filter((r) => now - r.at < 3 * DAY_S);
-  if (kept.some((r) => r.forecast === forecast)) return kept;
+  if (!windowCovered || kept.some((r) => r.forecast === forecast)) return kept;
   return [...kept, { forecast, at: now, action: weaker.action }];
 }
 

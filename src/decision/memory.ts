@@ -1,4 +1,4 @@
-import type { EpochSeconds } from '../quantity/instant.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Action, Method } from './advice.ts';
 
 export const MESSAGE_KINDS = [
@@ -14,10 +14,33 @@ export const MESSAGE_KINDS = [
 ] as const;
 export type MessageKind = (typeof MESSAGE_KINDS)[number];
 
+/** One thing that was told. What is absent was not kept by the program that wrote it. */
+export interface Said {
+  readonly kind: MessageKind;
+  readonly action: Action;
+  readonly at: EpochSeconds;
+  readonly startBy: EpochSeconds | null;
+  /** Under which episode the outbox knows it. */
+  readonly key?: string;
+  /** Which telling of this kind and action it was in its episode, from 1. */
+  readonly number?: number;
+  /** Ids of the people it was addressed to. */
+  readonly to?: readonly string[];
+}
+
+/** From the first advice above nothing, or heads-up, to the all-clear. */
+export interface Episode {
+  readonly id: string;
+  readonly since: EpochSeconds;
+  /** Ids of those who were told anything in it, and so hear its all-clear. Absent: not kept; then everyone. */
+  readonly heard?: readonly string[];
+  /** Nothing of it is left to do: what is told next, short of the all-clear, opens another one. */
+  readonly over?: true;
+}
+
 /** What a unit's rounds remember of each other: the advice in force and what was told. JSON in the store. */
 export interface Memory {
-  /** From the first advice above nothing, or heads-up, to the all-clear. */
-  readonly episode: { readonly id: string; readonly since: EpochSeconds } | null;
+  readonly episode: Episode | null;
   readonly advice: {
     readonly action: Action;
     readonly method: Method | null;
@@ -31,12 +54,7 @@ export interface Memory {
     readonly at: EpochSeconds;
     readonly action: Action;
   }[];
-  readonly told: readonly {
-    readonly kind: MessageKind;
-    readonly action: Action;
-    readonly at: EpochSeconds;
-    readonly startBy: EpochSeconds | null;
-  }[];
+  readonly told: readonly Said[];
   /** May already have frozen, since when; cleared only by a person's check. */
   readonly suspectSince: EpochSeconds | null;
   /** The last forecast's low, repeated when there is no forecast. */
@@ -59,6 +77,30 @@ export const EMPTY_MEMORY: Memory = {
   blindSince: null,
 };
 
+/** The clocks of two machines differ, and a clock that is set right jumps: by more than this, it was wrong. */
+const CLOCK_SLACK_S = HOUR_S;
+
+/**
+ * The memory without what a clock that was ahead has left in it. Saying a thing again is better than silence
+ * for as long as that clock was ahead; a suspicion and the advice in force stay.
+ */
+export function withoutFuture(memory: Memory, now: EpochSeconds): Memory {
+  const isFuture = (at: EpochSeconds): boolean => at > now + CLOCK_SLACK_S;
+  const notLater = (at: EpochSeconds | null): EpochSeconds | null => (at !== null && isFuture(at) ? now : at);
+  const { episode, advice, lastKnown } = memory;
+  const told = memory.told.filter(({ at }) => !isFuture(at));
+  const isBroken = told.length < memory.told.length || isFuture(episode?.since ?? now);
+  return {
+    episode: episode !== null && isBroken ? { ...episode, over: true } : episode,
+    advice: advice !== null && isFuture(advice.since) ? { ...advice, since: now } : advice,
+    relaxing: memory.relaxing.filter(({ at }) => !isFuture(at)),
+    told,
+    suspectSince: notLater(memory.suspectSince),
+    lastKnown: lastKnown !== null && isFuture(lastKnown.asOf) ? null : lastKnown,
+    blindSince: notLater(memory.blindSince),
+  };
+}
+
 /** One thing to say about one unit, before it is addressed to anyone. */
 export interface Notice {
   readonly kind: MessageKind;
@@ -71,4 +113,11 @@ export interface Notice {
   readonly canWait: boolean;
   /** What the reader was told before; for `worse`. */
   readonly previous: { readonly action: Action; readonly startBy: EpochSeconds | null } | null;
+  /** Said because there is a forecast again after its loss was told. */
+  readonly forecastBack?: true;
+}
+
+/** A notice and the ids of the people it is for. */
+export interface AddressedNotice extends Notice {
+  readonly to: readonly string[];
 }

@@ -1,103 +1,160 @@
 /** Which actions a unit has, and what each does to its heat and water. */
-import { READY_TO_USE_PERCENT, STOWED_CIRCUIT, emptiedAtDusk, holdsWater } from '../model/damage.ts';
+import { READY_TO_USE_PERCENT } from '../model/antifreeze.ts';
+import { STOWED_CIRCUIT, emptiedAtDusk, holdsWater } from '../model/damage.ts';
+import type { HeatPlan, Switch } from '../model/heat-plan.ts';
+import { isOverloaded } from '../model/kept-warm.ts';
 import type { Scenario } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
 import {
   circuitState,
   isTrap,
+  isWet,
   type CircuitState,
   type UnitWater,
   type WaterState,
 } from '../model/water-state.ts';
-import { DAY_S, type EpochSeconds } from '../quantity/instant.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Action, Method } from './advice.ts';
 
 export interface Option {
   readonly action: Action;
   readonly method: Method | null;
   readonly scenario: Scenario;
+  /** Circuits to be done where the rest is done already or cannot be; null: all. */
+  readonly circuits: readonly string[] | null;
 }
 
 export interface OptionRequest {
   readonly unit: UnitModel;
+  /** The unit as it would be kept warm; null: it cannot be. */
+  readonly keptWarm: UnitModel | null;
+  /** Somebody lives in it and stays when it has been drained. */
+  readonly attended: boolean;
   readonly water: UnitWater;
-  /** Ice stands in the way of draining, blowing or pumping. */
-  readonly frozenPath: boolean;
   readonly now: EpochSeconds;
+  /** Nothing after this is asked of what is done; of the unit as it stands everything is. */
+  readonly until: EpochSeconds;
+  /** Circuits that ice closes when the work begins: they can be neither drained, blown nor pumped. */
+  readonly frozen: ReadonlySet<string>;
   /** When each action's work would end if it began now. */
   readonly endOf: (action: Action) => EpochSeconds;
 }
 
-/** Far enough before any forecast. */
-const ALWAYS = -1000 * 366 * DAY_S;
-
 /**
  * The unit as it stands first, then every feasible action in rising order of work; winterizing by antifreeze
- * before air. Heat can only be switched on where there is a furnace; what is frozen cannot be drained.
+ * before air. Heat can only be switched on where there is a furnace and the post bears what is on with it; what is
+ * frozen stays as it is.
  */
 export function optionsOf(request: OptionRequest): Option[] {
-  const { unit, water, frozenPath } = request;
-  const options: Option[] = [{ action: 'nothing', method: null, scenario: asItStands(unit) }];
-  if (unit.heat !== null) options.push(keepWarm(request));
-  if (frozenPath) return options;
-  if (unit.parts.some((p) => holdsWater(p, circuitState(water, p.circuit).state) && !isTrap(p.circuit))) {
-    options.push(drain(request));
+  const { unit, keptWarm, now } = request;
+  const scenario = asItStands(unit, request.water, now);
+  const options: Option[] = [{ action: 'nothing', method: null, scenario, circuits: null }];
+  if (keptWarm !== null && !isOverloaded(keptWarm)) options.push(keepWarm(request, keptWarm));
+  const drained = drain(request);
+  if (drained !== null) options.push(drained);
+  for (const method of ['antifreeze', 'air'] as const) {
+    const winterized = winterize(request, method);
+    if (winterized !== null) options.push(winterized);
   }
-  for (const method of ['antifreeze', 'air'] as const) options.push(winterize(request, method));
   return options;
 }
 
-export function asItStands(unit: UnitModel): Scenario {
-  const heatOnFrom = unit.heat?.running === true ? ALWAYS : Infinity;
-  return { heatOnFrom, heatOffFrom: Infinity, change: null };
+const ALL_ON = { heat: true, shore: true, gas: true } as const;
+const HEAT_OFF = { ...ALL_ON, heat: false } as const;
+const ALL_OFF = { heat: false, shore: false, gas: false } as const;
+
+/** Heat as it has been: running all along, or since somebody switched it on. */
+function switchesOf({ heat }: UnitModel, { keptWarm, keptWarmSince }: UnitWater): readonly Switch[] {
+  const running = heat?.running === true;
+  if (running && (keptWarm !== true || keptWarmSince === undefined)) return [{ at: -Infinity, ...ALL_ON }];
+  const before = { at: -Infinity, ...HEAT_OFF };
+  return keptWarm === true ? [before, { at: keptWarmSince ?? -Infinity, ...ALL_ON }] : [before];
 }
 
-/** Heat stops at `at`; for hours of holding out. */
-export function heatStops(unit: UnitModel, at: EpochSeconds): Scenario {
-  return { ...asItStands(unit), heatOffFrom: at };
+export function asItStands(unit: UnitModel, water: UnitWater, now: EpochSeconds): Scenario {
+  const plan = { switches: switchesOf(unit, water), suppliedFrom: now };
+  return { unit: null, plan, change: null, until: Infinity };
 }
 
-function keepWarm({ unit, water, endOf }: OptionRequest): Option {
+/** All heat stops at `at`, and power with it; for hours of holding out. */
+export function heatStops(unit: UnitModel, of: { water: UnitWater; now: EpochSeconds; at: EpochSeconds }): Scenario {
+  const stands = asItStands(unit, of.water, of.now);
+  return { ...stands, plan: stoppedAt(stands.plan, of.at) };
+}
+
+function stoppedAt(plan: HeatPlan, at: EpochSeconds): HeatPlan {
+  return { ...plan, switches: [...plan.switches.filter((s) => s.at < at), { at, ...ALL_OFF }] };
+}
+
+function keepWarm({ unit, water, now, until, frozen, endOf }: OptionRequest, keptWarm: UnitModel): Option {
   const end = endOf('keep-warm');
-  const circuits = emptiedAtDusk(water, { since: end, by: null });
-  const scenario = {
-    heatOnFrom: unit.heat?.running === true ? ALWAYS : end,
-    heatOffFrom: Infinity,
-    change: { at: end, water: { ...water, circuits } },
-  };
-  return { action: 'keep-warm', method: null, scenario };
+  const circuits = emptiedAtDusk(water, { since: end, by: null }, (circuit) => !frozen.has(circuit));
+  const before = switchesOf(unit, water).filter((s) => s.at < end);
+  const plan = { switches: [...before, { at: end, ...ALL_ON }], suppliedFrom: now };
+  const change = { at: end, water: { ...water, circuits } };
+  const scenario = { unit: keptWarm, plan, change, until };
+  return { action: 'keep-warm', method: null, scenario, circuits: null };
 }
 
-function drain({ unit, water, endOf }: OptionRequest): Option {
-  const end = endOf('drain');
-  const kept = Object.fromEntries(
-    unit.parts.filter((p) => isKept(p.circuit, water)).map(({ circuit: c }) => [c, circuitState(water, c)]),
+/** Where nobody stays, heat is off once the work is done. */
+function leftAt(request: OptionRequest, end: EpochSeconds, water: UnitWater): Scenario {
+  const { unit, attended, now, until } = request;
+  const stands = asItStands(unit, request.water, now);
+  const plan = attended ? stands.plan : stoppedAt(stands.plan, end);
+  return { unit: null, plan, change: { at: end, water }, until };
+}
+
+/** Draining leaves traps as they are, and what was blown out, holds antifreeze or is frozen. Null: nothing to drain. */
+function drain(request: OptionRequest): Option | null {
+  const { unit, water, frozen } = request;
+  const isKept = (circuit: string): boolean => {
+    const { kind } = circuitState(water, circuit).state;
+    return isTrap(circuit) || kind === 'blown' || kind === 'antifreeze' || frozen.has(circuit);
+  };
+  const todo = circuitsOf(unit).filter((circuit) => !isKept(circuit));
+  const held = unit.parts.some(
+    (p) => todo.includes(p.circuit) && holdsWater(p, circuitState(water, p.circuit).state),
   );
-  const dry = circuitAs({ kind: 'drained', quality: 'well' }, end);
-  return {
-    action: 'drain',
-    method: null,
-    scenario: { ...asItStands(unit), change: { at: end, water: { all: dry, circuits: kept } } },
-  };
+  if (!held) return null;
+  const end = request.endOf('drain');
+  const after = changed(request, todo, { state: { kind: 'drained', quality: 'well' }, since: end, by: null });
+  const some = todo.length < circuitsOf(unit).filter((circuit) => !isTrap(circuit)).length;
+  return { action: 'drain', method: null, scenario: leftAt(request, end, after), circuits: some ? todo : null };
 }
 
-/** Draining leaves traps as they are, and what was blown out or holds antifreeze. */
-function isKept(circuit: string, water: UnitWater): boolean {
-  const { kind } = circuitState(water, circuit).state;
-  return isTrap(circuit) || kind === 'blown' || kind === 'antifreeze';
-}
-
-function winterize({ unit, endOf }: OptionRequest, method: Method): Option {
-  const end = endOf('winterize');
+/** What has been blown out or holds enough antifreeze need not be done again. Null: ice closes all there is to do. */
+function winterize(request: OptionRequest, method: Method): Option | null {
+  const { unit, water, frozen } = request;
+  const all = circuitsOf(unit).filter((circuit) => circuit !== STOWED_CIRCUIT);
+  const open = all.filter((circuit) => !frozen.has(circuit));
+  const left = open.filter((circuit) => !isWinterized(circuitState(water, circuit).state));
+  const todo = left.length === 0 ? open : left;
+  if (todo.length === 0) return null;
+  const end = request.endOf('winterize');
   const state: WaterState =
     method === 'air' ? { kind: 'blown' } : { kind: 'antifreeze', concentrationPercent: READY_TO_USE_PERCENT };
-  const water = {
-    all: circuitAs(state, end),
-    circuits: { [STOWED_CIRCUIT]: circuitAs({ kind: 'drained', quality: 'well' }, end) },
-  };
-  return { action: 'winterize', method, scenario: { ...asItStands(unit), change: { at: end, water } } };
+  const done = changed(request, todo, { state, since: end, by: null });
+  const stowed = { state: { kind: 'drained', quality: 'well' }, since: end, by: null } as const;
+  const after = { ...done, circuits: { ...done.circuits, [STOWED_CIRCUIT]: stowed } };
+  const some = todo.length < all.length;
+  return { action: 'winterize', method, scenario: leftAt(request, end, after), circuits: some ? todo : null };
 }
 
-function circuitAs(state: WaterState, since: EpochSeconds): CircuitState {
-  return { state, since, by: null };
+/** Stronger antifreeze than ready-to-use fluid, or none needed. */
+function isWinterized(state: WaterState): boolean {
+  if (isWet(state)) return false;
+  if (state.kind === 'antifreeze') return state.concentrationPercent >= READY_TO_USE_PERCENT;
+  return state.kind === 'blown';
+}
+
+/** The water once some circuits have come to a new state; the rest stays as it is. */
+function changed({ unit, water }: OptionRequest, todo: readonly string[], to: CircuitState): UnitWater {
+  const circuits = Object.fromEntries(
+    circuitsOf(unit).map((circuit) => [circuit, todo.includes(circuit) ? to : circuitState(water, circuit)]),
+  );
+  return { all: to, circuits };
+}
+
+function circuitsOf({ parts }: UnitModel): readonly string[] {
+  return [...new Set(parts.map((p) => p.circuit))];
 }

@@ -1,3 +1,6 @@
+import { ICE_THRESHOLDS } from '../model/ice-thresholds.ts';
+import { isTrap } from '../model/water-state.ts';
+import type { IceThresholds } from '../model/unit.ts';
 import type { Action } from './advice.ts';
 
 /** How much risk is accepted, and how time is kept. From the config's `policy` and a unit's own `policy`. */
@@ -7,6 +10,10 @@ export interface Policy {
   readonly tolerance: Readonly<Record<Action, number>>;
   /** The rule of thumb for a drained circuit. */
   readonly sustained: { readonly atC: number; readonly hours: number };
+  /** `simple`: the rule of thumb holds for wet parts, too, in place of their computed budgets. */
+  readonly rule: 'computed' | 'simple';
+  /** Ice fractions that count, for parts that state none of their own. */
+  readonly thresholds: IceThresholds;
   readonly marginMinutes: number;
   readonly daylight: boolean;
   /** Chance beyond the window above which a heads-up goes out. */
@@ -25,6 +32,8 @@ export const DEFAULT_POLICY: Policy = {
   windowHours: 72,
   tolerance: { nothing: 0.05, 'keep-warm': 0.05, drain: 0.25, winterize: 0.25 },
   sustained: { atC: -4, hours: 6 },
+  rule: 'computed',
+  thresholds: ICE_THRESHOLDS,
   marginMinutes: 120,
   daylight: true,
   headsUpChance: 0.5,
@@ -41,4 +50,17 @@ export function workMinutes(work: Work, action: Action): number {
     case 'winterize':
       return work.winterizeMinutes;
   }
+}
+
+/** Circuits behind a lid or a valve of their own, done without the rest. */
+const ASIDE: readonly string[] = ['flush', 'outside-shower', 'inlet', 'outside-kitchen'];
+
+/**
+ * Minutes for some circuits alone; common practice: traps 5, what is done from outside 15. Anything else takes as
+ * long as the whole.
+ */
+export function partialMinutes(work: Work, action: Action, circuits: readonly string[]): number {
+  const whole = workMinutes(work, action);
+  if (circuits.every(isTrap)) return Math.min(whole, 5);
+  return circuits.every((c) => isTrap(c) || ASIDE.includes(c)) ? Math.min(whole, 15) : whole;
 }

@@ -1,8 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { ConnectionOptions } from 'node:tls';
-import { createTransport } from 'nodemailer';
-import type { SMTPTransportOptions } from 'nodemailer';
 import addressparser from 'nodemailer/lib/addressparser';
+import type { SMTPConnectionOptions } from 'nodemailer/lib/smtp-connection';
 import type { EmailConfig } from '../config/config.ts';
 import { DeliveryError } from '../errors.ts';
 import type { OutgoingMessage } from '../message/message.ts';
@@ -10,6 +9,7 @@ import type { Channel } from './channel.ts';
 import { composeMail, toAddress } from './mime.ts';
 import type { Address } from './mime.ts';
 import { smtpFailure } from './smtp-failure.ts';
+import { openSession } from './smtp-session.ts';
 
 export type Environment = Readonly<Record<string, string | undefined>>;
 
@@ -25,11 +25,17 @@ export interface EmailOptions {
 export interface Timeouts {
   readonly connection: number;
   readonly greeting: number;
-  /** Silence on an open connection. */
+  /** From the start until the server has the whole message: until then another attempt costs nothing. */
+  readonly taking: number;
+  /** Silence on an open connection, and so the wait for the verdict on the whole message. */
   readonly silence: number;
 }
 
-const TIMEOUTS: Timeouts = { connection: 10_000, greeting: 10_000, silence: 20_000 };
+/**
+ * A server may take its time to look into a message before it says that it has it; one that is given up early
+ * gets the message again, and the reader every copy. RFC 5321, 4.5.3.2.6, asks for 10 minutes.
+ */
+const TIMEOUTS: Timeouts = { connection: 10_000, greeting: 10_000, taking: 60_000, silence: 600_000 };
 
 /**
  * E-mail over SMTP. The password is read here, once; every message has a connection of its own.
@@ -38,20 +44,26 @@ const TIMEOUTS: Timeouts = { connection: 10_000, greeting: 10_000, silence: 20_0
  */
 export function openEmail(config: EmailConfig, options: EmailOptions): Channel {
   const from = parseFrom(config.from);
-  const transport = createTransport(transportOptions(config, options));
+  const timeouts = { ...TIMEOUTS, ...options.timeouts };
+  const connection = connectionOptions(config, timeouts, options.tls);
+  const password = readPassword(config, options.env);
+  const auth = config.user === null ? null : { user: config.user, pass: password ?? '' };
   return {
     id: 'email',
     async send(message, signal) {
       const to = recipient(message);
       const raw = await composeMail(message, from, to);
+      const envelope = { from: from.address, to: to.address };
+      const takingMs = timeouts.taking;
+      const session = openSession({ connection, auth, envelope, raw, signal, takingMs });
       try {
-        await transport.sendMail({ raw, envelope: { from: from.address, to: to.address }, signal });
+        await session.done;
       } catch (error) {
-        throw smtpFailure(error, config);
+        throw smtpFailure(error, { ...config, handedOver: session.isHandedOver() });
       }
     },
     async close() {
-      transport.close();
+      // Every message had a connection of its own.
     },
   };
 }
@@ -70,24 +82,21 @@ function recipient({ to }: OutgoingMessage): Address {
   });
 }
 
-function transportOptions(config: EmailConfig, { env, tls, timeouts }: EmailOptions): SMTPTransportOptions {
-  const { connection, greeting, silence } = { ...TIMEOUTS, ...timeouts };
-  const password = readPassword(config, env);
+function connectionOptions(
+  { host, port, security }: EmailConfig,
+  { connection, greeting, silence }: Timeouts,
+  tls: ConnectionOptions | undefined,
+): SMTPConnectionOptions {
   return {
-    host: config.host,
-    port: config.port,
-    secure: config.security === 'tls',
-    requireTLS: config.security === 'starttls',
-    ignoreTLS: config.security === 'none',
+    host,
+    port,
+    secure: security === 'tls',
+    requireTLS: security === 'starttls',
+    ignoreTLS: security === 'none',
     connectionTimeout: connection,
     greetingTimeout: greeting,
     socketTimeout: silence,
     dnsTimeout: connection,
-    disableFileAccess: true,
-    disableUrlAccess: true,
-    // Log in even where the server does not offer it: better a clear refusal than mail sent as nobody.
-    forceAuth: true,
-    ...(config.user === null ? {} : { auth: { user: config.user, pass: password ?? '' } }),
     ...(tls === undefined ? {} : { tls }),
   };
 }

@@ -14,6 +14,12 @@ interface SmtpError extends Error {
   readonly command?: string;
 }
 
+/** What was going on when it failed. */
+export interface Circumstances extends Server {
+  /** The server had the whole message, up to its end, and has not answered. */
+  readonly handedOver: boolean;
+}
+
 /** Answers that mean "log in first" or "not with these credentials" (RFC 4954, 6). */
 const LOGIN_CODES: readonly number[] = [530, 534, 535, 538];
 
@@ -23,11 +29,13 @@ const ABOUT_THE_MESSAGE = /^(MAIL FROM|RCPT TO|DATA)/;
 /**
  * Decides, here and once, whether another attempt can help. A refusal of the message (5xx) is permanent. No
  * answer, a "later" (4xx), and what the operator can mend before the message's time runs out (a wrong
- * password, a certificate that is not trusted, a server that is not ready) are tried again.
+ * password, a certificate that is not trusted, a server that is not ready) are tried again. Silence after the
+ * whole message is a case of its own: it may have been taken, and another attempt may be another copy.
  */
-export function smtpFailure(error: unknown, server: Server): DeliveryError {
+export function smtpFailure(error: unknown, { handedOver, ...server }: Circumstances): DeliveryError {
   const failure: SmtpError = error instanceof Error ? error : new Error(String(error));
   const where = `The mail server ${server.host}:${server.port}`;
+  if (handedOver && failure.responseCode === undefined) return unsure(where, failure);
   if (isLogin(failure)) return refusedLogin(where, failure);
   if (isAboutTheMessage(failure)) return refusedMessage(where, failure);
   if (isSecurity(failure)) return untrusted(where, failure);
@@ -50,6 +58,18 @@ function isAboutTheMessage({ command, responseCode }: SmtpError): boolean {
 
 function isSecurity({ code, message }: SmtpError): boolean {
   return code === 'ETLS' || /certificate|\bSSL\b|\bTLS\b/i.test(message);
+}
+
+function unsure(where: string, cause: SmtpError): DeliveryError {
+  return new DeliveryError(
+    'delivery-unsure',
+    `${where} has the message and did not say whether it takes it: ${cause.message}.`,
+    {
+      retryable: true,
+      hint: 'Ask the person whether it arrived; if this happens again, look into the log of the mail server.',
+      cause,
+    },
+  );
 }
 
 function refusedLogin(where: string, cause: SmtpError): DeliveryError {

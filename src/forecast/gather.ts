@@ -92,9 +92,33 @@ function judge(
     return { ok: false, error: new SourceError('source-missing-place', text) };
   }
   if (!answer.ok) return answer;
-  const { issuedAt } = answer.forecast;
-  const limitS = (asked.staleAfterHours ?? Infinity) * HOUR_S;
-  if (issuedAt === null || asked.now - issuedAt <= limitS) return answer;
-  const text = `The forecast of the source "${asked.id}" was issued at ${isoSecond(issuedAt)}, more than ${asked.staleAfterHours} hours ago.`;
-  return { ok: false, error: new SourceError('forecast-stale', text, { retryable: true }) };
+  const error = ageProblem(answer, asked);
+  return error === null ? answer : { ok: false, error };
+}
+
+/** Clocks differ, and services round the time of issue up. */
+const LATEST_ISSUE_S = HOUR_S;
+
+/** A file that does not say when it was issued is as old as its last change. */
+function ageProblem(
+  { forecast: { issuedAt }, writtenAt }: Extract<SourceAnswer, { ok: true }>,
+  { id, now, staleAfterHours }: OfferedSource & { readonly id: string; readonly now: EpochSeconds },
+): SourceError | null {
+  if (issuedAt !== null && issuedAt - now > LATEST_ISSUE_S) {
+    const text = `The forecast of the source "${id}" says that it was issued at ${isoSecond(issuedAt)}, which is yet to come.`;
+    return new SourceError('forecast-stale', text, {
+      hint: 'Check the clock of this machine, and what writes the forecast.',
+    });
+  }
+  const since = issuedAt ?? writtenAt ?? null;
+  if (since === null || staleAfterHours === null || now - since <= staleAfterHours * HOUR_S) return null;
+  const what =
+    issuedAt === null
+      ? `The file of the source "${id}" was last changed at`
+      : `The forecast of the source "${id}" was issued at`;
+  const text = `${what} ${isoSecond(since)}, more than ${staleAfterHours} hours ago.`;
+  return new SourceError('forecast-stale', text, {
+    retryable: true,
+    hint: 'Bring it up to date, or ask another source.',
+  });
 }

@@ -12,7 +12,13 @@ export interface Point {
 }
 
 export type SourceAnswer =
-  { readonly ok: true; readonly forecast: Forecast } | { readonly ok: false; readonly error: SourceError };
+  | {
+      readonly ok: true;
+      readonly forecast: Forecast;
+      /** When its file was last written: its age where it does not say when it was issued. */
+      readonly writtenAt?: EpochSeconds;
+    }
+  | { readonly ok: false; readonly error: SourceError };
 
 /**
  * The port every weather service is behind. `fetch` never rejects for what the service does: each asked

@@ -60,3 +60,8 @@ function isEmpty(block: Block): boolean {
       return block.text === '';
   }
 }
+
+/** It asks for nothing. */
+export function isQuiet({ kind }: Notice): boolean {
+  return kind === 'all-clear' || kind === 'heads-up';
+}

@@ -1,11 +1,26 @@
 import { formatLocalDate } from '../quantity/local-time.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
-import type { Lead, Told } from './body.ts';
+import { isQuiet, type Lead, type Told } from './body.ts';
 import { inReaderZone, methodOf, troubleAt, workOf } from './times.ts';
 import { minutesWords, orderWords, uncapital } from './words.ts';
 
 /** The first line of a message: what is to be done, to which unit, and by when, in the reader's zone. */
 export function leadOf(told: Told): Lead {
+  const lead = plainLead(told);
+  if (told.notice.forecastBack !== true) return lead;
+  if (isQuiet(told.notice)) return backLead(told);
+  return { ...lead, rest: `The forecast is back. ${lead.rest}` };
+}
+
+/** Nothing is to be done: that the forecast is back is all the news. */
+function backLead(told: Told): Lead {
+  const { facts, notice } = told;
+  const rest =
+    notice.kind === 'all-clear' ? standsWords(told) : 'No work is advised now; it is being watched again.';
+  return { headline: `The forecast for ${facts.unit.label} is back.`, rest };
+}
+
+function plainLead(told: Told): Lead {
   const label = told.facts.unit.label;
   switch (told.notice.kind) {
     case 'act':

@@ -44,7 +44,10 @@ export interface UnitFacts {
   readonly firstDamageAt: EpochSeconds | null;
   readonly suspect: boolean;
   readonly alreadyDamaged: boolean;
+  /** From the stop that leaves the least time; null: no stop within the window does harm. */
   readonly holdOutHours: number | null;
+  /** Null: longer than the forecast, or not counted. */
+  readonly heatLasts: { readonly gasUntil: EpochSeconds | null; readonly batteryUntil: EpochSeconds | null };
   readonly hasHeat: boolean;
   readonly hasHose: boolean;
   readonly waterState: string;

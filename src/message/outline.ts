@@ -1,5 +1,5 @@
 import type { MessageKind } from '../decision/memory.ts';
-import type { Body, Section, Told } from './body.ts';
+import { isQuiet, type Body, type Section, type Told } from './body.ts';
 import { leadOf } from './lead.ts';
 import { adviceOutline, lastCallOutline, lateOutline, worseOutline } from './outline-advice.ts';
 import { allClearOutline, fillAgainOutline, headsUpOutline } from './outline-calm.ts';
@@ -22,6 +22,9 @@ const OUTLINES: Readonly<Record<MessageKind, Outline>> = {
 };
 
 export function bodyOf(told: Told): Body {
-  const sections = [...OUTLINES[told.notice.kind](told), assumed(told), sources(told)];
+  // That the forecast is back is not what a heads-up is about.
+  const back = told.notice.forecastBack === true && isQuiet(told.notice);
+  const outline = back ? allClearOutline : OUTLINES[told.notice.kind];
+  const sections = [...outline(told), assumed(told), sources(told)];
   return { lead: leadOf(told), sections: sections.filter((one) => one !== null) };
 }

@@ -1,5 +1,5 @@
 import { formatLocal, formatLocalDate } from '../quantity/local-time.ts';
-import type { Told } from './body.ts';
+import { isQuiet, type Told } from './body.ts';
 import { oneLine, shortened } from './plain.ts';
 import { methodOf, troubleAt } from './times.ts';
 import { orderWords, uncapital } from './words.ts';
@@ -18,6 +18,7 @@ function subjectWords(told: Told, label: string): string {
     method: methodOf(told),
     hasHose: told.facts.hasHose,
   });
+  if (told.notice.forecastBack === true && isQuiet(told.notice)) return `The forecast for ${label} is back`;
   switch (told.notice.kind) {
     case 'act':
       return `${order}${byWords(told)}`;

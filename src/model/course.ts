@@ -1,213 +1,179 @@
 /**
  * The course of a quantity over one stretch of time in which its law is linear:
  *
- *     y(t) = a + b·t + c·t² + Σ e^(αt)·(p·cos βt + q·sin βt),   t ≥ 0 in s
+ *     y(t) = a + b·t + Σ e^(αt)·(p·cos βt + q·sin βt),   t ≥ 0 in s
  *
- * Air between two hours, zones of a linear network, a part that follows its zone and the ice it gathers are
- * all of this form, so every crossing can be solved and no dip is missed.
+ * Air between two hours, zones of a linear network and a part that follows its zone are all of this form, so
+ * every crossing can be solved and no dip is missed. A course is a register that is filled anew for every
+ * stretch: the hours of thousands of members go through it without anything being allocated.
  */
-export interface Mode {
-  readonly alpha: number;
-  readonly beta: number;
-  readonly p: number;
-  readonly q: number;
-}
 
-export interface Course {
-  readonly a: number;
-  readonly b: number;
-  readonly c: number;
-  readonly modes: readonly Mode[];
-}
+/** Four nodes and the lag of a zone that follows them. */
+export const MOST_MODES = 5;
 
-interface Bounds {
-  readonly low: number;
-  readonly high: number;
-}
+export class Course {
+  a = Number.NaN;
+  b = Number.NaN;
+  /** Modes in use. */
+  count = 0;
+  readonly alpha = new Float64Array(MOST_MODES);
+  readonly beta = new Float64Array(MOST_MODES);
+  readonly p = new Float64Array(MOST_MODES);
+  readonly q = new Float64Array(MOST_MODES);
 
-const NO_MODES: readonly Mode[] = [];
-
-export function linearCourse(a: number, b: number): Course {
-  return { a, b, c: 0, modes: NO_MODES };
-}
-
-export function valueAt(course: Course, t: number): number {
-  let y = course.a + t * (course.b + t * course.c);
-  for (const mode of course.modes) y += modeAt(mode, t);
-  return y;
-}
-
-function modeAt({ alpha, beta, p, q }: Mode, t: number): number {
-  if (beta === 0) return p * Math.exp(alpha * t);
-  return Math.exp(alpha * t) * (p * Math.cos(beta * t) + q * Math.sin(beta * t));
-}
-
-/** The same course with its clock set forward by `t`. */
-export function shiftCourse(course: Course, t: number): Course {
-  if (t === 0) return course;
-  const modes = course.modes.map((mode) => {
-    const { alpha, beta, p, q } = mode;
-    if (beta === 0) return { alpha, beta, p: p * Math.exp(alpha * t), q };
-    const e = Math.exp(alpha * t);
-    const cos = Math.cos(beta * t);
-    const sin = Math.sin(beta * t);
-    return { alpha, beta, p: e * (p * cos + q * sin), q: e * (q * cos - p * sin) };
-  });
-  return { a: course.a + t * (course.b + t * course.c), b: course.b + 2 * course.c * t, c: course.c, modes };
-}
-
-/** Σ weightᵢ·courseᵢ + offset. */
-export function combineCourses(
-  terms: readonly { readonly weight: number; readonly course: Course }[],
-  offset = 0,
-): Course {
-  let a = offset;
-  let b = 0;
-  let c = 0;
-  const modes: Mode[] = [];
-  for (const { weight, course } of terms) {
-    if (weight === 0) continue;
-    a += weight * course.a;
-    b += weight * course.b;
-    c += weight * course.c;
-    for (const m of course.modes) modes.push({ ...m, p: weight * m.p, q: weight * m.q });
+  /** Becomes the line a + b·t. */
+  setLine(a: number, b: number): void {
+    this.a = a;
+    this.b = b;
+    this.count = 0;
   }
-  return { a, b, c, modes };
-}
 
-function derivative(course: Course): Course {
-  const modes = course.modes.map(({ alpha, beta, p, q }) => ({
-    alpha,
-    beta,
-    p: alpha * p + beta * q,
-    q: alpha * q - beta * p,
-  }));
-  return { a: course.b, b: 2 * course.c, c: 0, modes };
-}
-
-/** ∫₀ᵗ of a course without a square term. Every mode must decay or grow (α² + β² > 0). */
-export function integral(course: Course): Course {
-  let a = 0;
-  const modes = course.modes.map(({ alpha, beta, p, q }) => {
-    const square = alpha * alpha + beta * beta;
-    const ip = (alpha * p - beta * q) / square;
-    a -= ip;
-    return { alpha, beta, p: ip, q: (alpha * q + beta * p) / square };
-  });
-  return { a, b: course.a, c: course.b / 2, modes };
-}
-
-/**
- * What follows `drive` with a first-order lag, y' = rate·(drive − y), from `y0`.
- *
- * @param rate - 1/time constant [1/s], positive
- */
-export function lagCourse(drive: Course, y0: number, rate: number): Course {
-  let startOfParticular = drive.a - drive.b / rate;
-  const modes: Mode[] = [];
-  for (const { alpha, beta, p, q } of drive.modes) {
-    // Response of (p − iq)·e^((α+iβ)t): times rate / (rate + α + iβ).
-    const re = offResonance(rate + alpha, beta, rate);
-    const scale = rate / (re * re + beta * beta);
-    const rp = scale * (p * re - q * beta);
-    modes.push({ alpha, beta, p: rp, q: scale * (q * re + p * beta) });
-    startOfParticular += rp;
+  /** Becomes offset + weight·course. */
+  setScaled(course: Course, weight: number, offset: number): void {
+    this.a = offset + weight * course.a;
+    this.b = weight * course.b;
+    this.count = course.count;
+    for (let k = 0; k < course.count; k++) {
+      this.alpha[k] = course.alpha[k]!;
+      this.beta[k] = course.beta[k]!;
+      this.p[k] = weight * course.p[k]!;
+      this.q[k] = weight * course.q[k]!;
+    }
   }
-  modes.push({ alpha: -rate, beta: 0, p: y0 - startOfParticular, q: 0 });
-  return { a: drive.a - drive.b / rate, b: drive.b, c: 0, modes };
-}
 
-/**
- * A part as fast as a mode of its zone would need a t·e^(αt) term. Detuning by 1e-8 of the rate instead errs
- * by less than 1e-6 K in that never-met case and by nothing elsewhere.
- */
-function offResonance(re: number, beta: number, rate: number): number {
-  const detuned = 1e-8 * rate;
-  return beta === 0 && Math.abs(re) < detuned ? detuned : re;
-}
+  valueAt(t: number): number {
+    let y = this.a + t * this.b;
+    for (let k = 0; k < this.count; k++) {
+      y += this.beta[k] === 0 ? this.p[k]! * Math.exp(this.alpha[k]! * t) : this.#mode(k, t);
+    }
+    return y;
+  }
 
-/**
- * First instant in [0, to] from which the course is below zero; null if it never is. Values above
- * −tolerance count as zero, so that touching zero is no crossing.
- *
- * Bounds of every term over the stretch decide at once in nearly all cases; where they do not, the stretch is
- * halved, so no dip between two ends is missed.
- */
-export function firstBelow(course: Course, to: number, tolerance: number): number | null {
-  if (bounds(course, 0, to).low >= -tolerance) return null;
-  return search(course, derivative(course), { from: 0, to, tolerance });
-}
+  /** ∫₀ᵗ of the course. Every mode must decay or grow (α² + β² > 0). */
+  integralTo(t: number): number {
+    let sum = t * (this.a + (t * this.b) / 2);
+    for (let k = 0; k < this.count; k++) {
+      const alpha = this.alpha[k]!;
+      const beta = this.beta[k]!;
+      const p = this.p[k]!;
+      if (beta === 0) {
+        sum += (p * Math.expm1(alpha * t)) / alpha;
+        continue;
+      }
+      const q = this.q[k]!;
+      const square = alpha * alpha + beta * beta;
+      const [ip, iq] = [(alpha * p - beta * q) / square, (alpha * q + beta * p) / square];
+      sum += Math.exp(alpha * t) * (ip * Math.cos(beta * t) + iq * Math.sin(beta * t)) - ip;
+    }
+    return sum;
+  }
 
-interface Stretch {
-  readonly from: number;
-  readonly to: number;
-  readonly tolerance: number;
+  /**
+   * First instant in [from, to] from which the course is below zero; `Infinity` if it never is. Values above
+   * −tolerance count as zero, so that touching zero is no crossing.
+   *
+   * Bounds of every term over the stretch decide at once in nearly all cases; where they do not, the stretch is
+   * halved, so no dip between two ends is missed.
+   */
+  firstBelow(from: number, to: number, tolerance: number): number {
+    if (this.count === 0) return this.#lineBelow(from, to, tolerance);
+    if (this.#lowest(from, to, 1) >= -tolerance) return Infinity;
+    if (this.valueAt(from) < -tolerance) return from;
+    if (this.#steepest(from, to, 1) >= 0) return Infinity;
+    const ends = this.valueAt(to) < -tolerance;
+    if (this.#steepest(from, to, -1) >= 0) return ends ? this.#fallingRoot(from, to) : Infinity;
+    if (to - from < SHORTEST_S) return ends ? to : Infinity;
+    const middle = (from + to) / 2;
+    const first = this.firstBelow(from, middle, tolerance);
+    return first < Infinity ? first : this.firstBelow(middle, to, tolerance);
+  }
+
+  #lineBelow(from: number, to: number, tolerance: number): number {
+    const start = this.a + from * this.b;
+    if (start < -tolerance) return from;
+    if (this.a + to * this.b >= -tolerance) return Infinity;
+    return start <= 0 ? from : Math.min(to, from - start / this.b);
+  }
+
+  /** Zero of a falling course that is below zero at `to`; `from` if it starts there. Regula falsi, Illinois rule. */
+  #fallingRoot(from: number, to: number): number {
+    let low = from;
+    let high = to;
+    let yLow = this.valueAt(low);
+    let yHigh = this.valueAt(high);
+    if (yLow <= 0) return from;
+    let side = 0;
+    for (let i = 0; i < 200 && high - low > SHARPEST_S; i++) {
+      const t = i % 3 === 2 ? (low + high) / 2 : (low * yHigh - high * yLow) / (yHigh - yLow);
+      const y = this.valueAt(t);
+      if (y === 0) return t;
+      if (y > 0) {
+        low = t;
+        yLow = y;
+        if (side === 1) yHigh /= 2;
+        side = 1;
+      } else {
+        high = t;
+        yHigh = y;
+        if (side === -1) yLow /= 2;
+        side = -1;
+      }
+    }
+    return high;
+  }
+
+  #mode(k: number, t: number): number {
+    if (t === 0) return this.p[k]!;
+    const beta = this.beta[k]!;
+    const grown = Math.exp(this.alpha[k]! * t);
+    if (beta === 0) return this.p[k]! * grown;
+    return grown * (this.p[k]! * Math.cos(beta * t) + this.q[k]! * Math.sin(beta * t));
+  }
+
+  /** Lowest value that sign·course can take in [from, to]: the sum of its terms' own. */
+  #lowest(from: number, to: number, sign: number): number {
+    let low = sign * this.a + Math.min(sign * this.b * from, sign * this.b * to);
+    for (let k = 0; k < this.count; k++) {
+      if (this.beta[k] === 0) {
+        low += Math.min(sign * this.#mode(k, from), sign * this.#mode(k, to));
+        continue;
+      }
+      const half = (to - from) / 2;
+      low += sign * this.#mode(k, from + half) - half * this.#steepestTurn(k, from, to);
+    }
+    return low;
+  }
+
+  /** Lowest value that the slope of sign·course can take in [from, to]. */
+  #steepest(from: number, to: number, sign: number): number {
+    let low = sign * this.b;
+    for (let k = 0; k < this.count; k++) {
+      if (this.beta[k] !== 0) {
+        low -= this.#steepestTurn(k, from, to);
+        continue;
+      }
+      const alpha = sign * this.alpha[k]!;
+      low += Math.min(alpha * this.#mode(k, from), alpha * this.#mode(k, to));
+    }
+    return low;
+  }
+
+  /** A turning mode's slope stays under this. */
+  #steepestTurn(k: number, from: number, to: number): number {
+    const alpha = this.alpha[k]!;
+    const grown = Math.exp(Math.max(alpha * from, alpha * to));
+    return grown * Math.hypot(this.p[k]!, this.q[k]!) * Math.hypot(alpha, this.beta[k]!);
+  }
 }
 
 const SHORTEST_S = 1e-6;
+const SHARPEST_S = 1e-9;
 
-function search(course: Course, slope: Course, { from, to, tolerance }: Stretch): number | null {
-  if (bounds(course, from, to).low >= -tolerance) return null;
-  if (valueAt(course, from) < -tolerance) return from;
-  const slopes = bounds(slope, from, to);
-  if (slopes.low >= 0) return null;
-  const ends = valueAt(course, to) < -tolerance;
-  if (slopes.high <= 0) return ends ? fallingRoot(course, from, to) : null;
-  if (to - from < SHORTEST_S) return ends ? to : null;
-  const middle = (from + to) / 2;
-  return (
-    search(course, slope, { from, to: middle, tolerance }) ??
-    search(course, slope, { from: middle, to, tolerance })
-  );
-}
-
-/** Zero of a falling course that is below zero at `to`; `from` if it starts there. Regula falsi, Illinois rule. */
-function fallingRoot(course: Course, from: number, to: number): number {
-  let low = from;
-  let high = to;
-  let yLow = valueAt(course, low);
-  let yHigh = valueAt(course, high);
-  if (yLow <= 0) return from;
-  let side = 0;
-  for (let i = 0; i < 200 && high - low > 1e-9; i++) {
-    const t = i % 3 === 2 ? (low + high) / 2 : (low * yHigh - high * yLow) / (yHigh - yLow);
-    const y = valueAt(course, t);
-    if (y === 0) return t;
-    if (y > 0) {
-      low = t;
-      yLow = y;
-      if (side === 1) yHigh /= 2;
-      side = 1;
-    } else {
-      high = t;
-      yHigh = y;
-      if (side === -1) yLow /= 2;
-      side = -1;
-    }
-  }
-  return high;
-}
-
-/** Lowest and highest value that the course can take in [from, to]: sums of the terms' own bounds. */
-function bounds(course: Course, from: number, to: number): Bounds {
-  let low = course.a;
-  let high = course.a;
-  const add = (y1: number, y2: number): void => {
-    low += Math.min(y1, y2);
-    high += Math.max(y1, y2);
-  };
-  add(course.b * from, course.b * to);
-  add(course.c * from * from, course.c * to * to);
-  for (const mode of course.modes) {
-    if (mode.beta === 0) {
-      add(modeAt(mode, from), modeAt(mode, to));
-      continue;
-    }
-    const half = (to - from) / 2;
-    const grows = Math.max(mode.alpha * from, mode.alpha * to);
-    const steepest = Math.exp(grows) * Math.hypot(mode.p, mode.q) * Math.hypot(mode.alpha, mode.beta);
-    const middle = modeAt(mode, from + half);
-    add(middle - steepest * half, middle + steepest * half);
-  }
-  return { low, high };
+/**
+ * A body as fast as a mode of its zone would need a t·e^(αt) term. Detuning by 1e-8 of the rate instead errs
+ * by less than 1e-6 K in that never-met case and by nothing elsewhere.
+ */
+export function offResonance(re: number, beta: number, rate: number): number {
+  const detuned = 1e-8 * rate;
+  return beta === 0 && Math.abs(re) < detuned ? detuned : re;
 }

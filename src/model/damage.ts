@@ -2,8 +2,8 @@
  * When a part is damaged, given what is in it. "No water" and "damage" coincide for a sealed rigid part: once
  * blocked, the pressure between ice and a shut tap breaks it.
  */
-import type { EpochSeconds } from '../quantity/instant.ts';
-import { stretchesAtOrBelow, type ZoneSeries } from '../weather/cold-spell.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import { burstPointC } from './antifreeze.ts';
 import type { Part } from './unit.ts';
 import { circuitState, type CircuitState, type UnitWater, type WaterState } from './water-state.ts';
 
@@ -11,6 +11,8 @@ import { circuitState, type CircuitState, type UnitWater, type WaterState } from
 export interface SustainedRule {
   readonly atC: number;
   readonly hours: number;
+  /** It takes the place of the computed budgets of parts full of water, too. */
+  readonly replacesBudgets?: boolean;
 }
 
 /** Parts at the hook-up are taken in when the unit is drained or kept warm; empty and stowed they take any cold. */
@@ -23,48 +25,14 @@ const OPENED_CIRCUITS: readonly string[] = ['inlet', 'flush', 'outside-shower'];
 export function emptiedAtDusk(
   water: UnitWater,
   by: Pick<CircuitState, 'since' | 'by'>,
+  open: (circuit: string) => boolean = () => true,
 ): UnitWater['circuits'] {
   const emptied = { state: { kind: 'drained', quality: 'well' }, ...by } as const;
   const still = [STOWED_CIRCUIT, ...OPENED_CIRCUITS].filter((circuit) => {
     const { kind } = circuitState(water, circuit).state;
-    return kind !== 'blown' && kind !== 'antifreeze';
+    return kind !== 'blown' && kind !== 'antifreeze' && open(circuit);
   });
   return { ...water.circuits, ...Object.fromEntries(still.map((circuit) => [circuit, emptied])) };
-}
-
-/**
- * Propylene glycol in water, percent by volume to freezing point [°C]. Lange's Handbook of Chemistry, 15th ed.,
- * Table 5.13.
- */
-const GLYCOL_FREEZING: readonly (readonly [number, number])[] = [
-  [0, 0],
-  [10, -2.2],
-  [20, -6.7],
-  [25, -8.9],
-  [30, -12.8],
-  [40, -20.6],
-  [50, -33.3],
-];
-
-/** Undiluted ready-to-use fluid: 28 % glycol, burst −23 °C. Common practice, no source. */
-export const READY_TO_USE_PERCENT = 28;
-const READY_TO_USE_BURST_C = -23;
-
-export function glycolFreezingPointC(percent: number): number {
-  const last = GLYCOL_FREEZING.at(-1) ?? [50, -33.3];
-  const upper = GLYCOL_FREEZING.findIndex(([p]) => p >= percent);
-  if (upper < 0) return last[1];
-  const [p1, t1] = GLYCOL_FREEZING[upper] ?? last;
-  const [p0, t0] = GLYCOL_FREEZING[Math.max(0, upper - 1)] ?? last;
-  return p1 === p0 ? t1 : t0 + ((t1 - t0) * (percent - p0)) / (p1 - p0);
-}
-
-/**
- * Below this the slush may burst what holds it [°C]. Scales the one rating the trade states with the freezing
- * point: engineering estimate.
- */
-export function burstPointC(percent: number): number {
-  return (READY_TO_USE_BURST_C * glycolFreezingPointC(percent)) / glycolFreezingPointC(READY_TO_USE_PERCENT);
 }
 
 /** Whether the part keeps its water although its circuit was drained. */
@@ -78,30 +46,84 @@ export function holdsWater(part: Part, state: WaterState): boolean {
   return state.kind === 'drained' && part.circuit !== STOWED_CIRCUIT && keepsPocket(part, state.quality);
 }
 
-export interface Held {
-  readonly part: Part;
-  readonly state: WaterState;
-}
+/** What hurts a part in a state: ice in it, its zone so cold for so long, or nothing. */
+export type Harm =
+  | { readonly kind: 'ice' }
+  | { readonly kind: 'cold'; readonly atC: number; readonly hours: number }
+  | null;
 
-/**
- * Instants at which a part without its own water is damaged, in order: a drained one by the sustained rule, one
- * with antifreeze at its burst point, a blown one never. The series starts when the state does.
- */
-export function dryDamage({ part, state }: Held, zone: ZoneSeries, rule: SustainedRule): EpochSeconds[] {
-  if (part.circuit === STOWED_CIRCUIT) return [];
+export function harmOf(part: Part, state: WaterState, rule: SustainedRule): Harm {
+  const sustained = { kind: 'cold', atC: rule.atC, hours: rule.hours } as const;
+  if (holdsWater(part, state)) {
+    // Ice that has room to grow into closes the way and breaks nothing.
+    if (part.headroom === true) return null;
+    return rule.replacesBudgets === true ? sustained : { kind: 'ice' };
+  }
+  if (part.circuit === STOWED_CIRCUIT) return null;
   switch (state.kind) {
     case 'wet':
     case 'unknown':
     case 'blown':
-      return [];
-    case 'drained': {
-      if (OPENED_CIRCUITS.includes(part.circuit)) return [];
-      const needed = rule.hours * 3600;
-      return stretchesAtOrBelow(zone, rule.atC)
-        .filter((s) => s.end - s.start >= needed)
-        .map((s) => s.start + needed);
-    }
+      return null;
+    case 'drained':
+      // Open and empty it takes any cold; emptied in a hurry it may not be.
+      return state.quality === 'well' && OPENED_CIRCUITS.includes(part.circuit) ? null : sustained;
     case 'antifreeze':
-      return stretchesAtOrBelow(zone, burstPointC(state.concentrationPercent)).map((s) => s.start);
+      return { kind: 'cold', atC: burstPointC(state.concentrationPercent, state.fluid), hours: 0 };
+  }
+}
+
+/** Damage before an instant, the last, and after it, the first; infinite where there is none. */
+export interface Found {
+  before: EpochSeconds;
+  after: EpochSeconds;
+}
+
+export interface ColdAsked {
+  readonly atC: number;
+  readonly hours: number;
+  readonly firstHour: EpochSeconds;
+  readonly from: EpochSeconds;
+  readonly until: EpochSeconds;
+  readonly now: EpochSeconds;
+}
+
+/**
+ * Instants from `from` to `until` at which a zone has been at or below a temperature for so many hours, each stretch once.
+ *
+ * @param values - at the hours, taken as linear in between [°C]
+ */
+export function findCold(values: Float64Array, asked: ColdAsked, found: Found): void {
+  const { atC, hours, firstHour, from, until, now } = asked;
+  const needed = hours * HOUR_S;
+  let start = Number.NaN;
+  let counted = false;
+  found.before = -Infinity;
+  found.after = Infinity;
+  for (let i = 0; i + 1 < values.length; i++) {
+    const t0 = firstHour + i * HOUR_S;
+    if (t0 + HOUR_S <= from) continue;
+    const y0 = values[i]! - atC;
+    const y1 = values[i + 1]! - atC;
+    if (y0 > 0 && y1 > 0) continue;
+    const crossing = t0 + (HOUR_S * y0) / (y0 - y1);
+    const begins = Math.max(from, y0 > 0 ? crossing : t0);
+    const ends = y1 > 0 ? crossing : t0 + HOUR_S;
+    if (ends < from) continue;
+    if (Number.isNaN(start)) {
+      start = begins;
+      counted = false;
+    }
+    const due = start + needed;
+    if (!counted && due <= ends) {
+      if (due > until) return;
+      counted = true;
+      if (due <= now) found.before = due;
+      else {
+        found.after = due;
+        return;
+      }
+    }
+    if (y1 > 0) start = Number.NaN;
   }
 }

@@ -1,95 +1,158 @@
 /**
  * The linear system of a network in one regime at one wind, solved by its modes:
  *
- *     dT/dt = A·T + K_outside·T_outside + K_ground·T_ground + k
+ *     dT/dt = A·T + K_outside·T_outside + K_ground·T_ground + K_limit·limit + k
  *
  * A is not symmetric while the furnace acts in its band, so its eigenvalues may be complex.
  */
 import { EigenvalueDecomposition, LuDecomposition, Matrix } from 'ml-matrix';
-import { linearCourse, type Course, type Mode } from './course.ts';
-import { BAND_K, UNDERBELLY_CAP_C, pathConductance, type Edges, type Regime } from './regime.ts';
-import type { Heat, Network, NodeId } from './unit.ts';
+import { HOUR_S } from '../quantity/instant.ts';
+import { windOfClass } from './film.ts';
+import { BAND_K, PIECES, UNDERBELLY_CAP_C, type Piece } from './heat-law.ts';
+import type { BoundaryId, Network, NodeId, ThermalPath, UnitModel } from './unit.ts';
 
-export interface LinearSystem {
-  /** The nodes whose temperatures are unknowns; a capped underbelly is not. */
-  readonly nodes: readonly NodeId[];
-  readonly a: Matrix;
-  readonly outside: readonly number[];
-  readonly ground: readonly number[];
-  readonly constant: readonly number[];
-}
-
-export interface Modes {
-  readonly system: LinearSystem;
-  readonly alphas: readonly number[];
-  readonly betas: readonly number[];
-  readonly vectors: Matrix;
-  readonly inverseVectors: Matrix;
-  readonly inverseA: Matrix;
-}
-
+/** What the furnace does while a system holds, and what the wind is. */
 export interface Circumstances {
   readonly network: Network;
-  readonly heat: Heat | null;
-  readonly regime: Regime;
+  readonly piece: Piece;
+  /** The underbelly stands at its cap and takes from the duct only what holds it there. */
+  readonly capped: boolean;
   readonly windSpeedMps: number;
+  /** Null: nothing heats. */
+  readonly heat: {
+    readonly setC: number;
+    readonly capacityW: number;
+    readonly ductedShare: number;
+    readonly electricW: number;
+  } | null;
 }
 
-export function assemble(of: Circumstances): LinearSystem {
-  const { network, regime } = of;
-  const nodes = network.nodes.map((n) => n.id).filter((id) => !(regime.capped && id === 'underbelly'));
-  const rows = new Rows(nodes, network);
-  for (const path of network.paths) {
-    const conductance = pathConductance(path, of.windSpeedMps);
-    const [one, other] = path.between;
-    // Held at its cap the underbelly takes from the duct what it loses, the rest of the share stays inside.
-    if (regime.capped && path.between.includes('underbelly')) {
-      const end = one === 'underbelly' ? other : one;
-      if (end === 'inside') continue;
-      rows.add(end, conductance, 'cap');
-      rows.draw('inside', conductance, end);
-      continue;
-    }
+/** A decomposed system. All arrays are by node of the network or by mode; a capped underbelly has no mode. */
+export interface System {
+  /** Rows of the unknown nodes among the network's. */
+  readonly rows: Int32Array;
+  readonly cappedRow: number;
+  readonly alpha: Float64Array;
+  readonly beta: Float64Array;
+  /** e^(αt)·cos βt and e^(αt)·sin βt after a whole hour. */
+  readonly hourCos: Float64Array;
+  readonly hourSin: Float64Array;
+  /** ∫e^(αt) over a whole hour, of modes that do not turn [s]. */
+  readonly hourIntegral: Float64Array;
+  /** Row-major, n × n. */
+  readonly vectors: Float64Array;
+  readonly inverseVectors: Float64Array;
+  readonly inverseA: Float64Array;
+  /** Temperatures at rest per kelvin outside, per kelvin of ground, per watt of the furnace's limit, and apart. */
+  readonly perOutside: Float64Array;
+  readonly perGround: Float64Array;
+  readonly perLimit: Float64Array;
+  readonly constant: Float64Array;
+}
+
+export function pathConductance(path: ThermalPath, windSpeedMps: number): number {
+  return path.calmWPerK + path.windWPerKPerMps * windSpeedMps;
+}
+
+/** A regime of a unit's heat at one class of wind. */
+export interface Regime {
+  piece: Piece;
+  capped: boolean;
+  windClass: number;
+  electricW: number;
+}
+
+/** The systems of one unit, each decomposed when first asked for. */
+export class SystemCache {
+  readonly #unit: UnitModel;
+  readonly #known: (System | undefined)[] = [];
+
+  constructor(unit: UnitModel) {
+    this.#unit = unit;
+  }
+
+  of({ piece, capped, windClass, electricW }: Regime): System {
+    const { network, heat } = this.#unit;
+    const most = (heat?.electricW ?? 0) + (heat?.heatPump?.watts ?? 0);
+    // Electric heaters, the heat pump, both or neither: four sums at most.
+    const electric = electricW === 0 ? 0 : electricW === most ? 1 : electricW === heat?.electricW ? 2 : 3;
+    const key = ((windClass * 4 + PIECES.indexOf(piece)) * 2 + (capped ? 1 : 0)) * 4 + electric;
+    const known = this.#known[key];
+    if (known !== undefined) return known;
+    const windSpeedMps = windOfClass(windClass);
+    const given = heat === null ? null : { ...heat, electricW };
+    const system = systemOf({ network, piece, capped, windSpeedMps, heat: given });
+    this.#known[key] = system;
+    return system;
+  }
+}
+
+export function systemOf(of: Circumstances): System {
+  const rows = new Rows(of);
+  for (const path of of.network.paths) addPath(rows, path, of);
+  addHeat(rows, of);
+  return rows.decompose();
+}
+
+function addPath(rows: Rows, path: ThermalPath, { capped, windSpeedMps }: Circumstances): void {
+  const conductance = pathConductance(path, windSpeedMps);
+  const [one, other] = path.between;
+  if (!capped || !path.between.includes('underbelly')) {
     rows.add(one, conductance, other);
     rows.add(other, conductance, one);
+    return;
   }
-  if (of.heat !== null) addFurnace(rows, of.heat, regime);
-  return rows.finish();
+  // Held at its cap the underbelly takes from the duct what it loses, the rest of the share stays inside.
+  const end = one === 'underbelly' ? other : one;
+  if (end === 'inside') return;
+  rows.add(end, conductance, 'cap');
+  rows.term('inside', -conductance, 'cap');
+  rows.term('inside', conductance, end);
 }
 
-function addFurnace(rows: Rows, heat: Heat, regime: Regime): void {
-  if (regime.firing === 'off') return;
-  const share = rows.has('underbelly') ? heat.ductedShare : 0;
-  const lost = rows.has('underbelly') || regime.capped ? 0 : heat.ductedShare;
-  for (const [id, part] of [
-    ['inside', 1 - share - lost],
-    ['underbelly', share],
+function addHeat(rows: Rows, { heat, piece, capped }: Circumstances): void {
+  if (heat === null || piece === 'off') return;
+  const { setC, capacityW, electricW } = heat;
+  if (piece === 'electric') {
+    rows.gain('inside', (electricW * (setC + 1.5 * BAND_K)) / BAND_K);
+    rows.term('inside', -electricW / BAND_K, 'inside');
+    return;
+  }
+  rows.gain('inside', electricW);
+  // A duct under an open belly warms the open air.
+  const below = capped ? 0 : heat.ductedShare;
+  for (const [id, share] of [
+    ['inside', 1 - below],
+    ['underbelly', rows.has('underbelly') ? below : 0],
   ] as const) {
-    if (part === 0 || !rows.has(id)) continue;
-    if (regime.firing === 'full') rows.gain(id, part * heat.capacityW);
+    if (share === 0) continue;
+    if (piece === 'full') rows.limit(id, share);
     else {
-      const perKelvin = (part * heat.capacityW) / BAND_K;
-      rows.gain(id, perKelvin * (heat.setC + BAND_K / 2));
-      rows.follow(id, -perKelvin, 'inside');
+      const perKelvin = (share * capacityW) / BAND_K;
+      rows.gain(id, perKelvin * (setC + BAND_K / 2));
+      rows.term(id, -perKelvin, 'inside');
     }
   }
 }
 
-type End = NodeId | 'outside' | 'ground' | 'cap';
+type End = NodeId | BoundaryId | 'cap';
 
 /** Gathers the coefficients of the system, row by node. */
 class Rows {
   readonly #nodes: readonly NodeId[];
+  readonly #network: Network;
   readonly #capacity: ReadonlyMap<NodeId, number>;
   readonly #a: Matrix;
-  readonly #edges: { readonly outside: number[]; readonly ground: number[]; readonly constant: number[] };
+  readonly #edges: Readonly<Record<BoundaryId | 'limit' | 'constant', Float64Array>>;
 
-  constructor(nodes: readonly NodeId[], network: Network) {
-    this.#nodes = nodes;
+  constructor({ network, capped }: Circumstances) {
+    this.#network = network;
+    this.#nodes = network.nodes.map((n) => n.id).filter((id) => !(capped && id === 'underbelly'));
     this.#capacity = new Map(network.nodes.map((n) => [n.id, n.capacityJPerK]));
-    this.#a = Matrix.zeros(nodes.length, nodes.length);
-    const zeros = (): number[] => nodes.map(() => 0);
-    this.#edges = { outside: zeros(), ground: zeros(), constant: zeros() };
+    const n = this.#nodes.length;
+    this.#a = Matrix.zeros(n, n);
+    const zeros = (): Float64Array => new Float64Array(n);
+    this.#edges = { outside: zeros(), ground: zeros(), limit: zeros(), constant: zeros() };
   }
 
   has(id: NodeId): boolean {
@@ -98,130 +161,82 @@ class Rows {
 
   /** A path from `node` to `end`: node gains conductance·(T_end − T_node). Ends that are edges gain nothing. */
   add(node: End, conductance: number, end: End): void {
-    this.#term(node, conductance, end);
-    this.#term(node, -conductance, node);
+    this.term(node, conductance, end);
+    this.term(node, -conductance, node);
   }
 
-  /** `node` gives up conductance·(cap − T_end). */
-  draw(node: NodeId, conductance: number, end: End): void {
-    this.#term(node, -conductance, 'cap');
-    this.#term(node, conductance, end);
+  /** `node` gains wattsPerKelvin·T_end. */
+  term(node: End, wattsPerKelvin: number, end: End): void {
+    const row = this.#row(node);
+    if (row < 0) return;
+    const rate = wattsPerKelvin / this.#capacityOf(row);
+    if (end === 'cap') this.#edges.constant[row]! += rate * UNDERBELLY_CAP_C;
+    else if (end === 'outside' || end === 'ground') this.#edges[end][row]! += rate;
+    else this.#a.set(row, this.#row(end), this.#a.get(row, this.#row(end)) + rate);
   }
 
   gain(node: NodeId, watts: number): void {
-    this.#constant(node, watts);
-  }
-
-  follow(node: NodeId, wattsPerKelvin: number, leader: NodeId): void {
-    this.#term(node, wattsPerKelvin, leader);
-  }
-
-  finish(): LinearSystem {
-    return { nodes: this.#nodes, a: this.#a, ...this.#edges };
-  }
-
-  #term(node: End, wattsPerKelvin: number, end: End): void {
     const row = this.#row(node);
-    if (row < 0) return;
-    const rate = wattsPerKelvin / this.#capacityOf(node as NodeId);
-    if (end === 'cap') return this.#constant(node as NodeId, wattsPerKelvin * UNDERBELLY_CAP_C);
-    if (end === 'outside' || end === 'ground') {
-      this.#edges[end][row] = (this.#edges[end][row] ?? 0) + rate;
-      return;
+    this.#edges.constant[row]! += watts / this.#capacityOf(row);
+  }
+
+  /** `node` gains its share of the furnace's limit. */
+  limit(node: NodeId, share: number): void {
+    const row = this.#row(node);
+    this.#edges.limit[row]! += share / this.#capacityOf(row);
+  }
+
+  decompose(): System {
+    const n = this.#nodes.length;
+    const eigen = new EigenvalueDecomposition(this.#a);
+    const identity = Matrix.eye(n);
+    const inverseA = flat(new LuDecomposition(this.#a).solve(identity));
+    const alpha = Float64Array.from(eigen.realEigenvalues);
+    const beta = Float64Array.from(eigen.imaginaryEigenvalues);
+    // The second of a pair says nothing of its own.
+    for (let k = 0; k + 1 < n; k++) {
+      if (beta[k] === 0) continue;
+      [alpha[k + 1], beta[k + 1]] = [-1, 0];
+      k++;
     }
-    const column = this.#row(end);
-    this.#a.set(row, column, this.#a.get(row, column) + rate);
-  }
-
-  #constant(node: NodeId, watts: number): void {
-    const row = this.#row(node);
-    this.#edges.constant[row] = (this.#edges.constant[row] ?? 0) + watts / this.#capacityOf(node);
+    const all = this.#network.nodes.map((node) => node.id);
+    return {
+      rows: Int32Array.from(this.#nodes, (id) => all.indexOf(id)),
+      cappedRow: this.has('underbelly') ? -1 : all.indexOf('underbelly'),
+      alpha,
+      beta,
+      hourCos: alpha.map((x, k) => Math.exp(x * HOUR_S) * Math.cos(beta[k]! * HOUR_S)),
+      hourSin: alpha.map((x, k) => Math.exp(x * HOUR_S) * Math.sin(beta[k]! * HOUR_S)),
+      hourIntegral: alpha.map((x) => Math.expm1(x * HOUR_S) / x),
+      vectors: flat(eigen.eigenvectorMatrix),
+      inverseVectors: flat(new LuDecomposition(eigen.eigenvectorMatrix).solve(identity)),
+      inverseA,
+      perOutside: atRest(inverseA, this.#edges.outside),
+      perGround: atRest(inverseA, this.#edges.ground),
+      perLimit: atRest(inverseA, this.#edges.limit),
+      constant: atRest(inverseA, this.#edges.constant),
+    };
   }
 
   #row(id: End): number {
     return this.#nodes.indexOf(id as NodeId);
   }
 
-  #capacityOf(id: NodeId): number {
-    return this.#capacity.get(id) ?? Number.NaN;
+  #capacityOf(row: number): number {
+    return this.#capacity.get(this.#nodes[row]!) ?? Number.NaN;
   }
 }
 
-export function decompose(system: LinearSystem): Modes {
-  const eigen = new EigenvalueDecomposition(system.a);
-  const vectors = eigen.eigenvectorMatrix;
-  const identity = Matrix.eye(system.nodes.length);
-  return {
-    system,
-    alphas: eigen.realEigenvalues,
-    betas: eigen.imaginaryEigenvalues,
-    vectors,
-    inverseVectors: new LuDecomposition(vectors).solve(identity),
-    inverseA: new LuDecomposition(system.a).solve(identity),
-  };
+function flat(matrix: Matrix): Float64Array {
+  return Float64Array.from(matrix.to1DArray());
 }
 
-/** Temperatures at rest for edges that hold still. */
-export function atRest(modes: Modes, outsideC: number, groundC: number): number[] {
-  const { system } = modes;
-  const drive = system.nodes.map(
-    (_, i) => at(system.outside, i) * outsideC + at(system.ground, i) * groundC + at(system.constant, i),
-  );
-  return times(modes.inverseA, drive).map((x) => -x);
-}
-
-/** Courses of the nodes from `start`, for edges that change linearly. */
-export function solve(modes: Modes, start: readonly number[], edges: Edges): Course[] {
-  const { system } = modes;
-  const force = system.nodes.map(
-    (_, i) =>
-      at(system.outside, i) * edges.outside.a +
-      at(system.ground, i) * edges.ground.a +
-      at(system.constant, i),
-  );
-  const ramp = system.nodes.map(
-    (_, i) => at(system.outside, i) * edges.outside.b + at(system.ground, i) * edges.ground.b,
-  );
-  // Particular solution p0 + p1·t: A·p1 + ramp = 0, A·p0 + force = p1.
-  const p1 = times(modes.inverseA, ramp).map((x) => -x);
-  const p0 = times(
-    modes.inverseA,
-    p1.map((x, i) => x - at(force, i)),
-  );
-  const weights = times(
-    modes.inverseVectors,
-    start.map((x, i) => x - at(p0, i)),
-  );
-  return system.nodes.map((_, i) => ({
-    ...linearCourse(at(p0, i), at(p1, i)),
-    modes: modesOf(modes, weights, i),
-  }));
-}
-
-function modesOf({ alphas, betas, vectors }: Modes, weights: readonly number[], row: number): Mode[] {
-  const modes: Mode[] = [];
-  for (let k = 0; k < weights.length; k++) {
-    const alpha = at(alphas, k);
-    const beta = at(betas, k);
-    const v = vectors.get(row, k);
-    const w = at(weights, k);
-    if (beta === 0) {
-      modes.push({ alpha, beta, p: v * w, q: 0 });
-      continue;
-    }
-    // Columns k and k+1 are the real and imaginary part of the vector of α + iβ; together they turn.
-    const v2 = vectors.get(row, k + 1);
-    const w2 = at(weights, k + 1);
-    modes.push({ alpha, beta, p: v * w + v2 * w2, q: v * w2 - v2 * w });
-    k++;
-  }
-  return modes;
-}
-
-function times(matrix: Matrix, vector: readonly number[]): number[] {
-  return matrix.mmul(Matrix.columnVector([...vector])).to1DArray();
-}
-
-function at(values: readonly number[], index: number): number {
-  return values[index] ?? Number.NaN;
+/** −A⁻¹·k. */
+function atRest(inverseA: Float64Array, k: Float64Array): Float64Array {
+  const n = k.length;
+  return k.map((_, i) => {
+    let sum = 0;
+    for (let j = 0; j < n; j++) sum -= inverseA[i * n + j]! * k[j]!;
+    return sum;
+  });
 }

@@ -1,29 +1,35 @@
 /** What every member does to one unit under each course of action. */
-import type { EpochSeconds } from '../quantity/instant.ts';
-import { seriesFrom } from '../weather/cold-spell.ts';
-import type { Outlook, OutlookMember } from '../weather/outlook.ts';
-import { dryDamage, holdsWater, type SustainedRule } from './damage.ts';
-import { coldZones, hourlyAir, runPart, traceMember, zoneAtHours, type Trace } from './trace.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import type { Outlook } from '../weather/outlook.ts';
+import { findCold, harmOf, holdsWater, type Found, type Harm, type SustainedRule } from './damage.ts';
+import { underWay, type HeatPlan } from './heat-plan.ts';
+import { windClassesAt, type HourlyAir } from './hourly-air.ts';
+import { Trace, zoneAtHours } from './trace.ts';
 import type { Part, UnitModel, ZoneId } from './unit.ts';
-import { circuitState, type CircuitState, type UnitWater } from './water-state.ts';
-import { ZoneSolver, type HeatPlan } from './zones.ts';
+import { circuitState, type UnitWater } from './water-state.ts';
 
-/** A course of action: when heat is on, and what the water is from some instant on. */
+/** A course of action: what the unit is, when heat is on, and what the water is from some instant on. */
 export interface Scenario {
-  readonly heatOnFrom: EpochSeconds;
-  readonly heatOffFrom: EpochSeconds;
+  /** Null: as it stands. Otherwise with the same parts in the same order. */
+  readonly unit: UnitModel | null;
+  readonly plan: HeatPlan;
   /** Null: the water stays as it is. */
   readonly change: { readonly at: EpochSeconds; readonly water: UnitWater } | null;
+  /** Nothing after this is asked for. */
+  readonly until: EpochSeconds;
 }
 
-export interface MemberRisk {
-  readonly weight: number;
-  /** First damage after now; null: none within the forecast. */
-  readonly first: { readonly at: EpochSeconds; readonly part: string } | null;
-  /** Per part, in the unit's order: its first damage after now. */
-  readonly parts: readonly (EpochSeconds | null)[];
-  /** Parts damaged before now, as the unit stood. */
-  readonly before: readonly { readonly at: EpochSeconds; readonly part: string }[];
+/** What each member does to the unit, by member; instants are infinite where there is no damage. */
+export interface ScenarioRisk {
+  readonly weights: Float64Array;
+  /** First damage after now. */
+  readonly firstAt: Float64Array;
+  /** Index of the part that it comes to; −1: none. */
+  readonly firstPart: Int32Array;
+  /** By member, then part: its first damage after now. */
+  readonly partAt: Float64Array;
+  /** Last damage before now; −∞: none. */
+  readonly lastBefore: Float64Array;
 }
 
 export interface RiskRequest {
@@ -34,147 +40,273 @@ export interface RiskRequest {
   readonly rule: SustainedRule;
 }
 
-/** What members do to one unit. Keeps the unit's decomposed systems, but no member's zones. */
+/** What members do to one unit. Nothing is allocated per member. */
 export class RiskAssessor {
   readonly #request: RiskRequest;
-  readonly #solver: ZoneSolver;
+  /** By unit as varied: its solver and scratch serve every scenario and member. */
+  readonly #traces = new Map<UnitModel, Trace>();
 
   constructor(request: RiskRequest) {
     this.#request = request;
-    this.#solver = new ZoneSolver(request.unit);
   }
 
-  /** For each scenario, the risk of every member. Member by member, so that only one's zones are held at a time. */
-  assess(scenarios: readonly Scenario[]): MemberRisk[][] {
-    const byMember = this.#request.outlook.members.map((_, member) => this.assessMember(scenarios, member));
-    return scenarios.map((_, i) => byMember.flatMap((risks) => risks[i] ?? []));
+  /** For each scenario, the risk of every member. */
+  assess(scenarios: readonly Scenario[]): ScenarioRisk[] {
+    const members = this.#request.outlook.members.map((_, i) => i);
+    return this.#assessMembers(scenarios, members);
   }
 
-  /** One risk for each scenario; scenarios with the same heat share their zones. */
-  assessMember(scenarios: readonly Scenario[], member: number): MemberRisk[] {
-    const traces = new Map<string, PreparedTrace>();
-    return scenarios.map((scenario) => {
-      const key = `${scenario.heatOnFrom} ${scenario.heatOffFrom}`;
-      const trace = traces.get(key) ?? this.#prepare(scenario, member);
-      traces.set(key, trace);
-      return memberRisk(this.#request, scenario, trace);
-    });
+  /** The same for one member alone. */
+  assessMember(scenarios: readonly Scenario[], member: number): ScenarioRisk[] {
+    return this.#assessMembers(scenarios, [member]);
   }
 
   /** The zones of one member under a scenario, for people to see. */
   trace(scenario: Scenario, member: number): Trace {
-    const { outlook } = this.#request;
-    return traceMember(
-      this.#solver,
-      hourlyAir(outlook.firstHour, memberOf(outlook, member)),
-      this.#plan(scenario),
-    );
+    const { unit, outlook } = this.#request;
+    const trace = this.#traceOf(scenario.unit ?? unit);
+    return trace.solve(new MemberAir(outlook, trace.unit, Infinity).at(member), this.#planOf(scenario));
   }
 
-  #prepare(scenario: Scenario, member: number): PreparedTrace {
-    const { unit, now, outlook } = this.#request;
-    const zones = new Set(unit.parts.map((p) => p.zone));
-    const { weight } = memberOf(outlook, member);
-    return new PreparedTrace({ weight, trace: this.trace(scenario, member), zones, now });
+  #assessMembers(scenarios: readonly Scenario[], members: readonly number[]): ScenarioRisk[] {
+    const risks = scenarios.map(() => emptyRisk(members.length, this.#request.unit.parts.length));
+    for (const course of this.#coursesOf(scenarios)) {
+      members.forEach((member, row) => {
+        course.solve(member);
+        for (const { index, questions } of course.asked) {
+          const risk = risks[index]!;
+          risk.weights[row] = this.#request.outlook.members[member]!.weight;
+          course.answer(questions, risk, row);
+        }
+      });
+    }
+    return risks;
   }
 
-  #plan(scenario: Scenario): HeatPlan {
-    const { firstHour } = this.#request.outlook;
-    return { onFromS: scenario.heatOnFrom - firstHour, offFromS: scenario.heatOffFrom - firstHour };
-  }
-}
-
-function memberOf(outlook: Outlook, member: number): OutlookMember {
-  const chosen = outlook.members[member];
-  if (chosen === undefined) throw new Error(`There is no member ${member}; this is a bug.`);
-  return chosen;
-}
-
-/** A member's zones with what is asked of them more than once. */
-class PreparedTrace {
-  readonly weight: number;
-  readonly #trace: Trace;
-  readonly #cold: ReadonlySet<ZoneId>;
-  readonly #now: EpochSeconds;
-  readonly #zones = new Map<ZoneId, Float64Array>();
-  readonly #blocked = new Map<string, readonly EpochSeconds[]>();
-
-  constructor(of: { weight: number; trace: Trace; zones: ReadonlySet<ZoneId>; now: EpochSeconds }) {
-    this.weight = of.weight;
-    this.#trace = of.trace;
-    this.#cold = coldZones(of.trace, of.zones);
-    this.#now = of.now;
+  /** Scenarios whose zones are the same go through each member together. */
+  #coursesOf(scenarios: readonly Scenario[]): readonly Course[] {
+    const courses = new Map<string, Course>();
+    scenarios.forEach((scenario, index) => {
+      const unit = scenario.unit ?? this.#request.unit;
+      const trace = this.#traceOf(unit);
+      const key = JSON.stringify([[...this.#traces.keys()].indexOf(unit), planKey(scenario)]);
+      let course = courses.get(key);
+      if (course === undefined) {
+        course = new Course({ ...this.#request, trace, plan: this.#planOf(scenario), until: scenario.until });
+        courses.set(key, course);
+      }
+      course.ask(index, scenario);
+    });
+    return [...courses.values()];
   }
 
-  /** Instants at which the part, full of water, is blocked: all before now, and the first after it. */
-  blockedTimes(part: Part, wetSince: EpochSeconds | null): readonly EpochSeconds[] {
-    if (!this.#cold.has(part.zone)) return [];
-    const key = `${part.id} ${wetSince}`;
-    const known = this.#blocked.get(key);
+  #traceOf(unit: UnitModel): Trace {
+    const known = this.#traces.get(unit);
     if (known !== undefined) return known;
-    const { events } = runPart(this.#trace, { part, wetSince, leaveAfter: this.#now });
-    const times = events.filter((e) => e.line === 'blocked').map((e) => e.at);
-    this.#blocked.set(key, times);
-    return times;
+    const trace = new Trace(unit);
+    this.#traces.set(unit, trace);
+    return trace;
   }
 
-  zone(zone: ZoneId): Float64Array {
-    const known = this.#zones.get(zone);
-    if (known !== undefined) return known;
-    const values = zoneAtHours(this.#trace, zone);
-    this.#zones.set(zone, values);
-    return values;
-  }
-
-  get firstHour(): EpochSeconds {
-    return this.#trace.air.firstHour;
+  #planOf({ unit, plan }: Scenario): HeatPlan {
+    return underWay(plan, unit ?? this.#request.unit);
   }
 }
 
-function memberRisk(request: RiskRequest, scenario: Scenario, trace: PreparedTrace): MemberRisk {
-  const before: { at: EpochSeconds; part: string }[] = [];
-  const parts = request.unit.parts.map((part) => {
-    const times = damageTimes({ request, scenario, trace, part });
-    before.push(...times.filter((at) => at <= request.now).map((at) => ({ at, part: part.id })));
-    return times.find((at) => at > request.now) ?? null;
-  });
-  let first: MemberRisk['first'] = null;
-  parts.forEach((at, i) => {
-    if (at !== null && (first === null || at < first.at))
-      first = { at, part: request.unit.parts[i]?.id ?? '' };
-  });
-  return { weight: trace.weight, first, parts, before };
+/** JSON has no infinities. */
+function planKey({ plan, until }: Scenario): string {
+  return [...plan.switches.map((s) => `${s.at} ${s.heat} ${s.shore} ${s.gas}`), plan.suppliedFrom, until].join(';');
 }
 
-interface PartQuestion {
-  readonly request: RiskRequest;
-  readonly scenario: Scenario;
-  readonly trace: PreparedTrace;
+function emptyRisk(members: number, parts: number): ScenarioRisk {
+  return {
+    weights: new Float64Array(members),
+    firstAt: new Float64Array(members).fill(Infinity),
+    firstPart: new Int32Array(members).fill(-1),
+    partAt: new Float64Array(members * parts).fill(Infinity),
+    lastBefore: new Float64Array(members).fill(-Infinity),
+  };
+}
+
+/** The weather of one member after another at one unit, in the same scratch. */
+class MemberAir {
+  readonly #outlook: Outlook;
+  readonly #unit: UnitModel;
+  readonly #hours: number;
+  readonly #windClass: Uint8Array;
+
+  constructor(outlook: Outlook, unit: UnitModel, until: EpochSeconds) {
+    const all = outlook.hours - 1;
+    this.#outlook = outlook;
+    this.#unit = unit;
+    this.#hours = Math.min(all, Math.max(1, Math.ceil((until - outlook.firstHour) / HOUR_S)));
+    this.#windClass = new Uint8Array(all);
+  }
+
+  at(member: number): HourlyAir {
+    const { firstHour, members } = this.#outlook;
+    const chosen = members[member];
+    if (chosen === undefined) throw new Error(`There is no member ${member}; this is a bug.`);
+    windClassesAt(this.#unit, { firstHour, member: chosen }, this.#windClass);
+    const { temperatureC, groundC } = chosen;
+    return { firstHour, hours: this.#hours, temperatureC, groundC, windClass: this.#windClass };
+  }
+}
+
+/** What is asked of a member's zones: when a part, or a zone, is harmed. */
+interface Question {
+  readonly harm: NonNullable<Harm>;
   readonly part: Part;
+  readonly from: EpochSeconds;
+  readonly until: EpochSeconds;
+  readonly found: Found;
+  stamp: number;
 }
 
-/** Damage under the state as it stands until the change, then under the new one. */
-function damageTimes({ request, scenario, trace, part }: PartQuestion): EpochSeconds[] {
-  const now = circuitState(request.water, part.circuit);
-  const { change } = scenario;
-  const times = timesUnder({ request, trace, part }, now);
-  if (change === null) return times;
-  // A pocket keeps the cold it has taken; water that comes in with the change has taken none.
-  const since = holdsWater(part, now.state) ? now.since : change.at;
-  const changed = circuitState(change.water, part.circuit);
-  const after = { ...changed, since: holdsWater(part, changed.state) ? since : change.at };
-  return [
-    ...times.filter((at) => at <= change.at),
-    ...timesUnder({ request, trace, part }, after).filter((at) => at > change.at),
+/** Scenarios of one unit under one plan: the same zones, and the same question is answered once. */
+class Course {
+  readonly asked: { readonly index: number; readonly questions: readonly (readonly Question[])[] }[] = [];
+  readonly #of: RiskRequest & { readonly trace: Trace; readonly plan: HeatPlan };
+  readonly #air: MemberAir;
+  readonly #questions = new Map<string, Question>();
+  readonly #atHours = new Map<ZoneId, { readonly values: Float64Array; stamp: number }>();
+  #stamp = 0;
+
+  constructor(of: RiskRequest & { trace: Trace; plan: HeatPlan; until: EpochSeconds }) {
+    this.#of = of;
+    this.#air = new MemberAir(of.outlook, of.trace.unit, of.until);
+  }
+
+  ask(index: number, scenario: Scenario): void {
+    const { water, trace } = this.#of;
+    const questions = trace.unit.parts.map((part) => this.#questionsOf(part, epochsOf(water, scenario, part)));
+    this.asked.push({ index, questions });
+  }
+
+  solve(member: number): void {
+    this.#stamp++;
+    this.#of.trace.solve(this.#air.at(member), this.#of.plan);
+  }
+
+  /** Fills one member's row of a risk. */
+  answer(questions: readonly (readonly Question[])[], risk: ScenarioRisk, row: number): void {
+    for (let part = 0; part < questions.length; part++) {
+      let first = Infinity;
+      for (const question of questions[part]!) {
+        const { before, after } = this.#answerOf(question);
+        if (after < first && after <= question.until) first = after;
+        if (before > risk.lastBefore[row]!) risk.lastBefore[row] = before;
+      }
+      risk.partAt[row * questions.length + part] = first;
+      if (first >= risk.firstAt[row]!) continue;
+      risk.firstAt[row] = first;
+      risk.firstPart[row] = part;
+    }
+  }
+
+  #questionsOf(part: Part, epochs: readonly Epoch[]): readonly Question[] {
+    const { rule, outlook } = this.#of;
+    return epochs.flatMap(({ state, since, from, until }) => {
+      const harm = harmOf(part, state, rule);
+      if (harm === null) return [];
+      const start = harm.kind === 'ice' ? (since ?? -Infinity) : Math.max(outlook.firstHour, from, since ?? -Infinity);
+      const of = harm.kind === 'ice' ? part.id : `${part.zone} ${harm.atC} ${harm.hours}`;
+      const key = `${harm.kind} ${of} ${start} ${until}`;
+      let question = this.#questions.get(key);
+      if (question === undefined) {
+        question = { harm, part, from: start, until, found: { before: -Infinity, after: Infinity }, stamp: 0 };
+        this.#questions.set(key, question);
+      }
+      return [question];
+    });
+  }
+
+  #answerOf(question: Question): Found {
+    if (question.stamp === this.#stamp) return question.found;
+    question.stamp = this.#stamp;
+    const { harm, part, from, found } = question;
+    const { now, trace } = this.#of;
+    if (harm.kind === 'ice') {
+      this.#findIce(question);
+      return found;
+    }
+    const { firstHour } = trace.air;
+    const { atC, hours } = harm;
+    findCold(this.#hourly(part.zone), { atC, hours, firstHour, from, until: question.until, now }, found);
+    return found;
+  }
+
+  /** Runs a part full of water until it is blocked after now. */
+  #findIce({ part, from, until, found }: Question): void {
+    const { trace, now } = this.#of;
+    found.before = -Infinity;
+    found.after = Infinity;
+    const air = trace.airOf(part);
+    if (!air.goesBelow) return;
+    const body = trace.body(part);
+    const { firstHour, windClass } = trace.air;
+    let started = false;
+    for (let i = 0; i < air.count; i++) {
+      const at = firstHour + air.startS[i]!;
+      if (at + air.durationS[i]! <= from) continue;
+      if (at > until) return;
+      const wind = windClass[air.hour[i]!]!;
+      if (!started) body.start(air, i, wind);
+      started = true;
+      body.advance(air, i, wind);
+      const { blockedS } = body.passed;
+      if (Number.isNaN(blockedS)) continue;
+      const blockedAt = at + blockedS;
+      if (blockedAt > until) return;
+      if (blockedAt <= now) found.before = blockedAt;
+      else {
+        found.after = blockedAt;
+        return;
+      }
+    }
+  }
+
+  #hourly(zone: ZoneId): Float64Array {
+    const { trace } = this.#of;
+    let known = this.#atHours.get(zone);
+    if (known === undefined) {
+      known = { values: new Float64Array(trace.air.hours + 1), stamp: 0 };
+      this.#atHours.set(zone, known);
+    }
+    if (known.stamp !== this.#stamp) zoneAtHours(trace, zone, known.values);
+    known.stamp = this.#stamp;
+    return known.values;
+  }
+}
+
+/** A stretch of time through which a circuit's state holds. */
+interface Epoch {
+  readonly state: ReturnType<typeof circuitState>['state'];
+  /** When the state began; null: for as long as anyone knows. */
+  readonly since: EpochSeconds | null;
+  readonly from: EpochSeconds;
+  readonly until: EpochSeconds;
+}
+
+/** The states of a part's circuit, one after the other: before, now, after the change. */
+function epochsOf(water: UnitWater, { change }: Scenario, part: Part): readonly Epoch[] {
+  const past = water.before ?? [];
+  const waters = [
+    ...past.map((b) => ({ of: b.water, until: b.until })),
+    { of: water, until: change?.at ?? Infinity },
+    ...(change === null ? [] : [{ of: change.water, until: Infinity }]),
   ];
-}
-
-function timesUnder(
-  { request, trace, part }: Omit<PartQuestion, 'scenario'>,
-  circuit: CircuitState,
-): EpochSeconds[] {
-  if (holdsWater(part, circuit.state)) return [...trace.blockedTimes(part, circuit.since)];
-  const from = Math.max(trace.firstHour, circuit.since ?? trace.firstHour);
-  const series = seriesFrom(trace.firstHour, trace.zone(part.zone), from);
-  return dryDamage({ part, state: circuit.state }, series, request.rule);
+  const epochs: Epoch[] = [];
+  let from = -Infinity;
+  for (const { of, until } of waters) {
+    const { state, since } = circuitState(of, part.circuit);
+    const last = epochs.at(-1);
+    // Water that is still there keeps the cold it has taken; water that comes in has taken none.
+    const goesOn = last !== undefined && holdsWater(part, last.state);
+    const begins = goesOn ? last.since : from === -Infinity ? since : Math.max(from, since ?? from);
+    const held = holdsWater(part, state) ? begins : (since ?? from);
+    if (until > from) epochs.push({ state, since: held === -Infinity ? null : held, from, until });
+    from = until;
+  }
+  return epochs;
 }

@@ -1,3 +1,5 @@
+import type { EpochSeconds } from '../quantity/instant.ts';
+
 /**
  * What the model knows of one unit: its zones as a thermal network, its heat, its parts. Built from a
  * `UnitSpec` by `catalogue.ts`; nothing here knows about forecasts or config files.
@@ -6,11 +8,16 @@
 /** Where a number comes from. `estimate`: engineering estimate. `config`: the user said so. */
 export type Provenance = 'found' | 'memory' | 'practice' | 'estimate' | 'derived' | 'config';
 
-/** The unit's zones. An own part may name any of these. */
+/**
+ * The unit's zones. An own part may name any of these. `outlet`: what hangs through the belly skin, half in the
+ * underbelly and half in the air below. `barn`: the air of the barn the unit stands in.
+ */
 export const ZONES = [
   'outside',
+  'barn',
   'post',
   'underneath',
+  'outlet',
   'underbelly',
   'bay',
   'cabinet',
@@ -27,6 +34,13 @@ export type Belly = (typeof BELLIES)[number];
 
 export const SKIRTINGS = ['none', 'vinyl', 'insulated'] as const;
 export type Skirting = (typeof SKIRTINGS)[number];
+
+/** What keeps the wind off. `row`: among other units under a roof. `barn`: an enclosed, unheated barn. */
+export const SHELTERS = ['open', 'sheltered', 'row', 'barn'] as const;
+export type Shelter = (typeof SHELTERS)[number];
+
+export const BELLY_SKINS = ['bare', 'foil', 'torn'] as const;
+export type BellySkin = (typeof BELLY_SKINS)[number];
 
 /** When a part keeps its water although its circuit was drained. `quick`: unless it was drained well. */
 export type Pocket = 'never' | 'quick' | 'always';
@@ -54,9 +68,30 @@ export interface Part {
   readonly iceLayerRatio: number;
   readonly pocket: Pocket;
   readonly provenance: Provenance;
+  /** Its ice has room to grow into, as in a part-full tank: it closes the way and breaks nothing. Absent: no room. */
+  readonly headroom?: true;
+  /** Shape that the wind meets; absent: a valve or elbow. */
+  readonly film?: Film;
+  /** Its own heater, which warms it and never its zone; absent: none. */
+  readonly heat?: PartHeat;
 }
 
-export type NodeId = 'inside' | 'underbelly' | 'underneath';
+export interface Film {
+  /** Across the wind [m]. */
+  readonly diameterM: number;
+  /** Share of the calm resistance that wind does not change, 0 to 1: wall, sleeve, mounting. */
+  readonly fixedShare: number;
+}
+
+/** A pad, a tape, a burner: full on below a temperature of its part, off above it. */
+export interface PartHeat {
+  readonly watts: number;
+  readonly onBelowC: number;
+  /** Without this supply it gives nothing. */
+  readonly needs: 'shore' | 'gas';
+}
+
+export type NodeId = 'inside' | 'underbelly' | 'underneath' | 'barn';
 export type BoundaryId = 'outside' | 'ground';
 
 export interface ThermalNode {
@@ -72,18 +107,70 @@ export interface ThermalPath {
   readonly windWPerKPerMps: number;
 }
 
+/** The air of a zone: weights of nodes and outside that sum to 1, followed with a lag. */
+export interface ZoneAir {
+  readonly of: readonly { readonly end: NodeId | 'outside'; readonly weight: number }[];
+  /** Time constant [s]; 0: at once. */
+  readonly lagS: number;
+}
+
 export interface Network {
   readonly nodes: readonly ThermalNode[];
   readonly paths: readonly ThermalPath[];
+  readonly zones: Readonly<Record<ZoneId, ZoneAir>>;
 }
 
 export interface Heat {
   readonly setC: number;
+  /** What the furnace gives at full power, at the unit's height [W]; 0: there is none. */
   readonly capacityW: number;
   /** Share of the furnace's output that goes into the underbelly, 0 to 1. */
   readonly ductedShare: number;
   /** Whether it is on as the unit stands; keeping warm switches it on. */
   readonly running: boolean;
+  /** Electric heaters inside [W], whose thermostat stands above the furnace's: they come first. Absent: none. */
+  readonly electricW?: number;
+  /** Comes with the electric heaters while outside air is above its limit. Absent: none. */
+  readonly heatPump?: { readonly watts: number; readonly limitC: number };
+  /** Absent: gas is taken to last. */
+  readonly gas?: Gas;
+  /** What runs the blower without shore power. Absent: it is taken to last. */
+  readonly battery?: Battery;
+  /** Whether shore power is there; electric heaters and pads need it. */
+  readonly shore: boolean;
+}
+
+export interface Gas {
+  /** On board now [kg], in all cylinders. */
+  readonly kg: number;
+  /** Full weight of gas of one cylinder [kg]; they are drawn on one after the other. */
+  readonly cylinderKg: number;
+  /** Somebody changes cylinders in time: gas never runs out, but a cold cylinder still gives less. */
+  readonly refilled: boolean;
+}
+
+export interface Battery {
+  /** Usable at room temperature [Ah], now: capacity × charge × usable share × what age leaves. */
+  readonly usableAh: number;
+  /** Share left at −15 °C; linear between there and 25 °C. */
+  readonly shareAtMinus15: number;
+  /** Drawn by the blower at full fire, and by all else all the time [A]. */
+  readonly blowerA: number;
+  readonly standbyA: number;
+}
+
+/** What draws on the post, and what the post bears. */
+export interface Electrics {
+  /** What the breaker bears continuously [W]; null: not known. */
+  readonly limitW: number | null;
+  readonly loads: readonly { readonly label: string; readonly watts: number }[];
+}
+
+/** The unit is on the road: its speed is its wind, and the furnace is off. */
+export interface Tow {
+  readonly from: EpochSeconds;
+  readonly until: EpochSeconds;
+  readonly speedMps: number;
 }
 
 /** One derived number and where it comes from, for `drainby config`. */
@@ -99,6 +186,10 @@ export interface UnitModel {
   readonly network: Network;
   readonly heat: Heat | null;
   readonly parts: readonly Part[];
+  /** Wind that reaches the unit over the forecast's, 0 to 1. Absent: 1. */
+  readonly windReaching?: number;
+  readonly tows?: readonly Tow[];
+  readonly electrics?: Electrics;
   readonly stated: readonly StatedDefault[];
   /** Cautious readings of what the user left open, in full sentences. */
   readonly assumptions: readonly string[];
@@ -130,6 +221,16 @@ export interface NetworkSpec {
   readonly underbellyUnderneath: number | null;
   readonly underneathOutside: number | null;
   readonly underneathGround: number | null;
+  /** In a barn only. Absent: from the catalogue. */
+  readonly barnCapacity?: number;
+  readonly barnOutside?: number;
+  readonly barnGround?: number;
+}
+
+/** Ice fractions that count, for parts that do not state their own. */
+export interface IceThresholds {
+  readonly blocked: Readonly<Record<Part['body'], number>>;
+  readonly solid: number;
 }
 
 /** What the config says of a unit's body, in base units. */
@@ -144,18 +245,67 @@ export interface UnitSpec {
   /** `hose: connected` brings the hose, regulator and splitter at the post. */
   readonly hoseConnected: boolean;
   /** Null: no heat. `ductedShare` null: unknown, the catalogue's cautious value. */
-  readonly heat: {
-    readonly setC: number;
-    readonly furnaceW: number;
-    readonly ductedShare: number | null;
-    readonly running: boolean;
-  } | null;
+  readonly heat: HeatSpec | null;
   readonly network: NetworkSpec | null;
+  /** Absent: in the open. */
+  readonly shelter?: Shelter;
+  /** Absent: bare. */
+  readonly bellySkin?: BellySkin;
+  /** Height of the place above the sea [m]; absent: not known, taken as 0. */
+  readonly elevationM?: number;
+  /** Cupboards on outside walls stand open. */
+  readonly cupboardsOpen?: boolean;
+  /** The hose is heated. */
+  readonly hoseHeated?: boolean;
+  /** Whether the water heater heats; absent: it does not. */
+  readonly waterHeater?: 'off' | 'gas' | 'shore';
+  /** Whether a tankless heater's own protection is switched on; it needs gas and 12 V. */
+  readonly tanklessProtected?: boolean;
+  /** Pads under the tanks [W each]; absent: none. */
+  readonly tankPadW?: number;
+  /** How full each tank is, 0 to 1; absent: as the catalogue has it. */
+  readonly tanks?: { readonly fresh?: number; readonly grey?: number; readonly black?: number };
+  readonly tows?: readonly Tow[];
+  /** What the post bears, and loads beyond those that the unit's own heaters make. Absent: not known. */
+  readonly electrics?: Electrics;
+  /** Absent: `ICE_THRESHOLDS` of `catalogue.ts`. */
+  readonly thresholds?: IceThresholds;
   readonly parts: {
     readonly catalogue: boolean;
+    /** Lines by tube and length. */
+    readonly lines?: readonly LineSpec[];
     /** Ids of catalogue parts that the kind does not have by itself. */
     readonly add: readonly string[];
     readonly without: readonly string[];
     readonly own: readonly OwnPart[];
   };
+}
+
+export interface HeatSpec {
+  readonly setC: number;
+  /** At sea level [W]; 0: none. */
+  readonly furnaceW: number;
+  readonly ductedShare: number | null;
+  readonly running: boolean;
+  readonly electricW?: number;
+  readonly heatPump?: Heat['heatPump'];
+  readonly gas?: Gas;
+  readonly battery?: Battery;
+  /** Absent: there is shore power. */
+  readonly shore?: boolean;
+}
+
+/** A line of the user's own, whose contents and conductance come from its tube. */
+export interface LineSpec {
+  readonly id: string;
+  readonly label: string | null;
+  readonly zone: ZoneId;
+  readonly circuit: string;
+  /** A tube of `tube.ts`. */
+  readonly tube: string;
+  readonly lengthM: number;
+  /** Insulation around it [m]; 0: bare. */
+  readonly sleeveM: number;
+  /** Heat tape along it [W/m]; 0: none. */
+  readonly tapeWPerM: number;
 }

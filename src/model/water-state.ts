@@ -1,11 +1,18 @@
 import type { EpochSeconds } from '../quantity/instant.ts';
+import type { Fluid } from './antifreeze.ts';
 
 /** What is in a circuit. `unknown` is taken as wet. */
 export type WaterState =
   | { readonly kind: 'wet' | 'unknown' }
   | { readonly kind: 'drained'; readonly quality: 'well' | 'quick' }
   | { readonly kind: 'blown' }
-  | { readonly kind: 'antifreeze'; readonly concentrationPercent: number };
+  | {
+      readonly kind: 'antifreeze';
+      /** Percent by volume. */
+      readonly concentrationPercent: number;
+      /** Absent: propylene glycol. */
+      readonly fluid?: Fluid;
+    };
 
 export interface CircuitState {
   readonly state: WaterState;
@@ -20,6 +27,10 @@ export interface UnitWater {
   readonly circuits: Readonly<Record<string, CircuitState>>;
   /** Someone has the heat on, whatever the config says. */
   readonly keptWarm?: boolean;
+  /** Since when; absent: for as long as anyone knows. */
+  readonly keptWarmSince?: EpochSeconds;
+  /** What it was before, oldest first: cold that came then came to that water. */
+  readonly before?: readonly { readonly until: EpochSeconds; readonly water: UnitWater }[];
 }
 
 /** A trap of which nothing is said keeps its water when the unit is drained. */

@@ -1,280 +1,433 @@
 /**
- * The zones of one unit through the hours of one member: hour by hour, cut where the furnace changes regime,
- * each stretch solved by the modes of its linear system.
+ * The nodes of one unit through the hours of one member: hour by hour, cut where heat is switched, where the
+ * thermostats come to another piece of their law and where gas or battery run out; each stretch solved by the
+ * modes of its linear system.
  */
-import type { EpochSeconds } from '../quantity/instant.ts';
 import { HOUR_S } from '../quantity/instant.ts';
+import { Course } from './course.ts';
+import { windOfClass } from './film.ts';
 import {
-  combineCourses,
-  firstBelow,
-  lagCourse,
-  linearCourse,
-  shiftCourse,
-  valueAt,
-  type Course,
-} from './course.ts';
-import { assemble, atRest, decompose, solve, type Modes } from './linear-system.ts';
-import {
+  BAND_K,
+  PIECES,
   UNDERBELLY_CAP_C,
-  UNHEATED,
-  exitsOf,
-  furnaceCourse,
-  nodeCourse,
-  type Edges,
-  type NodeCourses,
-  type Regime,
-} from './regime.ts';
-import type { NodeId, UnitModel, ZoneId } from './unit.ts';
-
-/** The weather that reaches a unit: n hours between n + 1 instants. */
-export interface HourlyAir {
-  readonly firstHour: EpochSeconds;
-  /** n + 1 values, linear in between. */
-  readonly temperatureC: Float64Array;
-  /** n + 1 values, linear in between. */
-  readonly groundC: Float64Array;
-  /** n values, constant within the hour, already at the speed of their wind class. */
-  readonly windSpeedMps: Float64Array;
-}
-
-/** When the heat is on, in seconds from the air's first hour. */
-export interface HeatPlan {
-  readonly onFromS: number;
-  readonly offFromS: number;
-}
-
-export const NEVER_HEATED: HeatPlan = { onFromS: Infinity, offFromS: Infinity };
-export const ALWAYS_HEATED: HeatPlan = { onFromS: -Infinity, offFromS: Infinity };
-
-/** A stretch of an hour in which one linear law holds. */
-export interface ZoneStretch {
-  readonly hour: number;
-  /** From the air's first hour. */
-  readonly startS: number;
-  readonly durationS: number;
-  readonly nodes: NodeCourses;
-  readonly outside: Course;
-  /** Furnace output [W]. */
-  readonly furnace: Course;
-}
+  bandOutput,
+  colder,
+  lowerEnd,
+  pieceAt,
+  warmer,
+  type HeatGiven,
+  type Piece,
+} from './heat-law.ts';
+import { switchAt, type HeatPlan } from './heat-plan.ts';
+import type { HourlyAir } from './hourly-air.ts';
+import { SystemCache, pathConductance, type Regime, type System } from './linear-system.ts';
+import { Supply } from './supply.ts';
+import type { NodeId, UnitModel } from './unit.ts';
+import { GAS, MOST_NODES, SHORE, type ZoneTrack } from './zone-track.ts';
 
 const TOLERANCE_K = 1e-9;
-/** A thermostat that changes regime more often than this in an hour is a bug, not a furnace. */
+const TOLERANCE_W = 1e-6;
+/** A thermostat that changes piece more often than this in an hour is a bug, not a furnace. */
 const MOST_CHANGES = 200;
+/** Rounding may leave a sliver shorter than an instant can be told apart at. */
+const SLIVER_S = 1e-7;
 
-function cutsOf(hour: number, plan: HeatPlan): number[] {
-  const startS = hour * HOUR_S;
-  const endS = startS + HOUR_S;
-  const inside = [plan.onFromS, plan.offFromS]
-    .filter((s) => s > startS && s < endS)
-    .toSorted((x, y) => x - y);
-  return [startS, ...inside, endS];
-}
-
-function isHeated(plan: HeatPlan, atS: number): boolean {
-  return atS >= plan.onFromS && atS < plan.offFromS;
-}
-
-function edgesOf(air: HourlyAir, hour: number, fromS: number): Edges {
-  const course = (values: Float64Array): Course => {
-    const from = values[hour] ?? Number.NaN;
-    const to = values[hour + 1] ?? Number.NaN;
-    return shiftCourse(linearCourse(from, (to - from) / HOUR_S), fromS - hour * HOUR_S);
-  };
-  return { outside: course(air.temperatureC), ground: course(air.groundC) };
-}
-
-interface NetworkState {
-  readonly temperatures: ReadonlyMap<NodeId, number>;
-  readonly regime: Regime;
-  readonly heated: boolean;
-}
-
-interface Passage {
+export interface Passage {
   readonly air: HourlyAir;
-  readonly hour: number;
-  readonly fromS: number;
-  readonly toS: number;
-  readonly heated: boolean;
-  readonly state: NetworkState;
-  readonly stretches: ZoneStretch[];
+  readonly plan: HeatPlan;
+  /** Filled anew. */
+  readonly track: ZoneTrack;
 }
 
 /** Solves the zones of one unit. Keeps its decomposed systems, one per wind class and regime, for all members. */
 export class ZoneSolver {
   readonly #unit: UnitModel;
-  readonly #modes = new Map<string, Modes>();
+  readonly #inside: number;
+  readonly #underbelly: number;
+  readonly #systems: SystemCache;
+  readonly #supply = new Supply();
+  readonly #given: HeatGiven;
+  readonly #regime: Regime = { piece: 'off', capped: false, windClass: 0, electricW: 0 };
+  /** What the regime becomes when the stretch at hand ends before the hour does. */
+  readonly #next: { piece: Piece; capped: boolean } = { piece: 'off', capped: false };
+  /** Of the nodes, at the start of the stretch at hand [°C]. */
+  readonly #temperatureC = new Float64Array(MOST_NODES);
+  /** Of the system at hand: temperatures it tends to, their slope, the modes' weights. */
+  readonly #tends = new Float64Array(MOST_NODES);
+  readonly #slope = new Float64Array(MOST_NODES);
+  readonly #weight = new Float64Array(MOST_NODES);
+  readonly #edges = new Edges();
+  readonly #insideCourse = new Course();
+  readonly #exit = new Course();
+  #heated = false;
+  /** Whether gas and charge are counted. */
+  #counts = false;
+  #shore = true;
+  #burners = true;
 
   constructor(unit: UnitModel) {
     this.#unit = unit;
+    this.#inside = this.#rowOf('inside');
+    this.#underbelly = this.#rowOf('underbelly');
+    const { setC = 0, capacityW = 0 } = unit.heat ?? {};
+    this.#given = { setC, capacityW, limitW: 0, electricW: 0 };
+    this.#systems = new SystemCache(unit);
+  }
+
+  #rowOf(node: NodeId): number {
+    const { nodes } = this.#unit.network;
+    for (let row = 0; row < nodes.length; row++) if (nodes[row]!.id === node) return row;
+    return -1;
   }
 
   /** Every stretch from the first hour to the last, in order. */
-  trace(air: HourlyAir, plan: HeatPlan): ZoneStretch[] {
-    let state = this.#start(air, plan);
-    const stretches: ZoneStretch[] = [];
-    for (let hour = 0; hour < air.windSpeedMps.length; hour++) {
-      const cuts = cutsOf(hour, plan);
-      for (let i = 0; i + 1 < cuts.length; i++) {
-        const [fromS = 0, toS = 0] = [cuts[i], cuts[i + 1]];
-        state = this.#advance({ air, hour, fromS, toS, heated: isHeated(plan, fromS), state, stretches });
+  trace(passage: Passage): void {
+    const { air, plan, track } = passage;
+    track.count = 0;
+    this.#supply.start(this.#unit.heat);
+    this.#start(passage);
+    let next = 0;
+    for (let hour = 0; hour < air.hours; hour++) {
+      const endS = (hour + 1) * HOUR_S;
+      for (let fromS = hour * HOUR_S; fromS < endS; ) {
+        while (next < plan.switches.length && plan.switches[next]!.at - air.firstHour <= fromS) next++;
+        const cutS = next < plan.switches.length ? plan.switches[next]!.at - air.firstHour : Infinity;
+        if (next > 0) this.#setSwitch(plan.switches[next - 1]!);
+        this.#regime.windClass = air.windClass[hour]!;
+        this.#edges.hour = hour;
+        this.#cross(passage, fromS, Math.min(endS, cutS));
+        fromS = Math.min(endS, cutS);
       }
     }
-    return stretches;
+    track.gasOutS = this.#supply.gasOutS;
+    track.batteryOutS = this.#supply.batteryOutS;
   }
 
-  /** In balance with the first hour's weather, furnace included. */
-  #start(air: HourlyAir, plan: HeatPlan): NetworkState {
-    const heated = isHeated(plan, 0);
-    const regimes = heated ? this.#possibleRegimes() : [UNHEATED];
-    const outsideC = air.temperatureC[0] ?? Number.NaN;
-    const groundC = air.groundC[0] ?? Number.NaN;
-    const windSpeedMps = air.windSpeedMps[0] ?? 0;
-    for (const regime of regimes) {
-      const modes = this.#modesOf(windSpeedMps, regime, heated);
-      const temperatures = this.#withCap(modes, atRest(modes, outsideC, groundC), regime);
-      const nodes = new Map([...temperatures].map(([id, t]) => [id, linearCourse(t, 0)]));
-      const edges = { outside: linearCourse(outsideC, 0), ground: linearCourse(groundC, 0) };
-      const lasts = this.#exits({ windSpeedMps, heated }, { regime, nodes, edges }).every(
-        (x) => x.course.a >= -TOLERANCE_K,
-      );
-      if (lasts) return { temperatures, regime, heated };
+  #setSwitch(on: { readonly heat: boolean; readonly shore: boolean; readonly gas: boolean }): void {
+    this.#heated = on.heat && this.#unit.heat !== null;
+    this.#shore = on.shore && this.#unit.heat?.shore !== false;
+    this.#burners = on.gas;
+  }
+
+  /** In balance with the first hour's weather, heat included. */
+  #start(passage: Passage): void {
+    const { air, plan } = passage;
+    this.#setSwitch(switchAt(plan, air.firstHour));
+    this.#regime.windClass = air.windClass[0] ?? 0;
+    this.#edges.hour = 0;
+    this.#giveHeat(passage, 0);
+    for (const piece of PIECES) {
+      for (const capped of [false, true]) {
+        this.#regime.piece = piece;
+        this.#regime.capped = capped;
+        if (capped && !this.#isDuctOpen()) continue;
+        if (this.#restsHere(passage)) return;
+      }
     }
-    throw new Error(`Unit ${this.#unit.id}: no regime of the furnace is at rest; this is a bug.`);
+    throw new Error(`Unit ${this.#unit.id}: no regime of its heat is at rest; this is a bug.`);
   }
 
-  #advance(passage: Passage): NetworkState {
-    let state = this.#switched(passage);
-    let fromS = passage.fromS;
-    for (let changes = 0; fromS < passage.toS; changes++) {
-      if (changes > MOST_CHANGES)
-        throw new Error(`Unit ${this.#unit.id}: the furnace never settles; this is a bug.`);
-      const { stretch, end } = this.#stretch({ ...passage, fromS, state });
-      if (stretch.durationS > 0) passage.stretches.push(stretch);
-      state = end;
-      fromS = stretch.startS + stretch.durationS;
-      // Rounding may leave a sliver shorter than an instant can be told apart at.
-      if (passage.toS - fromS < 1e-7) break;
-    }
-    return state;
+  /** Puts the nodes where they rest in the regime at hand when the weather holds still; false: not within it. */
+  #restsHere(passage: Passage): boolean {
+    const { air, track } = passage;
+    const system = this.#systems.of(this.#regime);
+    const edges = this.#edges;
+    edges.outsideC = air.temperatureC[0]!;
+    edges.groundC = air.groundC[0]!;
+    edges.outsideSlope = 0;
+    edges.groundSlope = 0;
+    this.#tend(system);
+    for (let i = 0; i < system.rows.length; i++) this.#temperatureC[system.rows[i]!] = this.#tends[i]!;
+    if (system.cappedRow >= 0) this.#temperatureC[system.cappedRow] = UNDERBELLY_CAP_C;
+    if (!this.#fits()) return false;
+    if (!this.#isDuctOpen()) return true;
+    track.grow();
+    this.#write(system, track);
+    this.#setDuctExit(track);
+    return this.#exit.valueAt(0) >= -TOLERANCE_W;
   }
 
-  /** Heat that goes on or off leaves the zones as they are; the regime is found anew. */
-  #switched({ state, heated }: Passage): NetworkState {
-    if (heated === state.heated) return state;
-    const heat = this.#unit.heat;
-    const inside = state.temperatures.get('inside') ?? Number.NaN;
-    if (!heated || heat === null) return { ...state, regime: UNHEATED, heated };
-    const firing = inside >= heat.setC + 0.5 ? 'off' : inside <= heat.setC - 0.5 ? 'full' : 'band';
-    return { ...state, regime: { firing, capped: false }, heated };
+  /** Whether the temperature inside lies within the piece at hand, and the piece has any width. */
+  #fits(): boolean {
+    const { piece } = this.#regime;
+    const given = this.#given;
+    if (given.limitW <= 0 && given.electricW <= 0) return piece === 'off';
+    const insideC = this.#temperatureC[this.#inside]!;
+    if (insideC < lowerEnd(piece, given) - TOLERANCE_K) return false;
+    if (piece === 'off') return true;
+    const above = warmer(piece, given);
+    return colder(above, given) === piece && insideC <= lowerEnd(above, given) + TOLERANCE_K;
   }
 
-  #stretch(passage: Passage): { stretch: ZoneStretch; end: NetworkState } {
-    const { air, hour, fromS, toS, state, heated } = passage;
-    const edges = edgesOf(air, hour, fromS);
-    const windSpeedMps = air.windSpeedMps[hour] ?? Number.NaN;
-    const modes = this.#modesOf(windSpeedMps, state.regime, heated);
-    const start = modes.system.nodes.map((id) => state.temperatures.get(id) ?? Number.NaN);
-    const solved = solve(modes, start, edges);
-    const nodes = new Map<NodeId, Course>(
-      modes.system.nodes.map((id, i) => [id, solved[i] ?? linearCourse(Number.NaN, 0)]),
-    );
-    if (state.regime.capped) nodes.set('underbelly', linearCourse(UNDERBELLY_CAP_C, 0));
-    let durationS = toS - fromS;
-    let regime = state.regime;
-    for (const exit of this.#exits({ windSpeedMps, heated }, { regime: state.regime, nodes, edges })) {
-      const atS = firstBelow(exit.course, durationS, TOLERANCE_K);
-      if (atS === null) continue;
-      durationS = atS;
-      regime = exit.next;
-    }
-    const temperatures = new Map([...nodes].map(([id, course]) => [id, valueAt(course, durationS)]));
+  #isDuctOpen(): boolean {
+    const { piece } = this.#regime;
+    if (this.#underbelly < 0 || (this.#unit.heat?.ductedShare ?? 0) === 0) return false;
+    return piece === 'band' || (piece === 'full' && this.#given.limitW > 0);
+  }
+
+  /** What heat there is from an instant on. Supplies are counted from when the plan says; before, they last. */
+  #giveHeat({ air, plan }: Passage, fromS: number): boolean {
     const { heat } = this.#unit;
-    const furnace = heat === null || !heated ? linearCourse(0, 0) : furnaceCourse(heat, state.regime, nodes);
-    return {
-      stretch: { hour, startS: fromS, durationS, nodes, outside: edges.outside, furnace },
-      end: { temperatures, regime, heated },
-    };
+    const given = this.#given;
+    given.limitW = 0;
+    given.electricW = 0;
+    if (heat === null) return false;
+    const { hour } = this.#edges;
+    const outsideC = Math.min(air.temperatureC[hour]!, air.temperatureC[hour + 1]!);
+    const counts = air.firstHour + fromS >= plan.suppliedFrom;
+    if (counts) this.#supply.drawFrom(heat, this.#shore, outsideC);
+    if (this.#heated) {
+      given.limitW = counts ? this.#supply.limitW(heat, outsideC) : heat.capacityW;
+      const { electricW = 0, heatPump } = heat;
+      const pumpW = heatPump !== undefined && outsideC >= heatPump.limitC ? heatPump.watts : 0;
+      given.electricW = this.#shore ? electricW + pumpW : 0;
+    }
+    this.#regime.electricW = given.electricW;
+    return counts;
   }
 
-  #exits(
-    when: { windSpeedMps: number; heated: boolean },
-    of: { regime: Regime; nodes: NodeCourses; edges: Edges },
-  ): ReturnType<typeof exitsOf> {
+  /** Through a stretch of time within one hour, in which nothing is switched. */
+  #cross(passage: Passage, startS: number, endS: number): void {
+    let fromS = startS;
+    for (let changes = 0; endS - fromS > SLIVER_S; changes++) {
+      if (changes > MOST_CHANGES)
+        throw new Error(`Unit ${this.#unit.id}: its heat never settles; this is a bug.`);
+      const counts = this.#giveHeat(passage, fromS);
+      this.#edges.set(passage.air, fromS);
+      // At the seam of two pieces both fit, and the one that the last stretch led to holds.
+      if (!this.#fits()) this.#regime.piece = pieceAt(this.#temperatureC[this.#inside]!, this.#given);
+      this.#regime.capped &&= this.#isDuctOpen();
+      this.#counts = counts;
+      fromS += this.#stretch(passage.track, fromS, endS);
+    }
+  }
+
+  /** One stretch, up to `endS` or to where another law begins. Returns how long it lasts [s]. */
+  #stretch(track: ZoneTrack, fromS: number, endS: number): number {
+    const counts = this.#counts;
+    const system = this.#systems.of(this.#regime);
+    track.grow();
+    const i = track.count;
+    this.#tend(system);
+    this.#write(system, track);
+    let durationS = this.#untilExit(track, endS - fromS);
+    if (counts && !this.#supply.lasts(this.#furnaceHeat(durationS), durationS)) {
+      durationS = this.#untilOut(durationS);
+      this.#next.piece = this.#regime.piece;
+      this.#next.capped = this.#regime.capped;
+    }
+    const heatJ = this.#furnaceHeat(durationS);
+    track.startS[i] = fromS;
+    track.durationS[i] = durationS;
+    track.furnaceJ[i] = heatJ;
+    track.supply[i] = (this.#shore ? SHORE : 0) | (this.#burners && !this.#supply.out ? GAS : 0);
+    if (counts) this.#supply.use(heatJ, durationS, fromS + durationS);
+    this.#moveTo(system, durationS, track);
+    this.#regime.piece = this.#next.piece;
+    this.#regime.capped = this.#next.capped;
+    if (durationS > 0) track.count = i + 1;
+    return durationS;
+  }
+
+  /** Temperatures that the system tends to, linear in time: A·slope + ramp = 0, A·tends + force = slope. */
+  #tend(system: System): void {
+    const { perOutside, perGround, perLimit, constant, inverseA } = system;
+    const n = system.rows.length;
+    const { limitW } = this.#given;
+    const edges = this.#edges;
+    for (let i = 0; i < n; i++)
+      this.#slope[i] = perOutside[i]! * edges.outsideSlope + perGround[i]! * edges.groundSlope;
+    for (let i = 0; i < n; i++) {
+      let sum = perOutside[i]! * edges.outsideC + perGround[i]! * edges.groundC + perLimit[i]! * limitW + constant[i]!;
+      for (let j = 0; j < n; j++) sum += inverseA[i * n + j]! * this.#slope[j]!;
+      this.#tends[i] = sum;
+    }
+  }
+
+  /** Writes the courses of all nodes from where they are into the next stretch of the track. */
+  #write(system: System, track: ZoneTrack): void {
+    const { rows, beta, vectors, inverseVectors, cappedRow } = system;
+    const n = rows.length;
+    const i = track.count;
+    track.hour[i] = this.#edges.hour;
+    track.outsideA[i] = this.#edges.outsideC;
+    track.outsideB[i] = this.#edges.outsideSlope;
+    track.groundA[i] = this.#edges.groundC;
+    track.groundB[i] = this.#edges.groundSlope;
+    track.systems[i] = system;
+    for (let k = 0; k < n; k++) {
+      let sum = 0;
+      for (let j = 0; j < n; j++)
+        sum += inverseVectors[k * n + j]! * (this.#temperatureC[rows[j]!]! - this.#tends[j]!);
+      this.#weight[k] = sum;
+    }
+    for (let j = 0; j < n; j++) {
+      const at = i * MOST_NODES + rows[j]!;
+      track.a[at] = this.#tends[j]!;
+      track.b[at] = this.#slope[j]!;
+      for (let k = 0; k < n; k++) {
+        const v = vectors[j * n + k]!;
+        const w = this.#weight[k]!;
+        track.p[at * MOST_NODES + k] = v * w;
+        track.q[at * MOST_NODES + k] = 0;
+        if (beta[k] === 0) continue;
+        // Columns k and k+1 are the real and imaginary part of the vector of α + iβ; together they turn.
+        const v2 = vectors[j * n + k + 1]!;
+        const w2 = this.#weight[k + 1]!;
+        track.p[at * MOST_NODES + k] = v * w + v2 * w2;
+        track.q[at * MOST_NODES + k] = v * w2 - v2 * w;
+        k++;
+        track.p[at * MOST_NODES + k] = 0;
+        track.q[at * MOST_NODES + k] = 0;
+      }
+    }
+    if (cappedRow < 0) return;
+    const at = i * MOST_NODES + cappedRow;
+    track.a[at] = UNDERBELLY_CAP_C;
+    track.b[at] = 0;
+    track.p.fill(0, at * MOST_NODES, (at + 1) * MOST_NODES);
+    track.q.fill(0, at * MOST_NODES, (at + 1) * MOST_NODES);
+  }
+
+  /** How long the regime at hand lasts, `durationS` at most; sets the one after it. */
+  #untilExit(track: ZoneTrack, durationS: number): number {
+    const { piece, capped } = this.#regime;
+    const given = this.#given;
+    const next = this.#next;
+    next.piece = piece;
+    next.capped = capped;
+    this.#readInside(track);
+    if (given.limitW <= 0 && given.electricW <= 0) return durationS;
+    let endS = durationS;
+    const low = lowerEnd(piece, given);
+    if (low > -Infinity) {
+      this.#exit.setScaled(this.#insideCourse, 1, -low);
+      endS = this.#leave(endS, colder(piece, given));
+    }
+    if (piece !== 'off') {
+      const above = warmer(piece, given);
+      this.#exit.setScaled(this.#insideCourse, -1, lowerEnd(above, given));
+      endS = this.#leave(endS, above);
+    }
+    if (!this.#isDuctOpen()) return endS;
+    this.#setDuctExit(track);
+    const atS = this.#exit.firstBelow(0, endS, capped ? TOLERANCE_W : TOLERANCE_K);
+    if (atS === Infinity) return endS;
+    next.piece = piece;
+    next.capped = !capped;
+    return atS;
+  }
+
+  #leave(endS: number, piece: Piece): number {
+    const atS = this.#exit.firstBelow(0, endS, TOLERANCE_K);
+    if (atS === Infinity) return endS;
+    this.#next.piece = piece;
+    return atS;
+  }
+
+  /**
+   * Sets the exit to what stays at or above zero while the duct stays as it is: kelvins up to the cap; at the cap,
+   * what the duct could give beyond what the underbelly loses [W].
+   */
+  #setDuctExit(track: ZoneTrack): void {
+    const stretch = track.count;
+    const exit = this.#exit;
+    track.clear(exit, stretch);
+    if (!this.#regime.capped) {
+      track.addNode(exit, stretch * MOST_NODES + this.#underbelly, -1);
+      exit.a += UNDERBELLY_CAP_C;
+      return;
+    }
     const { heat, network } = this.#unit;
-    if (heat === null || !when.heated) return [];
-    return exitsOf({ network, heat, edges: of.edges, windSpeedMps: when.windSpeedMps }, of.regime, of.nodes);
+    const { setC, capacityW, limitW } = this.#given;
+    const share = heat?.ductedShare ?? 0;
+    if (this.#regime.piece === 'full') exit.a += share * limitW;
+    else {
+      const perKelvin = (share * capacityW) / BAND_K;
+      track.addNode(exit, stretch * MOST_NODES + this.#inside, -perKelvin);
+      exit.a += perKelvin * (setC + BAND_K / 2);
+    }
+    const windSpeedMps = windOfClass(this.#regime.windClass);
+    for (const path of network.paths) {
+      const [one, other] = path.between;
+      if (one !== 'underbelly' && other !== 'underbelly') continue;
+      const end = one === 'underbelly' ? other : one;
+      const conductance = pathConductance(path, windSpeedMps);
+      exit.a -= conductance * UNDERBELLY_CAP_C;
+      if (end === 'outside') {
+        exit.a += conductance * track.outsideA[stretch]!;
+        exit.b += conductance * track.outsideB[stretch]!;
+      } else if (end === 'ground') {
+        exit.a += conductance * track.groundA[stretch]!;
+        exit.b += conductance * track.groundB[stretch]!;
+      } else track.addNode(exit, stretch * MOST_NODES + this.#rowOf(end), conductance);
+    }
   }
 
-  #modesOf(windSpeedMps: number, regime: Regime, heated: boolean): Modes {
-    const key = `${windSpeedMps} ${regime.firing} ${regime.capped} ${heated}`;
-    const known = this.#modes.get(key);
-    if (known !== undefined) return known;
-    const { network, heat } = this.#unit;
-    const modes = decompose(assemble({ network, heat: heated ? heat : null, regime, windSpeedMps }));
-    this.#modes.set(key, modes);
-    return modes;
+  #readInside(track: ZoneTrack): void {
+    track.clear(this.#insideCourse, track.count);
+    track.addNode(this.#insideCourse, track.count * MOST_NODES + this.#inside, 1);
   }
 
-  #withCap(modes: Modes, values: readonly number[], regime: Regime): Map<NodeId, number> {
-    const temperatures = new Map(modes.system.nodes.map((id, i) => [id, values[i] ?? Number.NaN]));
-    if (regime.capped) temperatures.set('underbelly', UNDERBELLY_CAP_C);
-    return temperatures;
+  /** Heat of the furnace over the first `t` seconds of the stretch at hand [J]. */
+  #furnaceHeat(t: number): number {
+    const { piece } = this.#regime;
+    const given = this.#given;
+    if (given.limitW <= 0) return 0;
+    if (piece === 'full') return given.limitW * t;
+    if (piece !== 'band') return 0;
+    return t * bandOutput(given, given.setC - this.#insideCourse.integralTo(t) / t);
   }
 
-  #possibleRegimes(): Regime[] {
-    const ducted =
-      this.#unit.network.nodes.some((n) => n.id === 'underbelly') && (this.#unit.heat?.ductedShare ?? 0) > 0;
-    return [
-      UNHEATED,
-      { firing: 'band', capped: false },
-      { firing: 'full', capped: false },
-      ...(ducted
-        ? ([
-            { firing: 'band', capped: true },
-            { firing: 'full', capped: true },
-          ] as const)
-        : []),
-    ];
+  /** Instant at which gas or charge are out, known to be before `durationS`. Both only ever fall. */
+  #untilOut(durationS: number): number {
+    let low = 0;
+    let high = durationS;
+    while (high - low > SLIVER_S) {
+      const middle = (low + high) / 2;
+      if (this.#supply.lasts(this.#furnaceHeat(middle), middle)) low = middle;
+      else high = middle;
+    }
+    return high;
+  }
+
+  /** Moves the nodes to the end of the stretch that was just written. */
+  #moveTo(system: System, t: number, track: ZoneTrack): void {
+    const whole = t === HOUR_S;
+    const n = system.rows.length;
+    for (let row = 0; row < this.#unit.network.nodes.length; row++) {
+      const at = track.count * MOST_NODES + row;
+      let y = track.a[at]! + t * track.b[at]!;
+      for (let k = 0; k < n; k++) {
+        const p = track.p[at * MOST_NODES + k]!;
+        const q = track.q[at * MOST_NODES + k]!;
+        if (whole) y += p * system.hourCos[k]! + q * system.hourSin[k]!;
+        else {
+          const grown = Math.exp(system.alpha[k]! * t);
+          const turn = system.beta[k]! * t;
+          y += turn === 0 ? p * grown : grown * (p * Math.cos(turn) + q * Math.sin(turn));
+        }
+      }
+      this.#temperatureC[row] = y;
+    }
   }
 }
 
-/**
- * Zones without a node of their own: stated blends of inside and outside that follow with a lag. Engineering
- * estimates.
- * - bay: a hatch compartment stands about 3 K (0 to 6) above outside under a cabin 20 K warmer.
- * - cabinet: behind a shut door on an outside wall 0.3 (0.15 to 0.5) of inside − outside is lost.
- * - slide: 0.7 (0.5 to 0.9) is lost.
- */
-export const BLENDS: Readonly<
-  Partial<Record<ZoneId, { readonly insideShare: number; readonly lagS: number }>>
-> = {
-  bay: { insideShare: 0.15, lagS: 5400 },
-  cabinet: { insideShare: 0.7, lagS: 1800 },
-  slide: { insideShare: 0.3, lagS: 1800 },
-};
+/** Edges of the network over a stretch, linear in time. */
+class Edges {
+  hour = 0;
+  outsideC = Number.NaN;
+  outsideSlope = Number.NaN;
+  groundC = Number.NaN;
+  groundSlope = Number.NaN;
 
-/** The air of a zone over each stretch, in order. */
-export function zoneCourses(stretches: readonly ZoneStretch[], zone: ZoneId): Course[] {
-  const blend = BLENDS[zone];
-  if (blend === undefined) return stretches.map((stretch) => ownCourse(stretch, zone));
-  const rate = 1 / blend.lagS;
-  let last: number | null = null;
-  return stretches.map((stretch) => {
-    const drive = combineCourses([
-      { weight: blend.insideShare, course: nodeCourse(stretch.nodes, 'inside') },
-      { weight: 1 - blend.insideShare, course: stretch.outside },
-    ]);
-    const course = lagCourse(drive, last ?? valueAt(drive, 0), rate);
-    last = valueAt(course, stretch.durationS);
-    return course;
-  });
-}
-
-function ownCourse(stretch: ZoneStretch, zone: ZoneId): Course {
-  if (zone === 'outside' || zone === 'post') return stretch.outside;
-  const own = stretch.nodes.get(zone as NodeId);
-  if (own !== undefined) return own;
-  // An open belly is the air below it, and a unit without skirting stands in outside air.
-  return zone === 'underbelly' ? ownCourse(stretch, 'underneath') : stretch.outside;
+  /** From an instant within the hour on. */
+  set({ temperatureC, groundC }: HourlyAir, fromS: number): void {
+    const { hour } = this;
+    const t = fromS - hour * HOUR_S;
+    this.outsideSlope = (temperatureC[hour + 1]! - temperatureC[hour]!) / HOUR_S;
+    this.groundSlope = (groundC[hour + 1]! - groundC[hour]!) / HOUR_S;
+    this.outsideC = temperatureC[hour]! + this.outsideSlope * t;
+    this.groundC = groundC[hour]! + this.groundSlope * t;
+  }
 }

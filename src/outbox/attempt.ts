@@ -2,7 +2,7 @@ import type { Channel, ChannelId } from '../delivery/channel.ts';
 import { DeliveryError } from '../errors.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { ClaimedMessage, Settlement } from '../store/store.ts';
-import { isUsable, retryDelay } from './schedule.ts';
+import { isUsable, retryDelay, unsureDelay } from './schedule.ts';
 
 export interface AttemptContext {
   readonly channels: ReadonlyMap<ChannelId, Channel>;
@@ -44,9 +44,12 @@ async function send({ channel: id, message }: ClaimedMessage, context: AttemptCo
   }
 }
 
+/** A channel that heeds the signal says within this time how far it had come. */
+const LAST_WORD_MS = 200;
+
 interface Stop {
   readonly signal: AbortSignal;
-  /** Rejects when the signal aborts: a channel that does not heed it is left behind. */
+  /** Rejects soon after the signal aborts: a channel that does not heed it is left behind. */
   readonly reached: Promise<never>;
   end(): void;
 }
@@ -54,9 +57,10 @@ interface Stop {
 function stopAfter(outer: AbortSignal, longestMs: number): Stop {
   const controller = new AbortController();
   const { promise: reached, reject } = withReject();
+  let lastWord: NodeJS.Timeout | undefined;
   const stop = (): void => {
     controller.abort();
-    reject(unanswered());
+    lastWord ??= setTimeout(() => reject(unanswered()), LAST_WORD_MS);
   };
   const timer = setTimeout(stop, longestMs);
   outer.addEventListener('abort', stop, { once: true });
@@ -66,6 +70,7 @@ function stopAfter(outer: AbortSignal, longestMs: number): Stop {
     reached,
     end() {
       clearTimeout(timer);
+      clearTimeout(lastWord);
       outer.removeEventListener('abort', stop);
     },
   };
@@ -79,13 +84,18 @@ function withReject(): { readonly promise: Promise<never>; readonly reject: (err
   return { promise, reject };
 }
 
-/** An attempt that we broke off ourselves is nobody's fault: the next process may try at once. */
+/** An attempt that we broke off ourselves is nobody's fault: the next process may try at once, though not for ever. */
 function afterFailure(
   failure: DeliveryError,
   claimed: ClaimedMessage,
   { now, jitter, signal }: AttemptContext,
 ): Settlement {
   const error = describe(failure);
+  if (failure.code === 'delivery-unsure') {
+    const wait = unsureDelay(claimed.unsureAttempts + 1, jitter());
+    if (wait === null) return { outcome: 'failed', error, unsure: true };
+    return { outcome: 'again', nextTryAt: now() + (signal.aborted ? 0 : wait), error, unsure: true };
+  }
   if (signal.aborted) return { outcome: 'again', nextTryAt: now(), error };
   if (!failure.retryable) return { outcome: 'failed', error };
   return { outcome: 'again', nextTryAt: now() + retryDelay(claimed.attempt, jitter()), error };

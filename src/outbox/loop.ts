@@ -5,7 +5,7 @@ import type { ClaimedMessage, Store } from '../store/store.ts';
 import { attempt } from './attempt.ts';
 import type { AttemptContext } from './attempt.ts';
 import type { Log } from './log.ts';
-import { NOTHING_DONE, counted, logAttempt, logLapsed, logLost, sum } from './report.ts';
+import { NOTHING_DONE, counted, logAttempt, logLapsed, logLost, logOvertaken, sum } from './report.ts';
 import type { DeliveryReport } from './report.ts';
 
 export interface DeliveryOptions {
@@ -57,7 +57,8 @@ async function work(id: ChannelId, options: DeliveryOptions, hardStop: AbortSign
   const context = attemptContext(options, hardStop);
   let report = NOTHING_DONE;
   while (!options.signal.aborted) {
-    const { claimed, expired } = await claimOne(id, options);
+    const { claimed, expired, overtaken } = await claimOne(id, options);
+    logOvertaken(options.log, overtaken);
     logLost(options.log, expired);
     report = sum(report, { ...NOTHING_DONE, expired: expired.length });
     const [message] = claimed;

@@ -48,11 +48,18 @@ export function logAttempt(log: Log, claimed: ClaimedMessage, { settlement, erro
     case 'failed':
       log.error(
         { ...fields, code: error?.code, error: settlement.error, hint: error?.hint },
-        'The message was refused for good. Tell the person another way.',
+        settlement.unsure === true ? NEVER_CONFIRMED : REFUSED,
       );
       return;
     case 'expired':
       log.error({ ...fields, lastError: claimed.lastError }, TOO_LATE);
+  }
+}
+
+/** What was tried in vain and gave way to newer news is no loss, but it did not arrive in its time. */
+export function logOvertaken(log: Log, overtaken: readonly LostMessage[]): void {
+  for (const message of overtaken.filter(({ attempts }) => attempts > 0)) {
+    log.warn(message, 'The message could not be sent before a newer one took its place.');
   }
 }
 
@@ -67,6 +74,11 @@ export function logLapsed(log: Log, claimed: ClaimedMessage): void {
     'The claim on the message had lapsed; it may arrive twice, with the same Message-ID.',
   );
 }
+
+const REFUSED = 'The message was refused for good. Tell the person another way.';
+
+const NEVER_CONFIRMED =
+  'No server has said whether it took the message, so it is not sent again. Ask the person whether it arrived.';
 
 const TOO_LATE = 'The message could not be sent while it was of use. Tell the person another way.';
 

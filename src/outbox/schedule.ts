@@ -16,6 +16,16 @@ const DELAYS_S: readonly number[] = [
   900, // an outage
 ];
 
+/**
+ * Seconds to wait where the server had the whole message and did not say whether it took it, after the first and
+ * the second such attempt. It mostly did, and every attempt may be another copy to the reader; so there are few,
+ * far apart, and one more ends it.
+ */
+const UNSURE_DELAYS_S: readonly number[] = [
+  1800, // a server that was overloaded has worked off its queue
+  7200,
+];
+
 /** Spread about the step, so that many messages do not come back all at once. */
 const JITTER_SHARE = 0.2;
 
@@ -28,6 +38,21 @@ const JITTER_SHARE = 0.2;
 export function retryDelay(attempt: number, jitter: number): number {
   const step = Math.min(Math.max(attempt, 1), DELAYS_S.length) - 1;
   const delay = DELAYS_S[step] ?? 0;
+  return spread(delay, jitter);
+}
+
+/**
+ * Seconds from an attempt of unknown end to the next; null: there is none.
+ *
+ * @param attempt the how many-th of unknown end it was, from 1
+ * @param jitter in [0, 1); 0.5 gives the table's own value
+ */
+export function unsureDelay(attempt: number, jitter: number): number | null {
+  const delay = UNSURE_DELAYS_S[Math.max(attempt, 1) - 1];
+  return delay === undefined ? null : spread(delay, jitter);
+}
+
+function spread(delay: number, jitter: number): number {
   return delay * (1 + JITTER_SHARE * (2 * jitter - 1));
 }
 

@@ -1,8 +1,8 @@
 /**
  * Quantities as people write them ("24 ft", "−4 °C", "2 h") to base units and back.
  *
- * Base units: °C, K, m, L, kg, W, J, J/K, W/K, s, m/s. Foot, inch, pound and ounce are the international
- * ones of 1959 (0.3048 m and 0.45359237 kg, exact); gal is the US gallon of 231 cubic inches; BTU is the
+ * Base units: °C, K, m, L, kg, W, J, J/K, W/K, W/m, s, years, m/s, A, Ah, V. Foot, inch,
+ * pound and ounce are the international ones of 1959 (0.3048 m and 0.45359237 kg, exact); gal is the US gallon of 231 cubic inches; BTU is the
  * International Table one (1055.05585262 J, ISO 80000-5).
  */
 
@@ -80,6 +80,19 @@ const DIMENSIONS = {
     noun: 'a conductance',
     examples: ['0.5 W/K', '175 W/K'],
     units: { 'W/K': { factor: 1 } },
+  },
+  powerPerLength: {
+    noun: 'a power per length',
+    examples: ['15 W/m', '5 W/ft'],
+    units: { 'W/m': { factor: 1 }, 'W/ft': { factor: 1 / FOOT_M } },
+  },
+  current: { noun: 'a current', examples: ['30 A', '50 A'], units: { A: { factor: 1 } } },
+  charge: { noun: 'a charge', examples: ['85 Ah', '200 Ah'], units: { Ah: { factor: 1 } } },
+  voltage: { noun: 'a voltage', examples: ['120 V', '230 V'], units: { V: { factor: 1 } } },
+  age: {
+    noun: 'an age',
+    examples: ['4 y', '18 months'],
+    units: { y: { factor: 1 }, months: { factor: 1 / 12 } },
   },
   duration: {
     noun: 'a duration',

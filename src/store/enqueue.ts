@@ -1,11 +1,13 @@
 import type { Transaction } from 'kysely';
 import { batches } from './batches.ts';
+import { reviveLost } from './lost.ts';
+import { supersedeOlder, type Inserted } from './overtake.ts';
 import type { Schema } from './schema.ts';
 import type { OutboxEntry, RoundRecord } from './store.ts';
 
 /**
  * Puts messages in the outbox; one that was told before (same episode, kind, action, person and channel) is
- * ignored. Returns how many were new.
+ * ignored, unless it was lost and is worth another try. Returns how many will be sent.
  */
 export async function enqueue(
   trx: Transaction<Schema>,
@@ -15,8 +17,9 @@ export async function enqueue(
   let enqueued = 0;
   for (const batch of batches(entries)) {
     const inserted = await insertNew(trx, round, batch);
-    if (inserted.length > 0) await supersedeOlder(trx, round, inserted);
-    enqueued += inserted.length;
+    await supersedeOlder(trx, round, inserted);
+    // What was just put in is no longer lost, and what was lost was not put in.
+    enqueued += inserted.length + (await reviveLost(trx, round, batch));
   }
   return enqueued;
 }
@@ -25,16 +28,15 @@ async function insertNew(
   trx: Transaction<Schema>,
   round: RoundRecord,
   entries: readonly OutboxEntry[],
-): Promise<readonly number[]> {
-  const rows = await trx
+): Promise<readonly Inserted[]> {
+  return await trx
     .insertInto('outbox')
     .values(entries.map((entry) => toRow(round, entry)))
     .onConflict((conflict) =>
       conflict.columns(['episode', 'kind', 'action', 'person', 'channel']).doNothing(),
     )
-    .returning('id')
+    .returning(['id', 'kind'])
     .execute();
-  return rows.map((row) => row.id);
 }
 
 function toRow(round: RoundRecord, { episode, channel, useBefore, notBefore, message }: OutboxEntry) {
@@ -52,38 +54,4 @@ function toRow(round: RoundRecord, { episode, channel, useBefore, notBefore, mes
     state: 'waiting' as const,
     attempt: 0,
   };
-}
-
-/**
- * What still waits from earlier rounds for the same reader about the same unit is out of date now. A message
- * that is being sent this moment cannot be called back: it is only marked, so that it is not tried again.
- */
-async function supersedeOlder(
-  trx: Transaction<Schema>,
-  round: RoundRecord,
-  newer: readonly number[],
-): Promise<void> {
-  await trx
-    .updateTable('outbox')
-    .from('outbox as newer')
-    .where('newer.id', 'in', newer)
-    .whereRef('newer.unit', '=', 'outbox.unit')
-    .whereRef('newer.person', '=', 'outbox.person')
-    .whereRef('newer.channel', '=', 'outbox.channel')
-    .where('outbox.state', '=', 'waiting')
-    .where('outbox.round', '<>', round.id)
-    .set((row) => {
-      const free = row('outbox.claimed_by', 'is', null);
-      return {
-        superseded_by: row.ref('newer.id'),
-        state: row
-          .case()
-          .when(free)
-          .then('superseded' as const)
-          .else(row.ref('outbox.state'))
-          .end(),
-        settled_at: row.case().when(free).then(round.startedAt).else(null).end(),
-      };
-    })
-    .execute();
 }

@@ -1,4 +1,5 @@
 import type { Transaction } from 'kysely';
+import { dropSuspicion } from './overtake.ts';
 import type { Schema } from './schema.ts';
 import type { MarkCommand, UnitRecord } from './store.ts';
 import { readUnit, unseen, writeUnits } from './units.ts';
@@ -11,10 +12,11 @@ export async function mark(trx: Transaction<Schema>, command: MarkCommand): Prom
   const current = await readUnit(trx, command.unit);
   const after = marked(current, command);
   await writeUnits(trx, [{ after, event: { at: command.at, cause: 'mark', by: command.by } }]);
+  if (command.checked) await dropSuspicion(trx, command);
 }
 
 function marked(current: UnitRecord | null, command: MarkCommand): UnitRecord {
-  const before = current ?? unseen(command.unit);
+  const { damaged: _damaged, ...before } = current ?? unseen(command.unit);
   const water = typeof command.water === 'function' ? command.water(current) : command.water;
   return {
     ...before,

@@ -4,6 +4,7 @@ import { openReading, openWriter } from './connection.ts';
 import { mark } from './marks.ts';
 import { migrate, needsMigration } from './migrate.ts';
 import { claimDue, nextDueAt, outboxCounts, settle } from './outbox.ts';
+import { countLost } from './lost.ts';
 import { commitRound, lastRound } from './rounds.ts';
 import type { Schema } from './schema.ts';
 import type { Store, StoreReader } from './store.ts';
@@ -52,6 +53,7 @@ export function readerOf(connection: Connection): StoreReader {
     readUnits: () => connection.run(readUnits),
     lastRound: () => connection.run(lastRound),
     outboxCounts: () => connection.run(outboxCounts),
+    countLost: (entries) => connection.run((db) => countLost(db, entries)),
     close: () => connection.close(),
   };
 }
@@ -68,7 +70,7 @@ function assemble(writer: Connection, reader: Connection): Store {
     nextDueAt: (now) => read((db) => nextDueAt(db, now)),
     async claimDue(command) {
       const next = await read((db) => nextDueAt(db, command.now));
-      if (next === null || next > command.now) return { claimed: [], expired: [] };
+      if (next === null || next > command.now) return { claimed: [], expired: [], overtaken: [] };
       return await write((trx) => claimDue(trx, command));
     },
     /** The writer goes last: the last connection of all empties the write-ahead log and removes it. */

@@ -14,9 +14,9 @@ import type {
 
 /** Lets go of what nobody should send any more, then takes what is due, most urgent first. */
 export async function claimDue(trx: Transaction<Schema>, command: ClaimCommand): Promise<ClaimResult> {
-  await retireSuperseded(trx, command.now);
+  const overtaken = await retireSuperseded(trx, command.now);
   const expired = await expire(trx, command.now);
-  return { claimed: await claim(trx, command), expired };
+  return { claimed: await claim(trx, command), expired, overtaken };
 }
 
 /** Records the end of an attempt, if the claim is still the caller's. */
@@ -40,7 +40,11 @@ export async function outboxCounts(db: Kysely<Schema>): Promise<OutboxCounts> {
     .execute();
   const counts = { waiting: 0, sent: 0, failed: 0, expired: 0, superseded: 0 };
   for (const row of rows) counts[row.state] = Number(row.count);
-  const tried = db.selectFrom('outbox').where('state', '=', 'waiting').where('attempt', '>', 0);
+  const tried = db
+    .selectFrom('outbox')
+    .where('state', '=', 'waiting')
+    .where('attempt', '>', 0)
+    .where('superseded_by', 'is', null);
   const retrying = await tried.select((row) => row.fn.countAll().as('count')).executeTakeFirst();
   return { ...counts, retrying: Number(retrying?.count ?? 0) };
 }
@@ -52,6 +56,13 @@ export async function nextDueAt(db: Kysely<Schema>, now: EpochSeconds): Promise<
     .where('claimed_by', 'is', null)
     .select((row) => row.fn.min('use_before').as('at'))
     .executeTakeFirst();
+  const overtaken = await waiting
+    .where('claimed_by', 'is', null)
+    .where('superseded_by', 'is not', null)
+    .select('id')
+    .limit(1)
+    .executeTakeFirst();
+  if (overtaken !== undefined) return now;
   const instants = [due?.at ?? null, lost?.at ?? null].filter((at) => at !== null);
   return instants.length === 0 ? null : Math.max(now, Math.min(...instants));
 }
@@ -64,12 +75,17 @@ function isFree(row: OutboxRow, now: EpochSeconds) {
 }
 
 function outcome(row: OutboxRow, { settlement, now }: SettleCommand) {
-  if (settlement.outcome !== 'again') {
-    const last_error = settlement.outcome === 'failed' ? settlement.error : row.ref('last_error');
-    return { state: settlement.outcome, settled_at: now, last_error };
+  if (settlement.outcome === 'sent' || settlement.outcome === 'expired') {
+    return { state: settlement.outcome, settled_at: now };
   }
+  const tried = {
+    last_error: settlement.error,
+    unsure_attempts: row('unsure_attempts', '+', settlement.unsure === true ? 1 : 0),
+  };
+  if (settlement.outcome === 'failed') return { ...tried, state: settlement.outcome, settled_at: now };
   const superseded = row('superseded_by', 'is not', null);
   return {
+    ...tried,
     state: row
       .case()
       .when(superseded)
@@ -78,18 +94,22 @@ function outcome(row: OutboxRow, { settlement, now }: SettleCommand) {
       .end(),
     settled_at: row.case().when(superseded).then(now).else(null).end(),
     due_at: settlement.nextTryAt,
-    last_error: settlement.error,
   };
 }
 
-async function retireSuperseded(trx: Transaction<Schema>, now: EpochSeconds): Promise<void> {
-  await trx
+async function retireSuperseded(
+  trx: Transaction<Schema>,
+  now: EpochSeconds,
+): Promise<readonly LostMessage[]> {
+  const rows = await trx
     .updateTable('outbox')
     .where('state', '=', 'waiting')
     .where('superseded_by', 'is not', null)
     .where((row) => isFree(row, now))
     .set({ state: 'superseded', claimed_by: null, settled_at: now })
+    .returning(LOST_COLUMNS)
     .execute();
+  return toLost(rows);
 }
 
 async function expire(trx: Transaction<Schema>, now: EpochSeconds): Promise<readonly LostMessage[]> {
@@ -99,8 +119,19 @@ async function expire(trx: Transaction<Schema>, now: EpochSeconds): Promise<read
     .where('use_before', '<=', now)
     .where((row) => isFree(row, now))
     .set({ state: 'expired', claimed_by: null, settled_at: now })
-    .returning(['id', 'unit', 'kind', 'person', 'channel', 'use_before', 'attempt', 'last_error'])
+    .returning(LOST_COLUMNS)
     .execute();
+  return toLost(rows);
+}
+
+const LOST_COLUMNS = [
+  ...(['id', 'unit', 'kind', 'person', 'channel'] as const),
+  ...(['use_before', 'attempt', 'last_error'] as const),
+] as const;
+
+function toLost(
+  rows: readonly Pick<Selectable<OutboxTable>, (typeof LOST_COLUMNS)[number]>[],
+): readonly LostMessage[] {
   return rows
     .map((row) => ({
       rowId: row.id,
@@ -143,5 +174,6 @@ function toClaimed(row: Selectable<OutboxTable>): ClaimedMessage {
     useBefore: row.use_before,
     message: JSON.parse(row.message) as OutgoingMessage,
     lastError: row.last_error,
+    unsureAttempts: row.unsure_attempts,
   };
 }

@@ -42,10 +42,10 @@ export interface OutboxTable {
   readonly channel: string;
   readonly unit: string;
   /** The round that put it here. */
-  readonly round: string;
+  round: string;
   /** The whole message as JSON. */
-  readonly message: string;
-  readonly use_before: number;
+  message: string;
+  use_before: number;
   /** When it may next be claimed: at its own time, after the wait of a failed attempt, or when the claim on it lapses. */
   due_at: number;
   state: OutboxState;
@@ -55,6 +55,8 @@ export interface OutboxTable {
   /** The newer message that made this one pointless while it was being sent. */
   superseded_by: number | null;
   last_error: string | null;
+  /** Attempts after which the message may have arrived all the same. */
+  unsure_attempts: Generated<number>;
   settled_at: number | null;
 }
 

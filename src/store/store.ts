@@ -14,6 +14,8 @@ export interface UnitRecord {
   /** Last time a person said it was checked and whole. */
   readonly checkedAt: EpochSeconds | null;
   readonly memory: Memory;
+  /** What the database holds of it cannot be read: nothing of it is known but its version. Absent: it can. */
+  readonly damaged?: true;
 }
 
 /** A message to be put in the outbox. */
@@ -44,7 +46,7 @@ export interface RoundRecord {
 export interface CommitResult {
   /** Units whose version had moved: compute them again. */
   readonly stale: readonly string[];
-  /** Outbox rows that were new; the rest had been told before. */
+  /** Messages that will be sent: new ones, and lost ones that are worth another try. The rest had been told before. */
   readonly enqueued: number;
 }
 
@@ -66,9 +68,11 @@ export interface ClaimedMessage {
   readonly message: OutgoingMessage;
   /** Why the attempt before this one failed; null: there was none, or it never ended. */
   readonly lastError: string | null;
+  /** Attempts after which the message may have arrived all the same. */
+  readonly unsureAttempts: number;
 }
 
-/** A message whose time ran out before it could be sent. It stays in the database as undelivered. */
+/** A message that will not be sent any more: its time ran out, or a newer one took its place. */
 export interface LostMessage {
   readonly rowId: number;
   readonly unit: string;
@@ -84,12 +88,20 @@ export interface ClaimResult {
   /** Most urgent first. */
   readonly claimed: readonly ClaimedMessage[];
   readonly expired: readonly LostMessage[];
+  /** Tried in vain before a newer message took their place. */
+  readonly overtaken: readonly LostMessage[];
 }
 
 export type Settlement =
   | { readonly outcome: 'sent' }
-  | { readonly outcome: 'again'; readonly nextTryAt: EpochSeconds; readonly error: string }
-  | { readonly outcome: 'failed'; readonly error: string }
+  | {
+      readonly outcome: 'again';
+      readonly nextTryAt: EpochSeconds;
+      readonly error: string;
+      /** It may have arrived all the same. */
+      readonly unsure?: boolean;
+    }
+  | { readonly outcome: 'failed'; readonly error: string; readonly unsure?: boolean }
   | { readonly outcome: 'expired' };
 
 export interface SettleCommand {
@@ -104,9 +116,10 @@ export interface MarkCommand {
   readonly unit: string;
   /**
    * The water as it now stands; null: unchanged. A function is called inside the transaction with the unit as
-   * it is then (null: never seen), so that two marks of different circuits cannot undo each other.
+   * it is then (null: never seen), so that two marks of different circuits cannot undo each other. What it throws
+   * is passed on, and nothing is written.
    */
-  readonly water: UnitWater | null | ((current: UnitRecord | null) => UnitWater);
+  readonly water: UnitWater | null | ((current: UnitRecord | null) => UnitWater | null);
   readonly checked: boolean;
   readonly at: EpochSeconds;
   readonly by: string | null;
@@ -129,6 +142,8 @@ export interface StoreReader {
   /** The round that finished last; null: none yet. */
   lastRound(): Promise<RoundRecord | null>;
   outboxCounts(): Promise<OutboxCounts>;
+  /** How many of these were refused for good or ran out of time. */
+  countLost(entries: readonly OutboxEntry[]): Promise<number>;
   close(): Promise<void>;
 }
 

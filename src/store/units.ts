@@ -74,16 +74,45 @@ function worthKeeping(memory: Memory): string {
   return canonicalJson({ ...memory, lastKnown: null });
 }
 
-/** A field that a newer program added to the memory starts as it does for a new unit. */
+/** A row that holds what was never written is damaged; it must neither stop the other units nor read as calm. */
 function toRecord(row: Selectable<UnitTable>): UnitRecord {
-  return {
-    unit: row.unit,
-    version: row.version,
-    water: row.water === null ? null : (JSON.parse(row.water) as UnitWater),
-    waterAt: row.water_at,
-    checkedAt: row.checked_at,
-    memory: { ...EMPTY_MEMORY, ...(JSON.parse(row.memory) as Partial<Memory>) },
-  };
+  const { unit, version } = row;
+  try {
+    const { water_at: waterAt, checked_at: checkedAt } = row;
+    return { unit, version, water: readWater(row.water), waterAt, checkedAt, memory: readMemory(row.memory) };
+  } catch {
+    return { ...unseen(unit), version, damaged: true };
+  }
+}
+
+/** @throws for what is no state of water. */
+function readWater(text: string | null): UnitWater | null {
+  if (text === null) return null;
+  const water = parseObject(text);
+  const states = [water['all'], ...Object.values(asObject(water['circuits']))];
+  for (const circuit of states) asText(asObject(asObject(circuit)['state'])['kind']);
+  return water as unknown as UnitWater;
+}
+
+/** A field that a newer program added starts as it does for a new unit. @throws for what is no memory. */
+function readMemory(text: string): Memory {
+  const memory = { ...EMPTY_MEMORY, ...(parseObject(text) as Partial<Memory>) };
+  if (!Array.isArray(memory.told) || !Array.isArray(memory.relaxing)) throw new TypeError('no memory');
+  return memory;
+}
+
+function parseObject(text: string): Readonly<Record<string, unknown>> {
+  return asObject(JSON.parse(text));
+}
+
+function asObject(value: unknown): Readonly<Record<string, unknown>> {
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) throw new TypeError('no object');
+  return value as Readonly<Record<string, unknown>>;
+}
+
+function asText(value: unknown): string {
+  if (typeof value !== 'string') throw new TypeError('no text');
+  return value;
 }
 
 function toRow(record: UnitRecord): Selectable<UnitTable> {

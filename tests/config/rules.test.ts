@@ -85,7 +85,7 @@ const WORDS: readonly Row[] = [
     part('zone: attic'.replace('zone: attic', 'label: x')).map((text) =>
       text.replace('zone: outside', 'zone: attic'),
     ) as [string, string],
-    '12:26 units[0].parts.own[0].zone: must be outside, post, underneath, underbelly, bay, cabinet, slide or inside, found "attic"',
+    '12:26 units[0].parts.own[0].zone: must be outside, barn, post, underneath, outlet, underbelly, bay, cabinet, slide or inside, found "attic"',
   ),
   row(
     'unknown kind of source',

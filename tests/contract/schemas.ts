@@ -9,8 +9,10 @@ const count = z.number().int().min(0);
 const actions = ['nothing', 'keep-warm', 'drain', 'winterize'] as const;
 const zoneNames = [
   'outside',
+  'barn',
   'post',
   'underneath',
+  'outlet',
   'underbelly',
   'bay',
   'cabinet',

@@ -145,6 +145,16 @@ describe('a stronger action', () => {
     expect(timeline.round(20, DRAIN).advice?.action).toBe('drain');
   });
 
+  it('stands under forecasts that end before the window does, and they confirm nothing', () => {
+    const timeline = new Timeline();
+    timeline.round(0, WINTERIZE);
+    for (const hour of [13, 20, 27, 34]) {
+      expect(timeline.round(hour, { ...CALM, windowCovered: false }).advice?.reasonCode).toBe('held');
+    }
+    expect(timeline.round(40, CALM).advice?.reasonCode).toBe('held');
+    expect(timeline.round(46, CALM).advice?.action).toBe('nothing');
+  });
+
   it('gives way at once when the person has acted', () => {
     const timeline = new Timeline();
     timeline.round(0, WINTERIZE);

@@ -66,15 +66,26 @@ describe('told of work to do', () => {
     expect(kinds(timeline.round(5, { chances: DRAIN, deadline: 48 }))).toEqual(['worse drain']);
   });
 
-  it('worse, too, when advice that no longer held comes back, even with more time left', () => {
+  it('act anew, in another episode, once the unit was made safe and is used again', () => {
     const timeline = new Timeline();
-    expect(kinds(timeline.round(0, { chances: DRAIN, deadline: 60 }))).toEqual(['act drain']);
+    const [first] = timeline.round(0, { chances: DRAIN, deadline: 60 }).notices;
     // Drained: nothing to do. The cold is still there, so it is not over.
     const drained = { chances: { nothing: 0, winterize: 0 }, deadline: null, acted: true, chanceIfWet: 1 };
     expect(kinds(timeline.round(5, drained))).toEqual([]);
     // Filled again.
-    expect(kinds(timeline.round(9, { chances: DRAIN, deadline: 90, acted: true }))).toEqual(['worse drain']);
+    const { notices } = timeline.round(9, { chances: DRAIN, deadline: 90, acted: true });
+    expect(notices).toMatchObject([{ kind: 'act', action: 'drain', previous: null }]);
+    expect(notices[0]?.episode).not.toBe(first?.episode);
     expect(kinds(timeline.round(10, { chances: DRAIN, deadline: 90 }))).toEqual([]);
+  });
+
+  it('worse, too, when advice that forecasts had relaxed comes back', () => {
+    const timeline = new Timeline();
+    timeline.round(0, { chances: DRAIN, deadline: 60 });
+    const mild = { chances: { nothing: 0.01, drain: 0 }, deadline: null, chanceIfWet: 0.05 };
+    expect([13, 20].map((hour) => kinds(timeline.round(hour, mild)))).toEqual([[], []]);
+    expect(timeline.memory.advice?.action).toBe('nothing');
+    expect(kinds(timeline.round(21, { chances: DRAIN, deadline: 90 }))).toEqual(['worse drain']);
   });
 
   it('nothing where less work would do or more time is left', () => {

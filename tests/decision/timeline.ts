@@ -1,8 +1,9 @@
 import { DEFAULT_POLICY, type Policy, type Work } from '../../src/decision/policy.ts';
 import { decide, type Candidate, type Situation } from '../../src/decision/decide.ts';
-import { EMPTY_MEMORY, type Memory, type Notice } from '../../src/decision/memory.ts';
+import { EMPTY_MEMORY, type AddressedNotice, type Memory } from '../../src/decision/memory.ts';
 import type { Advice } from '../../src/decision/advice.ts';
-import { tell, type Finding } from '../../src/decision/tell.ts';
+import type { Contact, Finding } from '../../src/decision/finding.ts';
+import { tell } from '../../src/decision/tell.ts';
 import { seconds } from '../support/scenario.ts';
 
 const WORK: Work = {
@@ -23,10 +24,13 @@ export interface Weather {
   readonly deadline: number | null;
   readonly forecast?: string;
   readonly acted?: boolean;
+  readonly windowCovered?: boolean;
   readonly frozenPath?: boolean;
   readonly chanceIfWet?: number;
   readonly chanceAhead?: number;
   readonly alreadyDamaged?: boolean;
+  /** Hours from the start of the timeline; absent: not known. */
+  readonly firstDamage?: number;
   readonly lowestC?: number;
 }
 
@@ -48,18 +52,24 @@ export function situation(hour: number, of: Weather, memory: Memory = EMPTY_MEMO
     thawed: [],
     memory,
     forecast: of.forecast ?? `forecast of hour ${hour}`,
+    windowCovered: of.windowCovered ?? true,
     acted: of.acted ?? false,
   };
 }
 
 export interface Said {
   readonly advice: Advice | null;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly AddressedNotice[];
+  /** Said before, and offered again. */
+  readonly standing: readonly AddressedNotice[];
 }
+
+export const ANN: Contact = { person: 'ann', headsUpHours: 120 };
 
 /** Rounds on a virtual clock: each decides from what the ones before it left in the memory, and tells. */
 export class Timeline {
   memory: Memory = EMPTY_MEMORY;
+  contacts: readonly Contact[] = [ANN];
   readonly #policy: Policy;
 
   constructor(policy: Policy = DEFAULT_POLICY) {
@@ -71,7 +81,7 @@ export class Timeline {
     const { advice, relaxing } = decide(asked);
     const said = tell(this.#finding(asked, { of, advice, relaxing }), this.memory);
     this.memory = said.memory;
-    return { advice, notices: said.notices };
+    return { advice, notices: said.notices, standing: said.standing };
   }
 
   /** A round without a forecast. */
@@ -81,17 +91,20 @@ export class Timeline {
       now: EPOCH + hour * 3600,
       advice: null,
       relaxing: this.memory.relaxing,
+      acted: false,
       chanceIfWet: 1,
       chanceAhead: 1,
       alreadyDamaged: false,
       deadlineAt: null,
+      firstDamageAt: null,
       lowest: null,
       blindTooLong,
       policy: this.#policy,
+      contacts: this.contacts,
     };
     const said = tell(finding, this.memory);
     this.memory = said.memory;
-    return { advice: null, notices: said.notices };
+    return { advice: null, notices: said.notices, standing: said.standing };
   }
 
   #finding(
@@ -103,13 +116,16 @@ export class Timeline {
       now: asked.now,
       advice,
       relaxing,
+      acted: asked.acted,
       chanceIfWet: of.chanceIfWet ?? of.chances.nothing ?? 0,
       chanceAhead: of.chanceAhead ?? of.chances.nothing ?? 0,
       alreadyDamaged: of.alreadyDamaged ?? false,
       deadlineAt: asked.firstDamage.deadlineAt,
+      firstDamageAt: of.firstDamage === undefined ? null : EPOCH + of.firstDamage * 3600,
       lowest: { temperatureC: of.lowestC ?? -7, at: asked.now + 30 * 3600 },
       blindTooLong: false,
       policy: this.#policy,
+      contacts: this.contacts,
     };
   }
 }

@@ -206,7 +206,27 @@ describe('a failure of the mail server', () => {
   it('is noticed when the server falls silent after the message', async () => {
     const smtp = await server({ script: ['stall-data'] });
     const sender = channel(smtp.port, {}, { timeouts: { silence: 300 } });
+    expect(await refusal(sender, letter())).toMatchObject({ code: 'delivery-unsure', retryable: true });
+  });
+
+  it('after the message leaves it open whether it was taken, when the server hangs up', async () => {
+    const smtp = await server({ script: ['stall-data'] });
+    const sending = refusal(channel(smtp.port), letter());
+    await smtp.stalled();
+    await smtp.close();
+    expect(await sending).toMatchObject({ code: 'delivery-unsure', retryable: true });
+  });
+
+  it('before the message is plain, however slowly the server goes about it', async () => {
+    const smtp = await server({ script: ['stall-rcpt'] });
+    const sender = channel(smtp.port, {}, { timeouts: { taking: 300 } });
     expect(await refusal(sender, letter())).toMatchObject({ code: 'delivery-unreachable', retryable: true });
+  });
+
+  it('is not what a server means that thinks about the message for longer than it took to hand it over', async () => {
+    const smtp = await server({ script: [{ at: 'verdict', afterMs: 600 }] });
+    await channel(smtp.port, {}, { timeouts: { taking: 300 } }).send(letter(), NEVER);
+    expect(smtp.messages).toHaveLength(1);
   });
 
   it('breaks off at once when the program ends', async () => {
@@ -215,7 +235,7 @@ describe('a failure of the mail server', () => {
     const sending = channel(smtp.port).send(letter(), stop.signal);
     await smtp.stalled();
     stop.abort();
-    await expect(sending).rejects.toMatchObject({ code: 'delivery-unreachable', retryable: true });
+    await expect(sending).rejects.toMatchObject({ code: 'delivery-unsure', retryable: true });
   });
 });
 

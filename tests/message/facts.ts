@@ -54,6 +54,7 @@ export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
     suspect: false,
     alreadyDamaged: false,
     holdOutHours: 4.4,
+    heatLasts: { gasUntil: null, batteryUntil: null },
     hasHeat: true,
     hasHose: true,
     waterState: 'in use',

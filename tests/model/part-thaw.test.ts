@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
-import { advancePart } from '../../src/model/part.ts';
 import type { Part } from '../../src/model/unit.ts';
+import { runThrough } from '../support/part-run.ts';
 
 const LINE: Part = {
   id: 'line',
@@ -24,7 +24,7 @@ const LINE: Part = {
 const WARMING = {
   a: 0.13656298552817736,
   b: 0.00019444444444444443,
-  c: 0,
+  durationS: 3600,
   modes: [
     { alpha: -0.00008339203977721993, beta: 0, p: -0.7950584537285884, q: 0 },
     { alpha: -0.0003705753166836381, beta: 0, p: -0.39518969532779347, q: 0 },
@@ -32,10 +32,9 @@ const WARMING = {
 };
 
 it('thaws a part that is all ice once its air is above freezing, rather than freezing it again at once', () => {
-  const state = { temperatureC: -0.05, taken: 1 };
-  const events = advancePart(LINE, state, { air: WARMING, durationS: 3600, conductanceWPerK: 0.35 });
+  const { events, end } = runThrough(LINE, [WARMING], { temperatureC: -0.05, taken: 1, solid: true });
   expect(events).toEqual([]);
-  expect(state.temperatureC).toBe(0);
-  expect(state.taken).toBeGreaterThan(0.99);
-  expect(state.taken).toBeLessThan(1);
+  expect(end.temperatureC).toBe(0);
+  expect(end.taken).toBeGreaterThan(0.99);
+  expect(end.taken).toBeLessThan(1);
 });

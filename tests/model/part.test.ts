@@ -1,13 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { linearCourse, valueAt, type Course } from '../../src/model/course.ts';
-import {
-  advancePart,
-  budgetKelvinHours,
-  iceFraction,
-  takenAt,
-  usedKelvinHours,
-  type PartState,
-} from '../../src/model/part.ts';
+import { budgetKelvinHours, iceFraction, takenAt, usedKelvinHours } from '../../src/model/part.ts';
 import type { Part } from '../../src/model/unit.ts';
 import {
   ICE_HEAT_CAPACITY_J_PER_KG_K,
@@ -15,6 +7,7 @@ import {
   WATER_HEAT_CAPACITY_J_PER_KG_K,
 } from '../../src/model/water.ts';
 import { integrate } from '../support/ode.ts';
+import { hourly, runThrough, type MadeAir } from '../support/part-run.ts';
 
 const PROBE: Part = {
   id: 'probe',
@@ -34,46 +27,16 @@ const PROBE: Part = {
   provenance: 'config',
 };
 
-const HOUR = 3600;
-
-/** Air given by its values at whole hours, linear in between. */
-function hourly(values: readonly number[]): Course[] {
-  return values.slice(1).map((to, i) => {
-    const from = values[i] ?? 0;
-    return linearCourse(from, (to - from) / HOUR);
-  });
-}
-
 interface Point {
   readonly temperatureC: number;
   readonly taken: number;
-}
-
-function run(
-  part: Part,
-  air: readonly Course[],
-  start: PartState,
-): { points: Point[]; events: { at: number; line: string }[] } {
-  const state = { ...start };
-  const points: Point[] = [];
-  const events: { at: number; line: string }[] = [];
-  air.forEach((course, hour) => {
-    const passed = advancePart(part, state, {
-      air: course,
-      durationS: HOUR,
-      conductanceWPerK: part.conductanceWPerK,
-    });
-    events.push(...passed.map((e) => ({ at: hour * HOUR + e.atS, line: e.line })));
-    points.push({ temperatureC: state.temperatureC, taken: state.taken });
-  });
-  return { points, events };
 }
 
 /**
  * The same part by an ODE solver (odex, Hairer's extrapolation code): its state is the enthalpy, whose rate is
  * G·(T_air − T) whatever the phase; the solver finds the kinks by its own step control.
  */
-function byOdex(part: Part, air: readonly Course[], startC: number): Point[] {
+function byOdex(part: Part, air: readonly MadeAir[], startC: number): Point[] {
   const mass = part.waterKg;
   const latent = mass * LATENT_HEAT_J_PER_KG;
   const temperature = (h: number): number => {
@@ -82,17 +45,17 @@ function byOdex(part: Part, air: readonly Course[], startC: number): Point[] {
     return (h + latent) / (mass * ICE_HEAT_CAPACITY_J_PER_KG_K + part.wallHeatCapacityJPerK);
   };
   let h = startC * (mass * WATER_HEAT_CAPACITY_J_PER_KG_K + part.wallHeatCapacityJPerK);
-  return air.map((course) => {
+  return air.map(({ a, b, durationS }) => {
     const rate = (t: number, [y = 0]: readonly number[]): number[] => [
-      part.conductanceWPerK * (valueAt(course, t) - temperature(y)),
+      part.conductanceWPerK * (a + b * t - temperature(y)),
     ];
-    h = integrate(rate, [h], { from: 0, to: HOUR })[0] ?? Number.NaN;
+    h = integrate(rate, [h], { from: 0, to: durationS })[0] ?? Number.NaN;
     return { temperatureC: temperature(h), taken: Math.min(1, Math.max(0, -h / latent)) };
   });
 }
 
 describe('a part at constant −5 °C, from 10 °C', () => {
-  const { events } = run(PROBE, hourly(Array.from({ length: 40 }, () => -5)), { temperatureC: 10, taken: 0 });
+  const { events } = runThrough(PROBE, hourly(Array.from({ length: 40 }, () => -5)), { temperatureC: 10 });
   const at = (line: string): number => events.find((e) => e.line === line)?.at ?? Number.NaN;
 
   // m·c/G·ln(15/5) = 960.12 s · ln 3, with c 4,200 J/(kg·K).
@@ -125,7 +88,7 @@ describe('against an ODE solver', () => {
     for (const [name, values] of cases) {
       it(`${name}, ${part.waterKg} kg, agrees to 1e-6 K and 1e-6 ice`, () => {
         const air = hourly(values);
-        const ours = run(part, air, { temperatureC: 5, taken: 0 }).points;
+        const ours = runThrough(part, air, { temperatureC: 5 }).points;
         byOdex(part, air, 5).forEach((theirs, i) => {
           expect(Math.abs((ours[i]?.temperatureC ?? Number.NaN) - theirs.temperatureC)).toBeLessThan(1e-6);
           expect(Math.abs((ours[i]?.taken ?? Number.NaN) - theirs.taken)).toBeLessThan(1e-6);
@@ -137,10 +100,11 @@ describe('against an ODE solver', () => {
   it('finds a dip inside the hour: ice that is gone again when the hour ends', () => {
     // Air from −1.5 to +8 °C within the hour: a small part at 0.05 °C dips below zero and recovers.
     const part = { ...PROBE, waterKg: 0.01, conductanceWPerK: 0.2 };
-    const { points, events } = run(part, [linearCourse(-1.5, 9.5 / HOUR)], { temperatureC: 0.05, taken: 0 });
+    const air = hourly([-1.5, 8]);
+    const { points, events } = runThrough(part, air, { temperatureC: 0.05 });
     expect(events.map((e) => e.line)).toEqual(['zero']);
     expect(points[0]?.taken).toBe(0);
-    const [theirs] = byOdex(part, [linearCourse(-1.5, 9.5 / HOUR)], 0.05);
+    const [theirs] = byOdex(part, air, 0.05);
     expect(Math.abs((points[0]?.temperatureC ?? Number.NaN) - (theirs?.temperatureC ?? 0))).toBeLessThan(
       1e-6,
     );

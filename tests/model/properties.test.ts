@@ -1,20 +1,13 @@
 /** What must hold of a unit in any weather, tried on random hours. */
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { linearCourse } from '../../src/model/course.ts';
 import { buildUnit } from '../../src/model/catalogue.ts';
-import {
-  advancePart,
-  budgetKelvinHours,
-  iceFraction,
-  takenAt,
-  usedKelvinHours,
-  type PartEvent,
-  type PartState,
-} from '../../src/model/part.ts';
-import { hourlyAir, runPart, traceMember } from '../../src/model/trace.ts';
+import { ALWAYS_HEATED, NEVER_HEATED } from '../../src/model/heat-plan.ts';
+import { hourlyAir } from '../../src/model/hourly-air.ts';
+import { budgetKelvinHours, iceFraction, takenAt, usedKelvinHours, type Line } from '../../src/model/part.ts';
+import { Trace, runPart } from '../../src/model/trace.ts';
 import type { Part, UnitSpec } from '../../src/model/unit.ts';
-import { ALWAYS_HEATED, NEVER_HEATED, ZoneSolver } from '../../src/model/zones.ts';
+import { hourly, runThrough, type PartRun } from '../support/part-run.ts';
 
 const HOUR = 3600;
 
@@ -65,33 +58,13 @@ const SMALL: Part = {
   provenance: 'config',
 };
 
-interface Run {
-  readonly state: PartState;
-  readonly events: readonly PartEvent[];
+/** Hour by hour, each cut into so many pieces. */
+function run(of: Part, values: readonly number[], cuts = 1, startC = 4): PartRun {
+  return runThrough(of, hourly(values, cuts), { temperatureC: startC });
 }
 
-/** Hour by hour, each cut into so many stretches. */
-function run(of: Part, values: readonly number[], cuts = 1, startC = 4): Run {
-  const state = { temperatureC: startC, taken: 0 };
-  const events: PartEvent[] = [];
-  values.slice(1).forEach((to, hour) => {
-    const from = values[hour]!;
-    for (let cut = 0; cut < cuts; cut++) {
-      const durationS = HOUR / cuts;
-      const course = linearCourse(from + ((to - from) * cut) / cuts, (to - from) / HOUR);
-      const passed = advancePart(of, state, {
-        air: course,
-        durationS,
-        conductanceWPerK: of.conductanceWPerK,
-      });
-      events.push(...passed.map((e) => ({ ...e, atS: hour * HOUR + cut * durationS + e.atS })));
-    }
-  });
-  return { state, events };
-}
-
-function firstAt({ events }: Run, line: PartEvent['line']): number {
-  return events.find((e) => e.line === line)?.atS ?? Infinity;
+function firstAt({ events }: PartRun, wanted: Line): number {
+  return events.find(({ line }) => line === wanted)?.at ?? Infinity;
 }
 
 describe('a part', () => {
@@ -106,8 +79,8 @@ describe('a part', () => {
         for (const line of ['zero', 'blocked', 'solid'] as const) {
           expect(firstAt(cold, line)).toBeLessThanOrEqual(firstAt(warm, line) + 1e-3);
         }
-        expect(cold.state.taken).toBeGreaterThanOrEqual(warm.state.taken - 1e-9);
-        expect(cold.state.temperatureC).toBeLessThanOrEqual(warm.state.temperatureC + 1e-7);
+        expect(cold.end.taken).toBeGreaterThanOrEqual(warm.end.taken - 1e-9);
+        expect(cold.end.temperatureC).toBeLessThanOrEqual(warm.end.temperatureC + 1e-7);
       }),
       { numRuns: 150, seed: 20_261_125 },
     );
@@ -121,15 +94,15 @@ describe('a part', () => {
         const capacity = of.waterKg * 4200 + of.wallHeatCapacityJPerK;
         const need = takenAt(of, 1) * of.waterKg * 333_550 + 25 * capacity;
         const hours = 2 + Math.ceil((3 * need) / (of.conductanceWPerK * 10 * HOUR));
-        const state = { ...frozen.state };
-        const stretch = { air: linearCourse(10, 0), durationS: HOUR, conductanceWPerK: of.conductanceWPerK };
-        for (let hour = 0; hour < hours; hour++) {
-          const before = { ...state };
-          advancePart(of, state, stretch);
-          expect(state.taken).toBeLessThanOrEqual(before.taken);
-        }
-        expect(state.taken).toBe(0);
-        expect(state.temperatureC).toBeGreaterThan(0);
+        const { end } = frozen;
+        const warm = Array.from({ length: hours }, () => ({ a: 10, b: 0, durationS: HOUR }));
+        const thaw = runThrough(of, warm, { ...end, solid: end.phase === 'solid' });
+        [end, ...thaw.points].reduce((before, after) => {
+          expect(after.taken).toBeLessThanOrEqual(before.taken);
+          return after;
+        });
+        expect(thaw.end.taken).toBe(0);
+        expect(thaw.end.temperatureC).toBeGreaterThan(0);
       }),
       { numRuns: 60, seed: 20_261_125 },
     );
@@ -140,8 +113,8 @@ describe('a part', () => {
       fc.property(part, air, (of, values) => {
         const whole = run(of, values);
         const halves = run(of, values, 2);
-        expect(Math.abs(whole.state.temperatureC - halves.state.temperatureC)).toBeLessThan(1e-9);
-        expect(Math.abs(whole.state.taken - halves.state.taken)).toBeLessThan(1e-9);
+        expect(Math.abs(whole.end.temperatureC - halves.end.temperatureC)).toBeLessThan(1e-9);
+        expect(Math.abs(whole.end.taken - halves.end.taken)).toBeLessThan(1e-9);
         expect(halves.events.map((e) => e.line)).toEqual(whole.events.map((e) => e.line));
       }),
       { numRuns: 150, seed: 20_261_125, examples: [[SMALL, [0, -2.2, 0.4, -0.3, 0]]] },
@@ -185,7 +158,7 @@ describe('the parts of a whole unit', () => {
 
   for (const [name, unit, plan] of cases) {
     it(`${name}: come through any weather with ice between none and all, and never freeze warm`, () => {
-      const solver = new ZoneSolver(unit);
+      const trace = new Trace(unit);
       const wind = fc.double({ min: 0, max: 20, noNaN: true });
       fc.assert(
         fc.property(air, wind, (values, windSpeedMps) => {
@@ -195,13 +168,9 @@ describe('the parts of a whole unit', () => {
             windSpeedMps: Float64Array.from(values, () => windSpeedMps),
             groundC: Float64Array.from(values, () => 3),
           };
-          const trace = traceMember(solver, hourlyAir(0, member), plan);
+          trace.solve(hourlyAir(unit, 0, member), plan);
           for (const of of unit.parts) {
-            const { iceFraction: ice, temperatureC } = runPart(trace, {
-              part: of,
-              wetSince: null,
-              leaveAfter: null,
-            });
+            const { iceFraction: ice, temperatureC } = runPart(trace, { part: of, wetSince: null });
             ice.forEach((fraction, hour) => {
               expect(fraction).toBeGreaterThanOrEqual(0);
               expect(fraction).toBeLessThanOrEqual(1);

@@ -1,22 +1,28 @@
 /**
- * Constants of water: latent heat of fusion 333.55 kJ/kg and ice 2.11 J/(g·K) at 0 °C, CRC Handbook of Chemistry
- * and Physics (found); liquid at 1 atm by IAPWS-IF97: 4.2194, 4.1954 and 4.1848 kJ/(kg·K) at 0, 10 and 20 °C
- * (found); 4,200 J/(kg·K) as ASHRAE Handbook, Fundamentals (2021 SI), chapter 23 takes it (found).
+ * Properties of liquid water at 1 atm by IAPWS-IF97, kg/m³ and kJ/(kg·K), computed with the npm package
+ * `neutriumjs.thermo.iapws97` 1.2.2 (found).
  */
 import { expect, it } from 'vitest';
-import {
-  ICE_HEAT_CAPACITY_J_PER_KG_K,
-  LATENT_HEAT_J_PER_KG,
-  WATER_HEAT_CAPACITY_J_PER_KG_K,
-} from '../../src/model/water.ts';
+import { WATER_DENSITY_KG_PER_M3, WATER_HEAT_CAPACITY_J_PER_KG_K } from '../../src/model/water.ts';
+import { relativeError } from './relative.ts';
 
-it('latent heat and the heat capacity of ice are the handbook’s', () => {
-  expect(LATENT_HEAT_J_PER_KG).toBe(333_550);
-  expect(ICE_HEAT_CAPACITY_J_PER_KG_K).toBe(2110);
+const IF97 = [
+  [0, 999.844, 4.2194],
+  [5, 999.967, 4.2049],
+  [10, 999.702, 4.1954],
+  [15, 999.101, 4.1891],
+  [20, 998.206, 4.1848],
+  [25, 997.048, 4.1819],
+  [30, 995.652, 4.18],
+] as const;
+
+it.each(IF97)('takes the round density for water of %d °C within 0.5 %%, %d kg/m³', (_celsius, density) => {
+  expect(relativeError(WATER_DENSITY_KG_PER_M3, density)).toBeLessThan(0.005);
 });
 
-it('the round heat capacity of water is within half a per cent from 0 to 20 °C', () => {
-  for (const reference of [4219.4, 4195.4, 4184.8]) {
-    expect(Math.abs(WATER_HEAT_CAPACITY_J_PER_KG_K / reference - 1)).toBeLessThan(0.005);
-  }
-});
+it.each(IF97)(
+  'takes the round heat capacity for water of %d °C within 0.5 %%',
+  (_celsius, _density, heat) => {
+    expect(relativeError(WATER_HEAT_CAPACITY_J_PER_KG_K, heat * 1000)).toBeLessThan(0.005);
+  },
+);

@@ -1,5 +1,6 @@
 import { once } from 'node:events';
 import type { AddressInfo, Socket } from 'node:net';
+import { setTimeout } from 'node:timers/promises';
 import { simpleParser } from 'mailparser';
 import type { ParsedMail } from 'mailparser';
 import { SMTPServer } from 'smtp-server';
@@ -9,7 +10,10 @@ import type { SMTPServerDataStream, SMTPServerSession } from 'smtp-server';
 export type SmtpStep =
   | 'accept'
   | 'stall-greeting'
+  | 'stall-rcpt'
   | 'stall-data'
+  /** Takes the message, and says so only after a while. */
+  | { readonly at: 'verdict'; readonly afterMs: number }
   | { readonly at: 'connect' | 'mail' | 'rcpt' | 'data'; readonly code: number; readonly text: string };
 
 export interface SmtpOptions {
@@ -53,7 +57,7 @@ export async function startSmtp(options: SmtpOptions = {}): Promise<SmtpServer> 
 
   const refusal = (session: SMTPServerSession, at: string): Error | null => {
     const step = steps.get(session);
-    if (typeof step !== 'object' || step.at !== at) return null;
+    if (typeof step !== 'object' || step.at === 'verdict' || step.at !== at) return null;
     return Object.assign(new Error(step.text), { responseCode: step.code });
   };
   const server = new SMTPServer({
@@ -75,7 +79,8 @@ export async function startSmtp(options: SmtpOptions = {}): Promise<SmtpServer> 
       callback(refusal(session, 'mail'));
     },
     onRcptTo(_address, session, callback) {
-      callback(refusal(session, 'rcpt'));
+      if (steps.get(session) === 'stall-rcpt') stalled.put(null);
+      else callback(refusal(session, 'rcpt'));
     },
     onData(stream, session, callback) {
       const receive = async (): Promise<Error | null | 'silence'> => {
@@ -84,6 +89,8 @@ export async function startSmtp(options: SmtpOptions = {}): Promise<SmtpServer> 
           stalled.put(received);
           return 'silence';
         }
+        const step = steps.get(session);
+        if (typeof step === 'object' && step.at === 'verdict') await setTimeout(step.afterMs);
         const error = refusal(session, 'data');
         if (error === null) accepted.put(received);
         return error;

@@ -32,10 +32,10 @@ async function readAnswer(
 ): Promise<SourceAnswer> {
   const file = basename(path);
   try {
-    const text = await readText(path, file, signal);
+    const { content: text, writtenAt } = await readText(path, file, signal);
     const forecast = parseSeriesFile({ file, text }, { source: id, now });
     const error = coverageProblem(forecast, now);
-    return error === null ? { ok: true, forecast } : { ok: false, error };
+    return error === null ? { ok: true, forecast, writtenAt } : { ok: false, error };
   } catch (cause) {
     signal.throwIfAborted();
     if (cause instanceof SourceError) return { ok: false, error: cause };
@@ -43,17 +43,22 @@ async function readAnswer(
   }
 }
 
-async function readText(path: string, file: string, signal: AbortSignal): Promise<string> {
-  const bytes = await readBytes(path, file, signal);
+interface Read<T> {
+  readonly content: T;
+  readonly writtenAt: EpochSeconds;
+}
+
+async function readText(path: string, file: string, signal: AbortSignal): Promise<Read<string>> {
+  const { content: bytes, writtenAt } = await readBytes(path, file, signal);
   try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+    return { content: new TextDecoder('utf-8', { fatal: true }).decode(bytes), writtenAt };
   } catch (cause) {
     const text = `The series file ${file} is not UTF-8 text.`;
     throw new SourceError('source-file', text, { hint: 'Save it as UTF-8.', cause });
   }
 }
 
-async function readBytes(path: string, file: string, signal: AbortSignal): Promise<Uint8Array> {
+async function readBytes(path: string, file: string, signal: AbortSignal): Promise<Read<Uint8Array>> {
   try {
     const found = await stat(path);
     if (!found.isFile()) {
@@ -63,7 +68,7 @@ async function readBytes(path: string, file: string, signal: AbortSignal): Promi
       const text = `The series file ${file} has ${found.size} bytes; at most ${MAX_FILE_BYTES} are read.`;
       throw new SourceError('source-file', text, { hint: 'Cut it to the hours that matter.' });
     }
-    return await readFile(path, { signal });
+    return { content: await readFile(path, { signal }), writtenAt: Math.floor(found.mtimeMs / 1000) };
   } catch (cause) {
     if (cause instanceof SourceError) throw cause;
     const code = cause instanceof Error && 'code' in cause ? String(cause.code) : 'unknown failure';

@@ -1,0 +1,116 @@
+/** What each feasible action leaves of the risk, whichever way and whenever its work can be done. */
+import type { Action } from '../decision/advice.ts';
+import { BLOWN_OUT_RISK, chanceOfDamage } from '../decision/chance.ts';
+import type { Candidate } from '../decision/decide.ts';
+import { asItStands, optionsOf, type Option } from '../decision/options.ts';
+import { partialMinutes, workMinutes } from '../decision/policy.ts';
+import type { RiskAssessor, Scenario, ScenarioRisk } from '../model/risk.ts';
+import { circuitState, isWet } from '../model/water-state.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import type { MiddleCourse } from './middle-course.ts';
+import type { RiskQuestion } from './risk-question.ts';
+
+export interface Risks {
+  readonly stands: ScenarioRisk;
+  readonly chanceIfWet: number;
+  readonly candidates: readonly Candidate[];
+}
+
+/** The unit as it stands, full of water, and under every feasible action if its work began now. */
+export function risksOf(request: RiskQuestion, assessor: RiskAssessor, middle: MiddleCourse): Risks {
+  const { tolerance } = request.config.policy;
+  const ways = waysOf(request, middle);
+  const options = ways.flatMap((way) => optionsAt(request, way, true));
+  const [wet, ...risks] = assessor.assess([ifWet(request), ...options.map((o) => o.scenario)]);
+  const [stands] = risks;
+  if (wet === undefined || stands === undefined) throw new Error('Nothing was assessed; this is a bug.');
+  const chanceIfWet = chanceOfDamage(wet, untilOf(request));
+  const candidates = bestOf(options.map((o, i) => candidateOf(o, risks[i] ?? stands, { request, chanceIfWet })));
+  if (candidates.some((c) => c.chance <= tolerance[c.action])) return { stands, chanceIfWet, candidates };
+  const done = ways.flatMap((way) => optionsAt(request, way, false));
+  const doneRisks = assessor.assess(done.map((o) => o.scenario));
+  const ifDone = bestOf(done.map((o, i) => candidateOf(o, doneRisks[i] ?? stands, { request, chanceIfWet })));
+  const hurried = candidates.map((c) => ({
+    ...c,
+    chanceIfDone: ifDone.find((d) => d.action === c.action)?.chance ?? c.chance,
+  }));
+  return { stands, chanceIfWet, candidates: hurried };
+
+  function bestOf(all: readonly Candidate[]): Candidate[] {
+    return chooseWays(all, tolerance);
+  }
+}
+
+function untilOf({ now, config }: RiskQuestion): EpochSeconds {
+  return now + config.policy.windowHours * HOUR_S;
+}
+
+/** When work with water can begin, and which circuits are then closed by ice. */
+interface Way {
+  readonly from: EpochSeconds;
+  readonly frozen: ReadonlySet<string>;
+}
+
+/**
+ * At once with what is open; and, where ice closes something, once all of it has thawed for long enough. The
+ * unit as it stands and kept warm comes with the first.
+ */
+function waysOf({ now, unit }: RiskQuestion, { frozen, thawedPath }: MiddleCourse): readonly Way[] {
+  const atOnce = { from: now, frozen };
+  if (frozen.size === 0) return [atOnce];
+  const workS = 60 * unit.work.drainMinutes;
+  const thawed = thawedPath.find((i) => i.end - i.start >= workS);
+  return thawed === undefined ? [atOnce] : [atOnce, { from: Math.max(now, thawed.start), frozen: new Set() }];
+}
+
+/** @param withWork - their work takes its time; otherwise as if it were done already. */
+function optionsAt(request: RiskQuestion, { from, frozen }: Way, withWork: boolean): readonly Option[] {
+  const { unit, water, now } = request;
+  const work = (action: Action): number => 60 * (workMinutes(unit.work, action) + unit.work.travelMinutes);
+  const endOf = (action: Action): EpochSeconds =>
+    (action === 'keep-warm' ? now : from) + (withWork ? work(action) : 0);
+  const { model, keptWarm, attended } = unit;
+  const asked = { unit: model, keptWarm, attended, water, now, frozen, endOf, until: untilOf(request) };
+  const options = optionsOf(asked);
+  return from === now ? options : options.filter((o) => o.action === 'drain' || o.action === 'winterize');
+}
+
+/** The unit full of water from now on; one that is wet already, as it stands. */
+function ifWet({ unit, water, now, ...request }: RiskQuestion): Scenario {
+  const stands = { ...asItStands(unit.model, water, now), until: untilOf({ unit, water, now, ...request }) };
+  if (unit.model.parts.every((p) => isWet(circuitState(water, p.circuit).state))) return stands;
+  const wet = { all: { state: { kind: 'wet' } as const, since: null, by: null }, circuits: {} };
+  return { ...stands, change: { at: now, water: wet } };
+}
+
+interface Asked {
+  readonly request: RiskQuestion;
+  readonly chanceIfWet: number;
+}
+
+/** A circuit that was or would be blown out adds its workmanship's risk where the cold would have hurt it wet. */
+function candidateOf(option: Option, risk: ScenarioRisk, { request, chanceIfWet }: Asked): Candidate {
+  const after = option.scenario.change?.water ?? request.water;
+  const blown = [after.all, ...Object.values(after.circuits)].some((c) => c.state.kind === 'blown');
+  const chance = chanceOfDamage(risk, untilOf(request));
+  const workmanship = blown ? Math.round(BLOWN_OUT_RISK * chanceIfWet * 1e9) / 1e9 : 0;
+  const { action, method, circuits } = option;
+  const minutes = circuits === null ? null : partialMinutes(request.unit.work, action, circuits);
+  const partial = minutes === null || circuits === null ? {} : { circuits, workMinutes: minutes };
+  return { action, method, chance: Math.max(chance, workmanship), ...partial };
+}
+
+/**
+ * Of several ways to do the same, antifreeze before air and at once before later, unless only another stays within
+ * the tolerance or leaves less.
+ */
+function chooseWays(candidates: readonly Candidate[], tolerance: Readonly<Record<Action, number>>): Candidate[] {
+  const chosen: Candidate[] = [];
+  for (const candidate of candidates) {
+    const at = chosen.findIndex((c) => c.action === candidate.action);
+    const known = chosen[at];
+    if (known === undefined) chosen.push(candidate);
+    else if (known.chance > tolerance[known.action] && candidate.chance < known.chance) chosen[at] = candidate;
+  }
+  return chosen;
+}

@@ -1,0 +1,48 @@
+/** Which of two statements about a unit's water holds: the newer of the config's and the last mark's. */
+import type { UnitConfig } from '../config/config.ts';
+import type { CircuitState, UnitWater } from '../model/water-state.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import type { UnitRecord } from '../store/store.ts';
+
+export interface HeldWater {
+  readonly water: UnitWater;
+  /** Null: never stated. */
+  readonly waterAt: EpochSeconds | null;
+  readonly saidBy: 'config' | 'mark';
+}
+
+type Marked = Pick<UnitRecord, 'water' | 'waterAt' | 'damaged'>;
+
+/** What the config says of a time to come does not hold yet, and unknown counts as wet; where the record is damaged, nothing is known. */
+export function heldWater(unit: UnitConfig, record: Marked | null, now: EpochSeconds): HeldWater {
+  if (record?.damaged === true) return { water: UNKNOWN, waterAt: null, saidBy: 'mark' };
+  const configured = configuredWater(unit, now);
+  const [water, waterAt] = [record?.water ?? null, record?.waterAt ?? null];
+  if (water === null) return configured;
+  if ((waterAt ?? -Infinity) < (configured.waterAt ?? -Infinity)) return configured;
+  return { water, waterAt, saidBy: 'mark' };
+}
+
+const UNSAID: CircuitState = { state: { kind: 'unknown' }, since: null, by: null };
+const UNKNOWN: UnitWater = { all: UNSAID, circuits: {} };
+
+function configuredWater({ water, waterSince }: UnitConfig, now: EpochSeconds): HeldWater {
+  const known = (circuit: CircuitState): CircuitState =>
+    isYetToCome(circuit, now) && circuit.state.kind !== 'wet' ? UNSAID : circuit;
+  const circuits = Object.entries(water.circuits).map(([id, circuit]) => [id, known(circuit)] as const);
+  return {
+    water: { ...water, all: known(water.all), circuits: Object.fromEntries(circuits) },
+    waterAt: waterSince !== null && waterSince > now ? null : waterSince,
+    saidBy: 'config',
+  };
+}
+
+function isYetToCome({ since }: CircuitState, now: EpochSeconds): boolean {
+  return since !== null && since > now;
+}
+
+/** The latest time from which the config says something that cannot hold yet; null: there is none. */
+export function yetToCome({ water }: UnitConfig, now: EpochSeconds): EpochSeconds | null {
+  const later = [water.all, ...Object.values(water.circuits)].filter((circuit) => isYetToCome(circuit, now));
+  return later.length === 0 ? null : Math.max(...later.map(({ since }) => since ?? now));
+}

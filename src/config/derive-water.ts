@@ -1,0 +1,37 @@
+import type { CircuitState, UnitWater, WaterState } from '../model/water-state.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import type { ParsedUnit } from './schema.ts';
+
+/** Glycol in undiluted ready-to-use fluid unless its label says otherwise (common practice). */
+const READY_TO_USE_PERCENT = 28;
+
+type ParsedCircuit = ParsedUnit['water']['circuits'][string];
+
+export function deriveWater(water: ParsedUnit['water']): UnitWater {
+  const since = water.since ?? null;
+  const circuits: Record<string, CircuitState> = {};
+  for (const [circuit, state] of Object.entries(water.circuits)) {
+    circuits[circuit] = deriveCircuit(state, since);
+  }
+  return { all: deriveCircuit(water, since), circuits };
+}
+
+/** A circuit without its own `since` has been so as long as the rest. */
+function deriveCircuit(circuit: ParsedCircuit, otherwise: EpochSeconds | null): CircuitState {
+  return { state: deriveState(circuit), since: circuit.since ?? otherwise, by: null };
+}
+
+function deriveState(circuit: ParsedCircuit): WaterState {
+  switch (circuit.state) {
+    case 'in-use':
+      return { kind: 'wet' };
+    case 'unknown':
+      return { kind: 'unknown' };
+    case 'drained':
+      return { kind: 'drained', quality: circuit.quality ?? 'quick' };
+    case 'winterized':
+      return circuit.method === 'air'
+        ? { kind: 'blown' }
+        : { kind: 'antifreeze', concentrationPercent: circuit.concentration ?? READY_TO_USE_PERCENT };
+  }
+}

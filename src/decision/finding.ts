@@ -1,0 +1,34 @@
+import type { EpochSeconds } from '../quantity/instant.ts';
+import type { Advice } from './advice.ts';
+import type { Memory } from './memory.ts';
+import type { Policy } from './policy.ts';
+
+/** Someone who is told of the unit. */
+export interface Contact {
+  readonly person: string;
+  /** How far ahead they want a heads-up, in hours. */
+  readonly headsUpHours: number;
+}
+
+/** What this round found; null advice: the place has no usable forecast. */
+export interface Finding {
+  readonly unit: string;
+  readonly now: EpochSeconds;
+  readonly advice: Advice | null;
+  readonly relaxing: Memory['relaxing'];
+  /** Someone changed the unit since the advice in force was given. */
+  readonly acted: boolean;
+  /** Chance that the unit, full of water and as it stands otherwise, comes to harm within the window. */
+  readonly chanceIfWet: number;
+  /** Chance of damage as it stands, within as far ahead as people want to be told. */
+  readonly chanceAhead: number;
+  readonly alreadyDamaged: boolean;
+  readonly deadlineAt: EpochSeconds | null;
+  /** When the first part fails if nothing is done; null: not within the forecast. */
+  readonly firstDamageAt: EpochSeconds | null;
+  readonly lowest: { readonly temperatureC: number; readonly at: EpochSeconds } | null;
+  /** Without a forecast for longer than its age limit. */
+  readonly blindTooLong: boolean;
+  readonly policy: Policy;
+  readonly contacts: readonly Contact[];
+}

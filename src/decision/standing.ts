@@ -1,0 +1,71 @@
+/**
+ * What was told, still holds, and is offered to the outbox in every round. There it reaches those who have not
+ * got it: a contact added since, a channel or an address that changed, a message that was refused or lost.
+ */
+import type { EpochSeconds } from '../quantity/instant.ts';
+import type { Action } from './advice.ts';
+import type { AddressedNotice, Memory, MessageKind, Said } from './memory.ts';
+import { noticeOf } from './notice.ts';
+
+export interface StandingOf {
+  /** After what this round said. */
+  readonly memory: Memory;
+  /** Of the work in force; null: there is none. */
+  readonly work: { readonly action: Action; readonly startBy: EpochSeconds | null } | null;
+  /** Ids of the unit's contacts. */
+  readonly contacts: readonly string[];
+  readonly now: EpochSeconds;
+  readonly deadlineAt: EpochSeconds | null;
+}
+
+const WORK_KINDS: readonly MessageKind[] = ['act', 'worse', 'last-call', 'late'];
+
+export function standing(of: StandingOf): AddressedNotice[] {
+  const { suspectSince, blindSince } = of.memory;
+  return [
+    ...standingWork(of),
+    ...(suspectSince === null ? [] : repeated(of, 'frozen', -Infinity)),
+    ...(blindSince === null ? [] : repeated(of, 'no-forecast', blindSince)),
+  ];
+}
+
+/** The last notice of a kind, to everyone. */
+function repeated(of: StandingOf, kind: MessageKind, since: EpochSeconds): AddressedNotice[] {
+  const said = of.memory.told.findLast((t) => t.kind === kind && t.at >= since);
+  return said === undefined ? [] : [again(of, said, { kind, episode: keyOf(of, said), to: of.contacts })];
+}
+
+/** Those who were told hear it as it was told; those who were not, as what it is to them: the first they hear. */
+function standingWork(of: StandingOf): AddressedNotice[] {
+  const { work, contacts, now } = of;
+  const said = of.memory.told.findLast((t) => WORK_KINDS.includes(t.kind));
+  if (work === null || said === undefined) return [];
+  const told = contacts.filter((person) => said.to?.includes(person) ?? true);
+  const untold = contacts.filter((person) => !told.includes(person));
+  // Relaxed advice is not told, so what was told stands; a time to start by moves by less than is told.
+  const same = said.action === work.action ? { ...said, startBy: work.startBy ?? said.startBy } : said;
+  const key = keyOf(of, said);
+  const isLate = work.startBy !== null && work.startBy < now;
+  const kind = isLate || said.kind === 'late' ? 'late' : 'act';
+  return [
+    ...(isPast(same, now) ? [] : [again(of, same, { kind: said.kind, episode: key, to: told })]),
+    again(of, work, { kind, episode: `${key}.${said.kind}`, to: untold }),
+  ].filter(({ to }) => to.length > 0);
+}
+
+/** It asks for a start at a time that has gone by. */
+function isPast({ kind, startBy }: Said, now: EpochSeconds): boolean {
+  return kind !== 'late' && startBy !== null && startBy < now;
+}
+
+function keyOf({ memory }: StandingOf, { key }: Said): string {
+  return key ?? memory.episode?.id ?? '';
+}
+
+function again(
+  { now, deadlineAt }: StandingOf,
+  { action, startBy }: Pick<Said, 'action' | 'startBy'>,
+  { to, kind, episode }: Pick<AddressedNotice, 'to' | 'kind' | 'episode'>,
+): AddressedNotice {
+  return { ...noticeOf(kind, { episode, action, startBy, now, deadlineAt, previous: null }), to };
+}

@@ -1,0 +1,30 @@
+import { asksForWork, isFrozenIn, type Advice } from './advice.ts';
+import type { Finding } from './finding.ts';
+import type { AddressedNotice, Memory } from './memory.ts';
+import { isOver } from './tell-calm.ts';
+import { blindKey, type Telling } from './telling.ts';
+
+interface BackOf {
+  readonly advice: Advice;
+  readonly before: Memory;
+}
+
+/** Those who were told that there is no forecast hear that there is one again, unless this round tells them more. */
+export function sayBack(telling: Telling, finding: Finding, { advice, before }: BackOf): void {
+  const since = before.blindSince;
+  if (since === null || !before.told.some((t) => t.kind === 'no-forecast' && t.at >= since)) return;
+  // A heads-up is repeated in every round, and most have it already.
+  const spoken = new Set(telling.notices.filter((n) => n.kind !== 'heads-up').flatMap((n) => n.to));
+  const to = finding.contacts.map((c) => c.person).filter((person) => !spoken.has(person));
+  if (to.length === 0) return;
+  const { action, startBy } = advice;
+  const key = blindKey(finding.unit, since);
+  telling.push(backKind(telling, finding, advice), { key, action, startBy, to, forecastBack: true });
+}
+
+/** What holds now, under its own kind; `all-clear` only where the unit would be safe even full of water. */
+function backKind(telling: Telling, finding: Finding, advice: Advice): AddressedNotice['kind'] {
+  if (isFrozenIn(advice)) return 'frozen';
+  if (asksForWork(advice)) return advice.late ? 'late' : 'act';
+  return isOver(telling, finding) ? 'all-clear' : 'heads-up';
+}

@@ -1,0 +1,131 @@
+/**
+ * What heat lives on: gas in cylinders and charge in a battery. Each runs out at an instant of its own, and the
+ * cold slows the cylinder down before.
+ */
+import { HOUR_S } from '../quantity/instant.ts';
+import type { Battery, Gas, Heat } from './unit.ts';
+
+/** Higher heating value of propane [J/kg]: 21,600 BTU/lb. From memory, as gas tables give it. */
+const PROPANE_J_PER_KG = 50.2e6;
+/** Heat given over heat burned: furnaces are rated by input, and give three quarters. Common practice. */
+export const FURNACE_EFFICIENCY = 0.75;
+/** Heat into the unit per gas burned [J/kg]. */
+export const GIVEN_J_PER_KG = PROPANE_J_PER_KG * FURNACE_EFFICIENCY;
+
+const W_PER_BTU_H = 0.293_071;
+/**
+ * The container rule: heat that the gas boiling off a cylinder carries is D·L·K, with its diameter and length in
+ * inches and K by how full it is, at 0 °F [BTU/h]; in proportion to T + 20 °F. Found, second-hand; uncertain by
+ * a factor of 2. A cylinder for 20 lb of gas is taken as 12 in across and 12 in long.
+ */
+const BOIL_OFF: readonly (readonly [fill: number, factor: number])[] = [
+  [0, 0],
+  [0.1, 45],
+  [0.2, 60],
+  [0.3, 70],
+  [0.4, 80],
+  [0.5, 90],
+  [0.6, 100],
+];
+const CYLINDER = { kg: 9.07, diameterIn: 12, lengthIn: 12 } as const;
+
+/** Most heat a furnace can give on what boils off [W]. The cylinder in use is drawn down before the next. */
+export function boilOffW({ cylinderKg }: Gas, leftKg: number, outsideC: number): number {
+  if (leftKg <= 0) return 0;
+  const inUse = leftKg % cylinderKg || Math.min(leftKg, cylinderKg);
+  const fill = inUse / cylinderKg;
+  const lengthIn = (CYLINDER.lengthIn * cylinderKg) / CYLINDER.kg;
+  const outsideF = 32 + 1.8 * outsideC;
+  const cold = Math.max(0, (outsideF + 20) / 20);
+  const burned = CYLINDER.diameterIn * lengthIn * factorAt(fill) * cold * W_PER_BTU_H;
+  return FURNACE_EFFICIENCY * burned;
+}
+
+function factorAt(fill: number): number {
+  for (let i = 1; i < BOIL_OFF.length; i++) {
+    const [f0, k0] = BOIL_OFF[i - 1] ?? [0, 0];
+    const [f1, k1] = BOIL_OFF[i] ?? [0, 0];
+    if (fill <= f1) return k0 + ((k1 - k0) * (fill - f0)) / (f1 - f0);
+  }
+  return BOIL_OFF.at(-1)?.[1] ?? 0;
+}
+
+const WARM_BATTERY_C = 25;
+const COLD_BATTERY_C = -15;
+
+/** Share of the usable charge that a battery gives at a temperature: linear from all at 25 °C to its cold share. */
+export function chargeShare({ shareAtMinus15 }: Battery, batteryC: number): number {
+  const cold = Math.min(1, Math.max(0, (WARM_BATTERY_C - batteryC) / (WARM_BATTERY_C - COLD_BATTERY_C)));
+  return 1 - cold * (1 - shareAtMinus15);
+}
+
+/** Gas and charge through one member's hours. Filled anew for each. */
+export class Supply {
+  /** Heat still in the gas [J]; infinite when gas is taken to last. */
+  gasJ = Infinity;
+  /** Share of the battery's charge still there. */
+  charge = 1;
+  /** In seconds from the air's first hour; infinite while they last. */
+  gasOutS = Infinity;
+  batteryOutS = Infinity;
+  #refilled = false;
+  readonly #draw = { perJoule: 0, perSecond: 0 };
+
+  start(heat: Heat | null): void {
+    const gas = heat?.gas;
+    this.#refilled = gas?.refilled === true;
+    this.gasJ = gas === undefined ? Infinity : gas.kg * GIVEN_J_PER_KG;
+    this.charge = 1;
+    this.gasOutS = Infinity;
+    this.batteryOutS = Infinity;
+  }
+
+  /** The furnace has stopped for want of gas or charge. */
+  get out(): boolean {
+    return (this.gasOutS < Infinity && !this.#refilled) || this.batteryOutS < Infinity;
+  }
+
+  /** Most the furnace can give in an hour that is so cold outside [W]. */
+  limitW({ gas, capacityW }: Heat, outsideC: number): number {
+    if (this.out || this.charge <= 0) return 0;
+    if (gas === undefined) return capacityW;
+    const leftKg = gas.refilled ? gas.kg : this.gasJ / GIVEN_J_PER_KG;
+    return Math.min(capacityW, boilOffW(gas, leftKg, outsideC));
+  }
+
+  /** Sets what an hour so cold outside draws from the battery; nothing on shore power. */
+  drawFrom(heat: Heat, shore: boolean, outsideC: number): void {
+    const { battery, capacityW } = heat;
+    if (shore || battery === undefined) {
+      this.#draw.perJoule = 0;
+      this.#draw.perSecond = 0;
+      return;
+    }
+    const coulombs = battery.usableAh * HOUR_S * chargeShare(battery, outsideC);
+    if (coulombs <= 0) this.charge = 0;
+    this.#draw.perJoule = coulombs > 0 && capacityW > 0 ? battery.blowerA / capacityW / coulombs : 0;
+    this.#draw.perSecond = coulombs > 0 ? battery.standbyA / coulombs : 0;
+  }
+
+  /** Whether what runs the furnace is not used up within `t` more seconds and so much heat. What is out, is out. */
+  lasts(heatJ: number, t: number): boolean {
+    if (this.out) return true;
+    return (this.#refilled || this.gasJ - heatJ >= 0) && this.#chargeLeft(heatJ, t) >= 0;
+  }
+
+  #chargeLeft(heatJ: number, t: number): number {
+    return this.charge - heatJ * this.#draw.perJoule - t * this.#draw.perSecond;
+  }
+
+  /** Takes what a stretch that ends at `endS` used. */
+  use(heatJ: number, t: number, endS: number): void {
+    if (this.gasJ < Infinity) this.gasJ -= heatJ;
+    this.charge = this.#chargeLeft(heatJ, t);
+    if (this.gasJ <= SMALL_J) this.gasOutS = Math.min(this.gasOutS, endS);
+    if (this.charge <= SMALL_SHARE) this.batteryOutS = Math.min(this.batteryOutS, endS);
+  }
+}
+
+/** Less than these is nothing: a furnace's millisecond. */
+const SMALL_J = 1;
+const SMALL_SHARE = 1e-10;

@@ -1,0 +1,87 @@
+/** Messages that were refused for good or ran out of time, and still hold. */
+import type { Kysely, Selectable, Transaction } from 'kysely';
+import type { OutgoingMessage } from '../message/message.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import { batches } from './batches.ts';
+import type { OutboxTable, Schema } from './schema.ts';
+import type { OutboxEntry, RoundRecord } from './store.ts';
+
+/** What a server refuses for good now it may take later: a mailbox is no longer full, a name is registered. */
+const AFTER_REFUSAL_S = 6 * 3600;
+
+/** Puts those back into the outbox that are worth another try, as they read now. Returns how many. */
+export async function reviveLost(
+  trx: Transaction<Schema>,
+  round: RoundRecord,
+  entries: readonly OutboxEntry[],
+): Promise<number> {
+  const now = round.startedAt;
+  let revived = 0;
+  for (const { entry, row } of await lostAmong(trx, entries)) {
+    if (entry.useBefore <= now || !isWorthAnotherTry(entry, row, now)) continue;
+    await trx
+      .updateTable('outbox')
+      .where('id', '=', row.id)
+      .set({
+        state: 'waiting',
+        round: round.id,
+        message: JSON.stringify(entry.message),
+        use_before: entry.useBefore,
+        due_at: entry.notBefore,
+        superseded_by: null,
+        last_error: null,
+        settled_at: null,
+        unsure_attempts: 0,
+      })
+      .execute();
+    revived += 1;
+  }
+  return revived;
+}
+
+export async function countLost(db: Kysely<Schema>, entries: readonly OutboxEntry[]): Promise<number> {
+  return (await lostAmong(db, entries)).length;
+}
+
+/** A message that may have arrived is not sent to the same address again. */
+function isWorthAnotherTry(
+  { message }: OutboxEntry,
+  row: Selectable<OutboxTable>,
+  now: EpochSeconds,
+): boolean {
+  const before = JSON.parse(row.message) as OutgoingMessage;
+  if (before.to.email !== message.to.email) return true;
+  if (row.unsure_attempts > 0) return false;
+  return row.state === 'expired' || now - (row.settled_at ?? now) >= AFTER_REFUSAL_S;
+}
+
+interface Lost {
+  readonly entry: OutboxEntry;
+  readonly row: Selectable<OutboxTable>;
+}
+
+async function lostAmong(db: Kysely<Schema>, entries: readonly OutboxEntry[]): Promise<readonly Lost[]> {
+  const lost: Lost[] = [];
+  for (const batch of batches(entries)) {
+    const rows = await db
+      .selectFrom('outbox')
+      .selectAll()
+      .where('episode', 'in', [...new Set(batch.map(({ episode }) => episode))])
+      .where('state', 'in', ['failed', 'expired'])
+      .execute();
+    const byKey = new Map(rows.map((row) => [keyOf(row), row]));
+    for (const entry of batch) {
+      const { episode, channel, message } = entry;
+      const { kind, action, to } = message;
+      const row = byKey.get(keyOf({ episode, kind, action, person: to.id, channel }));
+      if (row !== undefined) lost.push({ entry, row });
+    }
+  }
+  return lost;
+}
+
+type Key = Pick<Selectable<OutboxTable>, 'episode' | 'kind' | 'action' | 'person' | 'channel'>;
+
+function keyOf({ episode, kind, action, person, channel }: Key): string {
+  return JSON.stringify([episode, kind, action, person, channel]);
+}
