@@ -25,7 +25,9 @@ export function risksOf(request: RiskQuestion, assessor: RiskAssessor, middle: M
   const [stands] = risks;
   if (wet === undefined || stands === undefined) throw new Error('Nothing was assessed; this is a bug.');
   const chanceIfWet = chanceOfDamage(wet, untilOf(request));
-  const candidates = bestOf(options.map((o, i) => candidateOf(o, risks[i] ?? stands, { request, chanceIfWet })));
+  const candidates = bestOf(
+    options.map((o, i) => candidateOf(o, risks[i] ?? stands, { request, chanceIfWet })),
+  );
   if (candidates.some((c) => c.chance <= tolerance[c.action])) return { stands, chanceIfWet, candidates };
   const done = ways.flatMap((way) => optionsAt(request, way, false));
   const doneRisks = assessor.assess(done.map((o) => o.scenario));
@@ -104,13 +106,17 @@ function candidateOf(option: Option, risk: ScenarioRisk, { request, chanceIfWet 
  * Of several ways to do the same, antifreeze before air and at once before later, unless only another stays within
  * the tolerance or leaves less.
  */
-function chooseWays(candidates: readonly Candidate[], tolerance: Readonly<Record<Action, number>>): Candidate[] {
+function chooseWays(
+  candidates: readonly Candidate[],
+  tolerance: Readonly<Record<Action, number>>,
+): Candidate[] {
   const chosen: Candidate[] = [];
   for (const candidate of candidates) {
     const at = chosen.findIndex((c) => c.action === candidate.action);
     const known = chosen[at];
     if (known === undefined) chosen.push(candidate);
-    else if (known.chance > tolerance[known.action] && candidate.chance < known.chance) chosen[at] = candidate;
+    else if (known.chance > tolerance[known.action] && candidate.chance < known.chance)
+      chosen[at] = candidate;
   }
   return chosen;
 }

@@ -7,6 +7,7 @@ import { HOUR_S } from '../quantity/instant.ts';
 import { damagedUnit } from './damaged-unit.ts';
 import type { Evaluation, PlaceEvaluation, UnitEvaluation } from './evaluate.ts';
 import { assumptionsOf, unitFacts } from './facts.ts';
+import type { HoldOut } from './hold-out.ts';
 import type { PartCourse } from './middle-course.ts';
 
 export type CheckAnswer = ReturnType<typeof checkAnswer>;
@@ -84,13 +85,20 @@ function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSecon
 
 /** How long it holds out once heat stops at the worst time, and what heat itself lasts. */
 function holdOutAnswer({ assessment }: UnitEvaluation) {
-  if (assessment?.holdOut === undefined) return {};
-  const { holdOut, middle } = assessment;
+  if (assessment === null || assessment.holdOuts === null) return {};
+  const { holdOuts, middle } = assessment;
+  const { holdOut, powerCut } = holdOuts;
   return {
     holdOutHours: rounded(holdOut?.hours ?? null),
-    holdOut: holdOut === null ? null : { stopsAt: isoSecond(holdOut.stopsAt), firstPart: holdOut.part },
+    holdOut: stopAnswer(holdOut),
+    ...(powerCut === undefined ? {} : { powerCut: stopAnswer(powerCut) }),
     heatLasts: { gasUntil: nearest(middle.gasOutAt), batteryUntil: nearest(middle.batteryOutAt) },
   };
+}
+
+function stopAnswer(stop: HoldOut | null) {
+  if (stop === null) return null;
+  return { hours: rounded(stop.hours), stopsAt: isoSecond(stop.stopsAt), firstPart: stop.part };
 }
 
 function damageAnswer(damage: NonNullable<UnitEvaluation['assessment']>['firstDamage']) {

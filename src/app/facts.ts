@@ -1,6 +1,7 @@
 /** From an evaluated unit to what a message or the check answer can say of it. */
 import type { Config } from '../config/config.ts';
 import { STOWED_CIRCUIT } from '../model/damage.ts';
+import { overloadW } from '../model/kept-warm.ts';
 import { circuitState, isWet } from '../model/water-state.ts';
 import { waterStateWords } from '../message/words.ts';
 import type { UnitFacts } from '../message/message.ts';
@@ -26,7 +27,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
     suspect: record.memory.suspectSince !== null,
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
-    holdOutHours: assessment?.holdOut?.hours ?? null,
+    holdOutHours: assessment?.holdOuts?.holdOut?.hours ?? null,
     heatLasts: {
       gasUntil: assessment?.middle.gasOutAt ?? null,
       batteryUntil: assessment?.middle.batteryOutAt ?? null,
@@ -53,6 +54,11 @@ export function assumptionsOf(
   const sentences = [...(outlook?.assumptions ?? []), ...unit.model.assumptions];
   if (water.all.state.kind === 'unknown')
     sentences.push('Nobody has said what is in the lines: they are taken as full of water.');
+  const over = unit.keptWarm === null ? 0 : overloadW(unit.keptWarm);
+  if (over > 0)
+    sentences.push(
+      `Kept warm it would draw ${(over / 1000).toFixed(1)} kW more than the post bears, and everything would stop at once: that is not advised. Switch loads off and say so under power and heat.`,
+    );
   const later = yetToCome(unit, now);
   if (later !== null)
     sentences.push(

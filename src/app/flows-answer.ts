@@ -21,7 +21,9 @@ export function flowsAnswer(model: UnitModel, trace: Trace, now: EpochSeconds) {
       const coldest = first + ahead.indexOf(Math.min(...ahead));
       const hours = { from: Math.max(0, coldest - HOURS), to: Math.max(1, coldest) };
       const flows = [
-        ...model.network.paths.filter((p) => p.between.includes(id)).map((p) => pathFlow(trace, { p, id, hours })),
+        ...model.network.paths
+          .filter((p) => p.between.includes(id))
+          .map((p) => pathFlow(trace, { p, id, hours })),
         ...heatFlow(model, trace, { id, hours }),
       ].toSorted((x, y) => Math.abs(y.watts) - Math.abs(x.watts));
       return [id, { coldestAt: isoSecond(trace.air.firstHour + coldest * HOUR_S), hours: HOURS, flows }];

@@ -1,7 +1,7 @@
-/** How long a unit holds out once its heat stops: by gas, by power, by a blower that dies in the night. */
-import { heatStops } from '../decision/options.ts';
+/** How long a unit holds out once its heat stops, or the power at the post does. */
+import { asItStands, heatStops, powerFails } from '../decision/options.ts';
 import { isWarmedBy } from '../model/heat-plan.ts';
-import type { RiskAssessor } from '../model/risk.ts';
+import type { RiskAssessor, Scenario } from '../model/risk.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { RiskQuestion } from './risk-question.ts';
 
@@ -13,6 +13,13 @@ export interface HoldOut {
   readonly part: string;
 }
 
+export interface HoldOuts {
+  /** Once all heat stops. Null: no stop within the window does harm. */
+  readonly holdOut: HoldOut | null;
+  /** Once shore power fails and the furnace lives on its battery, if it has one. Absent: there is no shore power. */
+  readonly powerCut?: HoldOut | null;
+}
+
 /** Stops that are tried, from now to the end of the window. */
 const EVERY_HOURS = 3;
 /** A unit that has come through two days without heat holds out. */
@@ -20,31 +27,37 @@ const LONGEST_HOURS = 48;
 
 /**
  * The stop that leaves the least time, under the middle member. Only parts count that would come through with
- * the heat on. Null: no stop within the window does harm; absent: there is no heat to stop.
+ * the heat on. Nothing where there is no heat to stop.
  */
-export function holdOut(
+export function holdOuts(question: RiskQuestion, assessor: RiskAssessor): HoldOuts | null {
+  const { unit, now, water } = question;
+  const { model } = unit;
+  if (!isWarmedBy(model, water)) return null;
+  const holdOut = shortest(question, assessor, (at) => heatStops(model, { water, now, at }));
+  if (model.heat?.shore !== true) return { holdOut };
+  if (model.heat.battery === undefined) return { holdOut, powerCut: holdOut };
+  return { holdOut, powerCut: shortest(question, assessor, (at) => powerFails(model, { water, now, at })) };
+}
+
+function shortest(
   { unit: { model }, now, outlook, water, config }: RiskQuestion,
   assessor: RiskAssessor,
-): { holdOut?: HoldOut | null } {
-  if (!isWarmedBy(model, water)) return {};
-  const stops = Math.floor(config.policy.windowHours / EVERY_HOURS);
-  const instants = Array.from({ length: stops }, (_, i) => now + i * EVERY_HOURS * HOUR_S);
-  const scenarios = instants.map((at) => ({
-    ...heatStops(model, { water, now, at }),
-    until: at + LONGEST_HOURS * HOUR_S,
-  }));
-  const lasting = heatStops(model, { water, now, at: Infinity });
-  const [lasts, ...risks] = assessor.assessMember([lasting, ...scenarios], outlook.middle);
-  let shortest: HoldOut | null = null;
-  risks.forEach((risk, i) => {
-    const stopsAt = instants[i] ?? now;
-    risk.partAt.forEach((at, part) => {
-      const bySelf = lasts?.partAt[part] ?? Infinity;
-      const hours = (at - stopsAt) / HOUR_S;
-      if (at > stopsAt + LONGEST_HOURS * HOUR_S || bySelf <= at + 1 || (shortest !== null && hours >= shortest.hours))
-        return;
-      shortest = { hours, stopsAt, part: model.parts[part]?.id ?? '' };
-    });
+  stopped: (at: EpochSeconds) => Scenario,
+): HoldOut | null {
+  const count = Math.floor(config.policy.windowHours / EVERY_HOURS);
+  const stops = Array.from({ length: count }, (_, i) => now + i * EVERY_HOURS * HOUR_S);
+  const scenarios = stops.map((at) => ({ ...stopped(at), until: at + LONGEST_HOURS * HOUR_S }));
+  const [lasts, ...risks] = assessor.assessMember(
+    [asItStands(model, water, now), ...scenarios],
+    outlook.middle,
+  );
+  const losses = risks.flatMap(({ partAt }, i) => {
+    const stopsAt = stops[i] ?? now;
+    return Array.from(partAt, (at, part) => ({ at, part, stopsAt, hours: (at - stopsAt) / HOUR_S })).filter(
+      ({ at, part, hours }) => hours <= LONGEST_HOURS && at + 1 < (lasts?.partAt[part] ?? Infinity),
+    );
   });
-  return { holdOut: shortest };
+  const [first] = losses.toSorted((x, y) => x.hours - y.hours);
+  if (first === undefined) return null;
+  return { hours: first.hours, stopsAt: first.stopsAt, part: model.parts[first.part]?.id ?? '' };
 }

@@ -28,8 +28,7 @@ export function sensitivity(request: ExplainQuestion) {
       unknown,
       change,
       firstDamageAt: at === null ? null : isoSecond(Math.round(at)),
-      hoursEarlier:
-        at !== null && asIs !== null ? Math.round(((asIs - at) / HOUR_S) * 1000) / 1000 : null,
+      hoursEarlier: at !== null && asIs !== null ? Math.round(((asIs - at) / HOUR_S) * 1000) / 1000 : null,
     }));
 }
 

@@ -7,7 +7,7 @@ import type { ScenarioRisk } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import { risksOf } from './candidates.ts';
-import { holdOut, type HoldOut } from './hold-out.ts';
+import { holdOuts, type HoldOuts } from './hold-out.ts';
 import { describeMiddle, type MiddleCourse } from './middle-course.ts';
 import { assessorOf, type RiskQuestion } from './risk-question.ts';
 
@@ -24,8 +24,8 @@ export interface UnitRisk {
   readonly chanceAhead: number;
   /** Last damage before now; null: none. The past is the same in every member. */
   readonly damagedAt: EpochSeconds | null;
-  /** Null: nothing fails for want of heat; absent: there is no heat to stop. */
-  readonly holdOut?: HoldOut | null;
+  /** Null: there is no heat to stop. */
+  readonly holdOuts: HoldOuts | null;
   readonly middle: MiddleCourse;
 }
 
@@ -45,7 +45,7 @@ function unitRisk(request: RiskQuestion): UnitRisk {
     chanceIfWet,
     chanceAhead: chanceOfDamage(stands, now + headsUpHours(config, unit) * HOUR_S),
     damagedAt: damagedAt === -Infinity ? null : damagedAt,
-    ...holdOut(request, assessor),
+    holdOuts: holdOuts(request, assessor),
     middle,
   };
 }

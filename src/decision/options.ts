@@ -2,7 +2,7 @@
 import { READY_TO_USE_PERCENT } from '../model/antifreeze.ts';
 import { STOWED_CIRCUIT, emptiedAtDusk, holdsWater } from '../model/damage.ts';
 import type { HeatPlan, Switch } from '../model/heat-plan.ts';
-import { isOverloaded } from '../model/kept-warm.ts';
+import { overloadW } from '../model/kept-warm.ts';
 import type { Scenario } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
 import {
@@ -49,7 +49,7 @@ export function optionsOf(request: OptionRequest): Option[] {
   const { unit, keptWarm, now } = request;
   const scenario = asItStands(unit, request.water, now);
   const options: Option[] = [{ action: 'nothing', method: null, scenario, circuits: null }];
-  if (keptWarm !== null && !isOverloaded(keptWarm)) options.push(keepWarm(request, keptWarm));
+  if (keptWarm !== null && overloadW(keptWarm) === 0) options.push(keepWarm(request, keptWarm));
   const drained = drain(request);
   if (drained !== null) options.push(drained);
   for (const method of ['antifreeze', 'air'] as const) {
@@ -77,9 +77,23 @@ export function asItStands(unit: UnitModel, water: UnitWater, now: EpochSeconds)
 }
 
 /** All heat stops at `at`, and power with it; for hours of holding out. */
-export function heatStops(unit: UnitModel, of: { water: UnitWater; now: EpochSeconds; at: EpochSeconds }): Scenario {
+export function heatStops(
+  unit: UnitModel,
+  of: { water: UnitWater; now: EpochSeconds; at: EpochSeconds },
+): Scenario {
   const stands = asItStands(unit, of.water, of.now);
   return { ...stands, plan: stoppedAt(stands.plan, of.at) };
+}
+
+/** Power at the post fails at `at`: electric heat is gone, the furnace lives on gas and its battery. */
+export function powerFails(
+  unit: UnitModel,
+  of: { water: UnitWater; now: EpochSeconds; at: EpochSeconds },
+): Scenario {
+  const { plan, ...stands } = asItStands(unit, of.water, of.now);
+  const before = plan.switches.filter((s) => s.at < of.at);
+  const after = { ...(before.at(-1) ?? HEAT_OFF), at: of.at, shore: false };
+  return { ...stands, plan: { suppliedFrom: plan.suppliedFrom, switches: [...before, after] } };
 }
 
 function stoppedAt(plan: HeatPlan, at: EpochSeconds): HeatPlan {
@@ -119,7 +133,12 @@ function drain(request: OptionRequest): Option | null {
   const end = request.endOf('drain');
   const after = changed(request, todo, { state: { kind: 'drained', quality: 'well' }, since: end, by: null });
   const some = todo.length < circuitsOf(unit).filter((circuit) => !isTrap(circuit)).length;
-  return { action: 'drain', method: null, scenario: leftAt(request, end, after), circuits: some ? todo : null };
+  return {
+    action: 'drain',
+    method: null,
+    scenario: leftAt(request, end, after),
+    circuits: some ? todo : null,
+  };
 }
 
 /** What has been blown out or holds enough antifreeze need not be done again. Null: ice closes all there is to do. */

@@ -48,9 +48,7 @@ export function holdsWater(part: Part, state: WaterState): boolean {
 
 /** What hurts a part in a state: ice in it, its zone so cold for so long, or nothing. */
 export type Harm =
-  | { readonly kind: 'ice' }
-  | { readonly kind: 'cold'; readonly atC: number; readonly hours: number }
-  | null;
+  { readonly kind: 'ice' } | { readonly kind: 'cold'; readonly atC: number; readonly hours: number } | null;
 
 export function harmOf(part: Part, state: WaterState, rule: SustainedRule): Harm {
   const sustained = { kind: 'cold', atC: rule.atC, hours: rule.hours } as const;

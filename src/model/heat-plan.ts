@@ -31,7 +31,9 @@ export function underWay(plan: HeatPlan, { tows = [] }: UnitModel): HeatPlan {
     .toSorted((x, y) => x - y)
     .map((at) => {
       const on = switchAt(plan, at);
-      return tows.some((t) => at >= t.from && at < t.until) ? { at, heat: false, shore: false, gas: false } : { ...on, at };
+      return tows.some((t) => at >= t.from && at < t.until)
+        ? { at, heat: false, shore: false, gas: false }
+        : { ...on, at };
     });
   return { ...plan, switches };
 }

@@ -25,8 +25,9 @@ function heaterOn({ waterHeater = 'off', heat }: UnitSpec): NonNullable<UnitSpec
   return heat?.gas !== undefined || heat?.shore === false ? 'gas' : 'shore';
 }
 
-/** Whether all that is switched on is more than the post bears: everything would stop at once. */
-export function isOverloaded({ electrics }: UnitModel): boolean {
-  if (electrics === undefined || electrics.limitW === null) return false;
-  return electrics.loads.reduce((sum, load) => sum + load.watts, 0) > electrics.limitW;
+/** What is switched on beyond what the post bears [W], when everything would stop at once; 0: it bears it. */
+export function overloadW({ electrics }: UnitModel): number {
+  if (electrics === undefined || electrics.limitW === null) return 0;
+  const drawn = electrics.loads.reduce((sum, load) => sum + load.watts, 0);
+  return Math.max(0, drawn - electrics.limitW);
 }

@@ -1,0 +1,35 @@
+/** Chance with a seed: the same draws every time. Mulberry32 (public domain), good enough to make up weather. */
+export class Random {
+  #state: number;
+
+  constructor(seed: number) {
+    this.#state = seed >>> 0;
+  }
+
+  /** From 0 up to 1. */
+  next(): number {
+    this.#state = (this.#state + 0x6d2b79f5) >>> 0;
+    let t = this.#state;
+    t = Math.imul(t ^ (t >>> 15), t | 1);
+    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
+    return ((t ^ (t >>> 14)) >>> 0) / 2 ** 32;
+  }
+
+  between(low: number, high: number): number {
+    return low + (high - low) * this.next();
+  }
+
+  whole(low: number, high: number): number {
+    return Math.floor(this.between(low, high + 1));
+  }
+
+  chance(share: number): boolean {
+    return this.next() < share;
+  }
+
+  pick<T>(from: readonly T[]): T {
+    const one = from[this.whole(0, from.length - 1)];
+    if (one === undefined) throw new Error('There is nothing to pick from.');
+    return one;
+  }
+}
