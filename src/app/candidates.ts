@@ -4,6 +4,7 @@ import { BLOWN_OUT_RISK, chanceOfDamage } from '../decision/chance.ts';
 import type { Candidate } from '../decision/decide.ts';
 import { asItStands, optionsOf, type Option } from '../decision/options.ts';
 import { partialMinutes, workMinutes } from '../decision/policy.ts';
+import { asTapsSee } from '../model/no-water.ts';
 import type { RiskAssessor, Scenario, ScenarioRisk } from '../model/risk.ts';
 import { circuitState, isWet } from '../model/water-state.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
@@ -14,6 +15,8 @@ export interface Risks {
   readonly stands: ScenarioRisk;
   readonly chanceIfWet: number;
   readonly candidates: readonly Candidate[];
+  /** Chance that ice closes the way of the water as it stands, damage or not; null: no water is on its way. */
+  readonly chanceOfNoWater: number | null;
 }
 
 /** The unit as it stands, full of water, and under every feasible action if its work began now. */
@@ -21,26 +24,48 @@ export function risksOf(request: RiskQuestion, assessor: RiskAssessor, middle: M
   const { tolerance } = request.config.policy;
   const ways = waysOf(request, middle);
   const options = ways.flatMap((way) => optionsAt(request, way, true));
-  const [wet, ...risks] = assessor.assess([ifWet(request), ...options.map((o) => o.scenario)]);
+  const scenarios = options.map((o) => o.scenario);
+  const [wet, ...risks] = assessor.assess([ifWet(request), ...scenarios, ...ifTapsAreClosed(request)]);
   const [stands] = risks;
   if (wet === undefined || stands === undefined) throw new Error('Nothing was assessed; this is a bug.');
+  const closed = risks[options.length];
   const chanceIfWet = chanceOfDamage(wet, untilOf(request));
-  const candidates = bestOf(
-    options.map((o, i) => candidateOf(o, risks[i] ?? stands, { request, chanceIfWet })),
-  );
-  if (candidates.some((c) => c.chance <= tolerance[c.action])) return { stands, chanceIfWet, candidates };
+  const candidates = candidatesOf(options, risks, { request, chanceIfWet });
+  const found = {
+    stands,
+    chanceIfWet,
+    chanceOfNoWater: closed === undefined ? null : chanceOfDamage(closed, untilOf(request)),
+  };
+  if (candidates.some((c) => c.chance <= tolerance[c.action])) return { ...found, candidates };
   const done = ways.flatMap((way) => optionsAt(request, way, false));
   const doneRisks = assessor.assess(done.map((o) => o.scenario));
-  const ifDone = bestOf(done.map((o, i) => candidateOf(o, doneRisks[i] ?? stands, { request, chanceIfWet })));
+  const ifDone = candidatesOf(done, doneRisks, { request, chanceIfWet });
   const hurried = candidates.map((c) => ({
     ...c,
     chanceIfDone: ifDone.find((d) => d.action === c.action)?.chance ?? c.chance,
   }));
-  return { stands, chanceIfWet, candidates: hurried };
+  return { ...found, candidates: hurried };
+}
 
-  function bestOf(all: readonly Candidate[]): Candidate[] {
-    return chooseWays(all, tolerance);
-  }
+function candidatesOf(
+  options: readonly Option[],
+  risks: readonly ScenarioRisk[],
+  asked: Asked,
+): readonly Candidate[] {
+  const all = options.flatMap((option, i) => {
+    const risk = risks[i];
+    return risk === undefined ? [] : [candidateOf(option, risk, asked)];
+  });
+  return chooseWays(all, asked.request.config.policy.tolerance);
+}
+
+/** The unit as it stands and as its taps see it; none where no water is on its way to them. */
+function ifTapsAreClosed(request: RiskQuestion): readonly Scenario[] {
+  const { unit, water, now } = request;
+  const seen = asTapsSee(unit.model, water);
+  return seen === null
+    ? []
+    : [{ ...asItStands(unit.model, water, now), unit: seen, until: untilOf(request) }];
 }
 
 function untilOf({ now, config }: RiskQuestion): EpochSeconds {

@@ -53,6 +53,7 @@ function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
     advice: adviceAnswer(config, evaluated, now),
     chanceOfDamage: assessment?.chances.perAction ?? null,
     tolerance: assessment?.chances.tolerance ?? null,
+    ...noWaterAnswer(evaluated),
     firstDamage: assessment === null ? null : damageAnswer(assessment.firstDamage),
     firstPart: assessment?.firstPart ?? null,
     ...holdOutAnswer(evaluated),
@@ -85,8 +86,9 @@ function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSecon
 
 /** How long it holds out once heat stops at the worst time, and what heat itself lasts. */
 function holdOutAnswer({ assessment }: UnitEvaluation) {
-  if (assessment === null || assessment.holdOuts === null) return {};
-  const { holdOuts, middle } = assessment;
+  const holdOuts = assessment?.holdOuts ?? null;
+  if (assessment === null || holdOuts === null) return {};
+  const { middle } = assessment;
   const { holdOut, powerCut } = holdOuts;
   return {
     holdOutHours: rounded(holdOut?.hours ?? null),
@@ -94,6 +96,12 @@ function holdOutAnswer({ assessment }: UnitEvaluation) {
     ...(powerCut === undefined ? {} : { powerCut: stopAnswer(powerCut) }),
     heatLasts: { gasUntil: nearest(middle.gasOutAt), batteryUntil: nearest(middle.batteryOutAt) },
   };
+}
+
+/** Chance that ice closes the way to the taps, damage or not; absent: there is no water on its way. */
+function noWaterAnswer({ assessment }: UnitEvaluation) {
+  const chance = assessment?.chanceOfNoWater ?? null;
+  return chance === null ? {} : { chanceOfNoWater: chance };
 }
 
 function stopAnswer(stop: HoldOut | null) {

@@ -20,6 +20,8 @@ export interface UnitRisk {
   /** Within the window, per part in the unit's order. */
   readonly partChances: readonly number[];
   readonly chanceIfWet: number;
+  /** That ice closes the way of the water within the window, damage or not; null: no water is on its way. */
+  readonly chanceOfNoWater: number | null;
   /** Within as far ahead as any of the unit's people wants to hear. */
   readonly chanceAhead: number;
   /** Last damage before now; null: none. The past is the same in every member. */
@@ -35,7 +37,7 @@ function unitRisk(request: RiskQuestion): UnitRisk {
   const assessor = assessorOf(request);
   const until = now + policy.windowHours * HOUR_S;
   const middle = describeMiddle({ assessor, unit: unit.model, outlook, water, now });
-  const { stands, chanceIfWet, candidates } = risksOf(request, assessor, middle);
+  const { stands, chanceIfWet, candidates, chanceOfNoWater } = risksOf(request, assessor, middle);
   const damagedAt = stands.lastBefore[outlook.middle] ?? -Infinity;
   return {
     candidates,
@@ -43,6 +45,7 @@ function unitRisk(request: RiskQuestion): UnitRisk {
     firstPart: firstPart(stands, unit.model),
     partChances: unit.model.parts.map((_, i) => chanceOfPart(stands, i, until)),
     chanceIfWet,
+    chanceOfNoWater,
     chanceAhead: chanceOfDamage(stands, now + headsUpHours(config, unit) * HOUR_S),
     damagedAt: damagedAt === -Infinity ? null : damagedAt,
     holdOuts: holdOuts(request, assessor),

@@ -14,14 +14,14 @@ const DIGITS = 1e9;
 
 /** Weight of the members damaged after `now` and up to `until`. */
 export function chanceOfDamage({ weights, firstAt }: ScenarioRisk, until: EpochSeconds): number {
-  return weightOf(weights, (member) => firstAt[member]! <= until);
+  return weightOf(weights, (member) => (firstAt[member] ?? Infinity) <= until);
 }
 
 /** The same of one part, by its place in the unit's order. */
 export function chanceOfPart(risk: ScenarioRisk, part: number, until: EpochSeconds): number {
   const { weights, partAt } = risk;
   const parts = partAt.length / weights.length;
-  return weightOf(weights, (member) => partAt[member * parts + part]! <= until);
+  return weightOf(weights, (member) => (partAt[member * parts + part] ?? Infinity) <= until);
 }
 
 function weightOf(weights: Float64Array, chosen: (member: number) => boolean): number {
@@ -34,7 +34,7 @@ function weightOf(weights: Float64Array, chosen: (member: number) => boolean): n
  * damaged. Null when less weight than q is ever damaged; the undamaged count as never.
  */
 function damageQuantile({ weights, firstAt }: ScenarioRisk, q: number): EpochSeconds | null {
-  const damaged = Array.from(weights, (weight, member) => ({ at: firstAt[member]!, weight }))
+  const damaged = Array.from(weights, (weight, member) => ({ at: firstAt[member] ?? Infinity, weight }))
     .filter(({ at }) => at < Infinity)
     .toSorted((x, y) => x.at - y.at);
   let sum = 0;

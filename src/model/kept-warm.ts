@@ -27,7 +27,8 @@ function heaterOn({ waterHeater = 'off', heat }: UnitSpec): NonNullable<UnitSpec
 
 /** What is switched on beyond what the post bears [W], when everything would stop at once; 0: it bears it. */
 export function overloadW({ electrics }: UnitModel): number {
-  if (electrics === undefined || electrics.limitW === null) return 0;
+  const limitW = electrics?.limitW ?? null;
+  if (electrics === undefined || limitW === null) return 0;
   const drawn = electrics.loads.reduce((sum, load) => sum + load.watts, 0);
-  return Math.max(0, drawn - electrics.limitW);
+  return Math.max(0, drawn - limitW);
 }

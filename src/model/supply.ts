@@ -29,11 +29,13 @@ const BOIL_OFF: readonly (readonly [fill: number, factor: number])[] = [
 ];
 const CYLINDER = { kg: 9.07, diameterIn: 12, lengthIn: 12 } as const;
 
-/** Most heat a furnace can give on what boils off [W]. The cylinder in use is drawn down before the next. */
+/**
+ * Most heat a furnace can give on what boils off [W]. As long as there is more than one cylinder's gas, a full one
+ * gives: a regulator for two goes over to the next when the one in use no longer keeps up.
+ */
 export function boilOffW({ cylinderKg }: Gas, leftKg: number, outsideC: number): number {
   if (leftKg <= 0) return 0;
-  const inUse = leftKg % cylinderKg || Math.min(leftKg, cylinderKg);
-  const fill = inUse / cylinderKg;
+  const fill = Math.min(1, leftKg / cylinderKg);
   const lengthIn = (CYLINDER.lengthIn * cylinderKg) / CYLINDER.kg;
   const outsideF = 32 + 1.8 * outsideC;
   const cold = Math.max(0, (outsideF + 20) / 20);

@@ -16,3 +16,9 @@ export function formatTemperature(temperatureC: number, unit: TemperatureUnit): 
 export function formatDegreeHours(kelvinHours: number, unit: TemperatureUnit): string {
   return `${Math.round(unit === 'F' ? kelvinHours * 1.8 : kelvinHours)} °${unit}·h`;
 }
+
+/** A difference without its sign: `7 °F`, `3.6 °F`; tenths only below ten. It has no zero point: 2 K are 3.6 °F. */
+export function formatDifference(kelvin: number, unit: TemperatureUnit): string {
+  const shown = Math.abs(unit === 'F' ? kelvin * 1.8 : kelvin);
+  return `${shown < 10 ? Math.round(10 * shown) / 10 : Math.round(shown)} °${unit}`;
+}

@@ -6,6 +6,7 @@ import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import { errorDeviationK, standardErrors, type ErrorLaw } from './error-law.ts';
 import type { Forecast } from './forecast.ts';
 import { POOLING_K, correctionK, nightOf, type Spot } from './local-correction.ts';
+import { ASSUMED_GROUND_C, groundUnder } from './ground.ts';
 import { middleIndex } from './middle.ts';
 import { usableSpan, type Span, type SpanMember } from './span.ts';
 
@@ -38,8 +39,6 @@ export interface OutlookMember {
 
 /** Missing wind counts as a fresh breeze: cautious for exposed parts. Engineering estimate. */
 const ASSUMED_WIND_MPS = 4;
-/** Ground under skirting without a soil temperature: cautious. Engineering estimate. */
-const ASSUMED_GROUND_C = 0;
 
 export interface OutlookRequest {
   readonly forecast: Forecast;
@@ -81,7 +80,7 @@ function atSpot(member: SpanMember, spot: Spot, span: Span): OutlookMember {
     weight: member.weight,
     temperatureC: member.temperatureC.map((t, i) => t - (off[i] ?? 0)),
     windSpeedMps: member.windSpeedMps.map((w) => (Number.isNaN(w) ? ASSUMED_WIND_MPS : w)),
-    groundC: member.soilTemperatureC.map((t) => (Number.isNaN(t) ? ASSUMED_GROUND_C : t)),
+    groundC: groundUnder(member),
   };
 }
 
@@ -138,7 +137,9 @@ function missing(span: Span): string[] {
   if (lacks((m) => m.cloudPercent))
     sentences.push('Where the forecast gives no cloud, a clear sky is taken.');
   if (lacks((m) => m.soilTemperatureC))
-    sentences.push(`Where the forecast gives no soil temperature, ${ASSUMED_GROUND_C} °C is taken.`);
+    sentences.push(
+      `Where the forecast gives no soil temperature, ${ASSUMED_GROUND_C} °C is taken, or the mean of the last days’ air where that is colder.`,
+    );
   return sentences;
 }
 

@@ -71,24 +71,26 @@ export class PartEnthalpy {
     return this.#phaseAt(enthalpyJ) === this.phase && this.#heaterFits(enthalpyJ, airC, conductance);
   }
 
-  /** To the phase and mode that fit now. */
-  settle(enthalpyJ: number, airC: number, conductance: number): void {
+  /** To the phase and mode that fit now. Returns the enthalpy, exactly at the thermostat's when it is as near as that. */
+  settle(enthalpyJ: number, airC: number, conductance: number): number {
     this.phase = this.#phaseAt(enthalpyJ);
-    if (this.heater === 'none' || this.#heaterFits(enthalpyJ, airC, conductance)) return;
+    if (this.heater === 'none' || this.#heaterFits(enthalpyJ, airC, conductance)) return enthalpyJ;
     const { watts = 0, onBelowC = 0 } = this.part.heat ?? {};
     const aboveK = this.temperatureC(enthalpyJ) - onBelowC;
     const needed = conductance * (onBelowC - airC);
-    if (aboveK > 10 * NEAR_K) this.heater = 'off';
-    else if (aboveK < -10 * NEAR_K) this.heater = 'on';
-    else this.heater = needed <= 0 ? 'off' : needed >= watts ? 'on' : 'hold';
+    if (Math.abs(aboveK) > 10 * NEAR_K) {
+      this.heater = aboveK > 0 ? 'off' : 'on';
+      return enthalpyJ;
+    }
+    this.heater = needed <= 0 ? 'off' : needed >= watts ? 'on' : 'hold';
+    return onBelowC * this.#liquid;
   }
 
   #phaseAt(enthalpyJ: number): EnthalpyPhase {
-    const near = { liquid: NEAR_J, ice: 0, solid: -NEAR_J }[this.phase];
-    const nearSolid = { liquid: NEAR_J, ice: NEAR_J, solid: -NEAR_J }[this.phase];
-    const top = this.phase === 'ice' ? NEAR_J : -near;
-    if (enthalpyJ > top) return 'liquid';
-    return enthalpyJ < -this.latentJ - nearSolid ? 'solid' : 'ice';
+    const liquidAbove = this.phase === 'liquid' ? -NEAR_J : NEAR_J;
+    const solidBelow = this.phase === 'solid' ? NEAR_J : -NEAR_J;
+    if (enthalpyJ > liquidAbove) return 'liquid';
+    return enthalpyJ < solidBelow - this.latentJ ? 'solid' : 'ice';
   }
 
   #heaterFits(enthalpyJ: number, airC: number, conductance: number): boolean {
