@@ -1,11 +1,12 @@
 /** The answer of `drainby explain`, `drainby.explain/1`: every parameter and series of one member. */
 import { asItStands } from '../decision/options.ts';
+import { harmOf } from '../model/damage.ts';
 import { windOfClass } from '../model/film.ts';
 import { BAND_K, UNDERBELLY_CAP_C } from '../model/heat-law.ts';
 import { pathConductance } from '../model/linear-system.ts';
-import { conductanceAt } from '../model/part.ts';
-import { furnaceByHour, runPart, zoneAtHours, type Trace } from '../model/trace.ts';
-import { ZONES, type Part, type UnitModel, type ZoneId } from '../model/unit.ts';
+import type { RiskAssessor } from '../model/risk.ts';
+import { furnaceByHour, zoneAtHours, type Trace } from '../model/trace.ts';
+import { ZONES, type UnitModel, type ZoneId } from '../model/unit.ts';
 import { circuitState } from '../model/water-state.ts';
 import {
   ICE_HEAT_CAPACITY_J_PER_KG_K,
@@ -14,11 +15,13 @@ import {
 } from '../model/water.ts';
 import { HOUR_S, isoSecond } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
-import type { UnitEvaluation } from './evaluate.ts';
+import { damagedUnit } from './damaged-unit.ts';
+import { numbers, partAnswer } from './explain-part.ts';
 import type { ExplainQuestion } from './explain-question.ts';
 import { flowsAnswer } from './flows-answer.ts';
+import { holdOuts, type HoldOut } from './hold-out.ts';
+import { assessorOf, type RiskQuestion } from './risk-question.ts';
 import { sensitivity } from './sensitivity.ts';
-import { assessorOf } from './risk-question.ts';
 
 export type ExplainAnswer = ReturnType<typeof explainAnswer>;
 
@@ -32,12 +35,7 @@ export function explainAnswer(request: ExplainQuestion) {
   return {
     schema: 'drainby.explain/1',
     asOf: isoSecond(now),
-    unit: unit.id,
-    member: {
-      index: member,
-      middle: member === outlook.middle,
-      weight: outlook.members[member]?.weight ?? null,
-    },
+    ...headAnswer(request),
     constants: {
       latentHeatJPerKg: LATENT_HEAT_J_PER_KG,
       waterHeatCapacityJPerKgK: WATER_HEAT_CAPACITY_J_PER_KG_K,
@@ -57,10 +55,74 @@ export function explainAnswer(request: ExplainQuestion) {
       gasUntil: outAt(trace.track.gasOutS, outlook),
       batteryUntil: outAt(trace.track.batteryOutS, outlook),
     },
+    ...damageAnswer(request),
     flows: flowsAnswer(model, trace, now),
-    parts: model.parts.map((part) => partAnswer(part, trace, evaluated)),
+    parts: model.parts.map((part) => partAnswer(part, { trace, water, now })),
     sensitivity: sensitivity(request),
   };
+}
+
+/** Which unit and which member. */
+function headAnswer({ evaluated, outlook, member }: ExplainQuestion) {
+  const { unit, place, record, water, assessment } = evaluated;
+  return {
+    unit: unit.id,
+    label: unit.label,
+    place: { id: place.place.id, label: place.place.label, timeZone: place.place.timeZone },
+    ...(record.damaged === true ? { problem: problemOf(unit.id) } : {}),
+    waterState: water.all.state.kind,
+    suspect: record.memory.suspectSince !== null || (assessment?.alreadyDamaged ?? false),
+    member: {
+      index: member,
+      middle: member === outlook.middle,
+      weight: outlook.members[member]?.weight ?? null,
+    },
+  };
+}
+
+function problemOf(unit: string) {
+  const { code, message, hint } = damagedUnit(unit);
+  return { code, message, hint };
+}
+
+/** What the member damages first, and how long the unit holds out once its heat stops. It has traces of its own. */
+function damageAnswer({ config, evaluated, outlook, member, now }: ExplainQuestion) {
+  const { unit, water } = evaluated;
+  const question = { config, unit, outlook: { ...outlook, middle: member }, water, now };
+  const assessor = assessorOf(question);
+  return { firstDamage: firstDamage(question, assessor), ...stopsAnswer(question, assessor) };
+}
+
+/** Nothing where there is no heat to stop; no power cut where there is no shore power. */
+function stopsAnswer(question: RiskQuestion, assessor: RiskAssessor) {
+  const found = holdOuts(question, assessor);
+  if (found === null) return {};
+  const { holdOut, powerCut } = found;
+  return {
+    holdOut: stopAnswer(holdOut),
+    ...(powerCut === undefined ? {} : { powerCut: stopAnswer(powerCut) }),
+  };
+}
+
+function stopAnswer(stop: HoldOut | null) {
+  if (stop === null) return null;
+  return {
+    hours: Math.round(stop.hours * 1e6) / 1e6,
+    stopsAt: isoSecond(stop.stopsAt),
+    firstPart: stop.part,
+  };
+}
+
+/** What goes first as it stands, and whether ice does it or its zone being so cold for so long; null: nothing. */
+function firstDamage({ config, unit, outlook, water, now }: RiskQuestion, assessor: RiskAssessor) {
+  const [risk] = assessor.assessMember([asItStands(unit.model, water, now)], outlook.middle);
+  const part = unit.model.parts[risk?.firstPart[0] ?? -1];
+  if (risk === undefined || part === undefined) return null;
+  const { sustained, rule } = config.policy;
+  const { state } = circuitState(water, part.circuit);
+  const harm = harmOf(part, state, { ...sustained, replacesBudgets: rule === 'simple' });
+  if (harm === null) return null;
+  return { part: part.id, at: isoSecond(Math.round(risk.firstAt[0] ?? now)), by: harm };
 }
 
 function outAt(seconds: number, { firstHour }: Outlook): string | null {
@@ -88,42 +150,4 @@ function networkAnswer({ network }: UnitModel, { air }: Trace) {
     conductancesWPerK: Object.fromEntries(conductances),
     paths: Object.fromEntries(network.paths.map((p) => [p.name, p.between])),
   };
-}
-
-/** Series of the part full of water, or holding what its circuit's state leaves in it; null before it held any. */
-function partAnswer(part: Part, trace: Trace, { water }: UnitEvaluation) {
-  const circuit = circuitState(water, part.circuit);
-  const run = runPart(trace, { part, wetSince: circuit.since });
-  const byHour = (): number[] =>
-    numbers(Float64Array.from(trace.air.windClass, (wind) => conductanceAt(part, wind)));
-  return {
-    id: part.id,
-    label: part.label,
-    zone: part.zone,
-    circuit: part.circuit,
-    waterState: circuit.state.kind,
-    waterKg: part.waterKg,
-    wallHeatCapacityJPerK: part.wallHeatCapacityJPerK,
-    startTemperatureC: part.startTemperatureC ?? firstKnown(run.temperatureC),
-    conductanceWPerK: part.windShare > 0 ? byHour() : part.conductanceWPerK,
-    calmConductanceWPerK: part.conductanceWPerK,
-    ...(part.heat === undefined ? {} : { heat: part.heat }),
-    iceLayerRatio: part.iceLayerRatio,
-    blocked: part.blocked,
-    solid: part.solid,
-    temperatureC: numbers(run.temperatureC),
-    iceFraction: numbers(run.iceFraction),
-    usedKelvinHours: numbers(run.usedKelvinHours),
-  };
-}
-
-function firstKnown(values: Float64Array): number | null {
-  return values.find((v) => !Number.isNaN(v)) ?? null;
-}
-
-/** NaN is not JSON: unknown is null. */
-function numbers(values: Float64Array): number[] {
-  return Array.from(values, (v) =>
-    Number.isNaN(v) ? (null as unknown as number) : Math.round(v * 1e9) / 1e9 + 0,
-  );
 }

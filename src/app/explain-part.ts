@@ -16,7 +16,7 @@ interface Asked {
 export function partAnswer(part: Part, { trace, water, now }: Asked) {
   const circuit = circuitState(water, part.circuit);
   const run = runPart(trace, { part, wetSince: circuit.since });
-  const byHour = (): (number | null)[] =>
+  const byHour = (): number[] =>
     numbers(Float64Array.from(trace.air.windClass, (wind) => conductanceAt(part, wind)));
   return {
     id: part.id,
@@ -65,6 +65,8 @@ function firstKnown(values: Float64Array): number | null {
 }
 
 /** NaN is not JSON: unknown is null. */
-export function numbers(values: Float64Array): (number | null)[] {
-  return Array.from(values, (v) => (Number.isNaN(v) ? null : Math.round(v * 1e9) / 1e9 + 0));
+export function numbers(values: Float64Array): number[] {
+  return Array.from(values, (v) =>
+    Number.isNaN(v) ? (null as unknown as number) : Math.round(v * 1e9) / 1e9 + 0,
+  );
 }

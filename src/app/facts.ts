@@ -59,6 +59,11 @@ export function assumptionsOf(
     sentences.push(
       `Kept warm it would draw ${(over / 1000).toFixed(1)} kW more than the post bears, and everything would stop at once: that is not advised. Switch loads off and say so under power and heat.`,
     );
+  const gaugedAt = unit.model.heat?.gaugedAt ?? now;
+  if (outlook !== null && gaugedAt < outlook.firstHour)
+    sentences.push(
+      `Gas and charge were read at ${isoSecond(gaugedAt)}, longer ago than is computed: what was used before ${isoSecond(outlook.firstHour)} is not counted. Read them again.`,
+    );
   const later = yetToCome(unit, now);
   if (later !== null)
     sentences.push(

@@ -22,6 +22,11 @@ const STATE_WORDS: Readonly<Record<UnitAnswer['waterState'], string>> = {
   antifreeze: 'Winterized with antifreeze',
 };
 
+/** The state of the whole unit, as the start of a sentence. */
+export function stateWords(state: UnitAnswer['waterState']): string {
+  return STATE_WORDS[state];
+}
+
 export function checkTable(answer: CheckAnswer): string {
   const table = new Table({
     head: ['Unit', 'Action', 'Start by', 'Chance of damage'],

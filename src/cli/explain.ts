@@ -30,7 +30,7 @@ export function explainCommand(io: Io, finish: Finish): Command {
         const timeZone = placeOf(config, unit)?.timeZone ?? 'UTC';
         io.write(explainText(answer, { temperature: config.display.temperature, timeZone }));
       }
-      finish(EXIT.ok);
+      finish(answer.problem === undefined ? EXIT.ok : EXIT.store);
     });
 }
 

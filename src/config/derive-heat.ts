@@ -28,6 +28,7 @@ export function deriveHeat(unit: ParsedUnit): UnitSpec['heat'] {
     ...(heat.heatPump === undefined
       ? {}
       : { heatPump: { watts: heat.heatPump.power, limitC: heat.heatPump.limit } }),
+    ...(heat.gauged === undefined ? {} : { gaugedAt: heat.gauged }),
     ...(gas === null ? {} : { gas }),
     ...(battery === null ? {} : { battery }),
   };

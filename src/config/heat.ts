@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { BATTERY_KINDS } from '../model/catalogue-battery.ts';
-import { numberFrom, quantity } from './field.ts';
+import { instant, numberFrom, quantity } from './field.ts';
 
 const HeatPumpSchema = z
   .strictObject({
@@ -23,6 +23,9 @@ export const HeatSchema = z.strictObject({
   cylinder: quantity('mass', { from: '1 kg', to: '500 kg' })
     .optional()
     .describe('Gas in one full cylinder; without it, what is usual for the kind.'),
+  gauged: instant()
+    .optional()
+    .describe('When gas and charge were read; they are counted from then on. Without it, from now.'),
   refilled: z
     .boolean()
     .optional()

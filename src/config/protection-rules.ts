@@ -22,6 +22,7 @@ const SOURCES = ['furnace', 'electric', 'heatPump'] as const;
 const BESIDE = [
   { key: 'cylinder', needs: 'propane' },
   { key: 'refilled', needs: 'propane' },
+  { key: 'gauged', needs: 'propane' },
   { key: 'ductedShare', needs: 'furnace' },
 ] as const;
 

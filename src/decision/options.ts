@@ -71,8 +71,13 @@ function switchesOf({ heat }: UnitModel, { keptWarm, keptWarmSince }: UnitWater)
   return keptWarm === true ? [before, { at: keptWarmSince ?? -Infinity, ...ALL_ON }] : [before];
 }
 
+/** Gas and charge are what they are said to be when they were read, or else now. */
+function gaugedAt({ heat }: UnitModel, now: EpochSeconds): EpochSeconds {
+  return Math.min(now, heat?.gaugedAt ?? now);
+}
+
 export function asItStands(unit: UnitModel, water: UnitWater, now: EpochSeconds): Scenario {
-  const plan = { switches: switchesOf(unit, water), suppliedFrom: now };
+  const plan = { switches: switchesOf(unit, water), suppliedFrom: gaugedAt(unit, now) };
   return { unit: null, plan, change: null, until: Infinity };
 }
 
@@ -104,7 +109,7 @@ function keepWarm({ unit, water, now, until, frozen, endOf }: OptionRequest, kep
   const end = endOf('keep-warm');
   const circuits = emptiedAtDusk(water, { since: end, by: null }, (circuit) => !frozen.has(circuit));
   const before = switchesOf(unit, water).filter((s) => s.at < end);
-  const plan = { switches: [...before, { at: end, ...ALL_ON }], suppliedFrom: now };
+  const plan = { switches: [...before, { at: end, ...ALL_ON }], suppliedFrom: gaugedAt(unit, now) };
   const change = { at: end, water: { ...water, circuits } };
   const scenario = { unit: keptWarm, plan, change, until };
   return { action: 'keep-warm', method: null, scenario, circuits: null };

@@ -41,6 +41,8 @@ function stepText(item: string, index: number): string {
 function rowsText(rows: readonly Row[]): string {
   const width = Math.max(...rows.map((row) => row.label.length)) + 2;
   return rows
-    .map((row) => wrap(row.value, { first: `${row.label}:`.padEnd(width), rest: ' '.repeat(width), width: WIDTH }))
+    .map((row) =>
+      wrap(row.value, { first: `${row.label}:`.padEnd(width), rest: ' '.repeat(width), width: WIDTH }),
+    )
     .join('\n');
 }

@@ -87,6 +87,21 @@ const ZONE_WORDS: ReadonlyMap<string, string> = new Map([
   ['bay', 'in the hatch bay'],
   ['cabinet', 'in the outside cabinets'],
   ['slide', 'in the slide-out'],
+  ['outlet', 'at the outlets under the belly'],
+  ['barn', 'in the barn'],
+]);
+
+/** A zone where it is a heading or a cell. An own zone keeps its name. */
+export function zoneName(zone: string): string {
+  return ZONE_NAMES.get(zone) ?? zone;
+}
+
+const ZONE_NAMES: ReadonlyMap<string, string> = new Map([
+  ['post', 'hook-up'],
+  ['bay', 'hatch bay'],
+  ['cabinet', 'cupboards'],
+  ['slide', 'slide-out'],
+  ['outlet', 'outlets'],
 ]);
 
 export function capital(text: string): string {

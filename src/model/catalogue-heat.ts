@@ -9,7 +9,8 @@ const LEAST_SHARE = 0.4;
 
 export function buildHeat(spec: UnitSpec): Heat | null {
   if (spec.heat === null) return null;
-  const { setC, furnaceW, ductedShare, running, shore = true, electricW, heatPump, gas, battery } = spec.heat;
+  const { setC, furnaceW, ductedShare, running, shore = true, electricW, heatPump, gas, battery, gaugedAt } =
+    spec.heat;
   return {
     setC,
     capacityW: furnaceW * shareAtHeight(spec.elevationM ?? 0),
@@ -18,6 +19,7 @@ export function buildHeat(spec: UnitSpec): Heat | null {
     shore,
     ...(electricW === undefined ? {} : { electricW }),
     ...(heatPump === undefined ? {} : { heatPump }),
+    ...(gaugedAt === undefined ? {} : { gaugedAt }),
     ...(gas === undefined ? {} : { gas }),
     ...(battery === undefined ? {} : { battery }),
   };
@@ -80,13 +82,17 @@ function round(value: number): number {
 
 export function heatAssumptions(spec: UnitSpec): string[] {
   if (spec.heat === null) return [];
-  const { furnaceW, gas, shore = true, battery, ductedShare } = spec.heat;
+  const { furnaceW, gas, shore = true, battery, ductedShare, gaugedAt } = spec.heat;
   const sentences: string[] = [];
   if (furnaceW > 0 && gas === undefined) {
     sentences.push('How much gas is on board is not given: it is taken to last; check the cylinder.');
   }
   if (gas?.refilled === true) {
     sentences.push('Empty cylinders are taken to be changed in time.');
+  } else if (gas !== undefined && gaugedAt === undefined) {
+    sentences.push(
+      'The gas that is given is taken to be on board now, whenever that is: say with `gauged` when it was read.',
+    );
   }
   if (shore) {
     sentences.push('Shore power is taken to last.');

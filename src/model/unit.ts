@@ -132,6 +132,8 @@ export interface Heat {
   readonly electricW?: number;
   /** Comes with the electric heaters while outside air is above its limit. Absent: none. */
   readonly heatPump?: { readonly watts: number; readonly limitC: number };
+  /** When gas and charge were read; absent: now, whenever that is. */
+  readonly gaugedAt?: EpochSeconds;
   /** Absent: gas is taken to last. */
   readonly gas?: Gas;
   /** What runs the blower without shore power. Absent: it is taken to last. */
@@ -289,6 +291,7 @@ export interface HeatSpec {
   readonly running: boolean;
   readonly electricW?: number;
   readonly heatPump?: Heat['heatPump'];
+  readonly gaugedAt?: EpochSeconds;
   readonly gas?: Gas;
   readonly battery?: Battery;
   /** Absent: there is shore power. */

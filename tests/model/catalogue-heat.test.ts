@@ -146,8 +146,17 @@ describe('tanks', () => {
     // Ice takes up 9 % more than its water (CRC Handbook: 0.9167 over 0.9998 g/cm³).
     expect(partOf(unit, 'grey-tank').headroom).toBeUndefined();
     expect(partOf(unit, 'black-tank').headroom).toBeUndefined();
-    for (const id of ['tank-outlet', 'dump-grey', 'dump-black', 'petcock'])
+    for (const id of ['tank-outlet', 'dump-grey', 'dump-black'])
       expect(partOf(unit, id).headroom).toBeUndefined();
+  });
+
+  it('of a heated belly: petcock and low points freeze from their cold ends, towards open water', () => {
+    const heated = unitOf({ belly: 'heated' });
+    const enclosed = unitOf({ belly: 'enclosed' });
+    for (const id of ['petcock', 'low-points']) {
+      expect(partOf(heated, id).headroom).toBe(true);
+      expect(partOf(enclosed, id).headroom).toBeUndefined();
+    }
   });
 
   it('are no parts when empty, while what hangs on them still is', () => {
@@ -237,16 +246,13 @@ describe('a line of the user’s own', () => {
 
 describe('what hangs through the belly', () => {
   it.each([
-    ['open', 'underneath'],
-    ['enclosed', 'underneath'],
-    ['heated', 'outlet'],
-  ] as const)('of an %s one stands %s', (belly, zone) => {
+    ['open', 'underneath', 'underneath'],
+    ['enclosed', 'underneath', 'underneath'],
+    ['heated', 'outlet', 'underbelly'],
+  ] as const)('of an %s one stands %s, the dump valves %s', (belly, zone, valves) => {
     const unit = unitOf({ belly });
-    expect(['petcock', 'low-points', 'dump-grey'].map((id) => partOf(unit, id).zone)).toEqual([
-      zone,
-      zone,
-      zone,
-    ]);
+    expect(['petcock', 'low-points'].map((id) => partOf(unit, id).zone)).toEqual([zone, zone]);
+    expect(['dump-grey', 'dump-black'].map((id) => partOf(unit, id).zone)).toEqual([valves, valves]);
   });
 });
 

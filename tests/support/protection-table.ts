@@ -29,7 +29,7 @@ const TRAILER: UnitSpec = {
 
 type Protection = readonly [name: string, over: Partial<UnitSpec>, ductedShare: number];
 
-const PROTECTIONS: readonly Protection[] = (
+const SKIRTED: readonly Protection[] = (
   [
     ['open belly', { belly: 'open' }, 0],
     ['enclosed', { belly: 'enclosed' }, 0],
@@ -46,7 +46,8 @@ const PROTECTIONS: readonly Protection[] = (
   ),
 );
 
-const OTHERS: readonly Protection[] = [
+const PROTECTIONS: readonly Protection[] = [
+  ...SKIRTED,
   ['enclosed, torn skin', { bellySkin: 'torn' }, 0],
   ['heated, 12 %, torn skin', { belly: 'heated', bellySkin: 'torn' }, 0.12],
   ['enclosed, in a row', { shelter: 'row' }, 0],
@@ -64,35 +65,28 @@ interface Standing {
   readonly water: UnitWater;
 }
 
-/** Ways to heat: by name, how the trailer then stands. */
-const HEATS = {
-  off: (spec: UnitSpec): Standing => ({ unit: buildUnit(spec), water: WET }),
-  on: (spec: UnitSpec, ductedShare: number): Standing => ({
-    unit: buildUnit({ ...spec, waterHeater: 'gas', heat: { ...FURNACE, ductedShare } }),
-    water: WET,
-  }),
-  'on, after dusk': (spec: UnitSpec, ductedShare: number): Standing => ({
-    unit: warmed({ ...spec, waterHeater: 'gas', heat: { ...FURNACE, ductedShare } }),
-    water: AT_DUSK,
-  }),
-  electric: (spec: UnitSpec, ductedShare: number): Standing => ({
-    unit: buildUnit({
-      ...spec,
-      cupboardsOpen: true,
-      waterHeater: 'gas',
-      heat: { ...FURNACE, ductedShare, electricW: 3000 },
-    }),
-    water: AT_DUSK,
-  }),
-};
-export type HeatName = keyof typeof HEATS;
-export const HEAT_NAMES = Object.keys(HEATS) as readonly HeatName[];
+type Heating = (spec: UnitSpec, ductedShare: number) => Standing;
 
-function warmed(spec: UnitSpec): UnitModel {
-  const unit = keptWarm(spec);
+/** As parked, with every circuit full. */
+const off: Heating = (spec) => ({ unit: buildUnit(spec), water: WET });
+
+/** The furnace on, the list for dusk done. */
+const furnace: Heating = (spec, ductedShare) => {
+  const unit = keptWarm({ ...spec, waterHeater: 'gas', heat: { ...FURNACE, ductedShare } });
   if (unit === null) throw new Error('There is no furnace to keep it warm with.');
-  return unit;
-}
+  return { unit, water: AT_DUSK };
+};
+
+/** The same with 3 kW of electric heaters on before the furnace. */
+const electric: Heating = (spec, ductedShare) => {
+  const heat = { ...FURNACE, ductedShare, electricW: 3000 };
+  return { unit: buildUnit({ ...spec, cupboardsOpen: true, waterHeater: 'gas', heat }), water: AT_DUSK };
+};
+
+/** Ways to heat, by the name that the page's table has. */
+const HEATINGS = { off, furnace, electric } as const;
+export type HeatingName = keyof typeof HEATINGS;
+export const HEATINGS_SHOWN = Object.keys(HEATINGS) as readonly HeatingName[];
 
 /** From noon 72 h before the first evening; the third night ends at noon, 72 h after it. */
 const HOURS = 144;
@@ -142,43 +136,45 @@ function lowest(trace: Trace, zone: ZoneId): number {
   return Math.min(...zoneAtHours(trace, zone).subarray(NOON_H));
 }
 
-export interface Outcome {
+interface Outcome {
   readonly underbellyC: number;
   readonly cabinetC: number;
   /** Null: none. Hours since outside air first came to 0 °C. */
   readonly first: { readonly label: string; readonly hours: number } | null;
 }
 
-export function outcomeOf(heat: HeatName, [, over, share]: Protection, lowC: number): Outcome {
+function outcomeOf({ unit, water }: Standing, lowC: number): Outcome {
   const now = NOON_H * 3600;
   const outlook = outlookOf(lowC);
-  const { unit, water } = HEATS[heat]({ ...TRAILER, ...over }, share);
-  const rule = { atC: -4, hours: 6 };
-  const assessor = new RiskAssessor({ unit, outlook, water, now, rule });
+  const assessor = new RiskAssessor({ unit, outlook, water, now, rule: { atC: -4, hours: 6 } });
   const scenario = asItStands(unit, water, now);
   const trace = assessor.trace(scenario, 0);
   const lows = { underbellyC: lowest(trace, 'underbelly'), cabinetC: lowest(trace, 'cabinet') };
   const [risk] = assessor.assess([scenario]);
   const part = unit.parts[risk?.firstPart[0] ?? -1];
   if (part === undefined) return { ...lows, first: null };
-  const hours = (risk!.firstAt[0]! - freezesAt(outlook)) / 3600;
+  const hours = ((risk?.firstAt[0] ?? Number.NaN) - freezesAt(outlook)) / 3600;
   return { ...lows, first: { label: part.label, hours } };
 }
 
 /** When outside air first comes to 0 °C [s]. */
-function freezesAt({ members }: Outlook): number {
-  const air = members[0]!.temperatureC;
+function freezesAt({ members: [member] }: Outlook): number {
+  const air = member?.temperatureC ?? new Float64Array(0);
   const hour = air.findIndex((t) => t < 0);
-  return 3600 * (hour - air[hour]! / (air[hour]! - air[hour - 1]!));
+  const [from = Number.NaN, to = Number.NaN] = air.subarray(hour - 1);
+  return 3600 * (hour - 1 + from / (from - to));
 }
 
-/** The rows of one way to heat, cells by night; without heat the duct's share tells nothing. */
-export function tableOf(heat: HeatName): string[][] {
-  const rows = [...PROTECTIONS, ...OTHERS].filter(([, , share]) => heat !== 'off' || share !== 0.12);
-  return rows.map((row) => [
-    heat === 'off' ? row[0].replace(', 4 %', '') : row[0],
-    ...LOWS_C.map((lowC) => cellOf(outcomeOf(heat, row, lowC))),
-  ]);
+/** Rows of cells, a protection each and then a night each; without heat the duct's share tells nothing. */
+export function protectionTable(heating: HeatingName): string[][] {
+  const rows = PROTECTIONS.filter(([, , share]) => heating !== 'off' || share !== 0.12);
+  return rows.map(([name, over, share]) => {
+    const standing = HEATINGS[heating]({ ...TRAILER, ...over }, share);
+    return [
+      heating === 'off' ? name.replace(', 4 %', '') : name,
+      ...LOWS_C.map((lowC) => cellOf(outcomeOf(standing, lowC))),
+    ];
+  });
 }
 
 function cellOf({ underbellyC, cabinetC, first }: Outcome): string {
@@ -190,15 +186,4 @@ function celsius(value: number): string {
   const text = Math.abs(value).toFixed(1);
   if (text === '0.0') return text;
   return `${value < 0 ? '−' : '+'}${text}`;
-}
-export function lossesOf(heat: HeatName, p: number, lowC: number, f: any = (q: any) => q): string {
-  const [, over, share] = PROTECTIONS[p]!;
-  const now = NOON_H * 3600;
-  const outlook = outlookOf(lowC);
-  const { unit: u0, water } = HEATS[heat]({ ...TRAILER, ...over }, share);
-  const unit = { ...u0, parts: u0.parts.map(f) };
-  const rule = { atC: -4, hours: 6 };
-  const assessor = new RiskAssessor({ unit, outlook, water, now, rule });
-  const [risk] = assessor.assess([asItStands(unit, water, now)]);
-  return unit.parts.map((q, i) => ({ id: q.id, at: risk!.partAt[i]! })).filter(x => x.at < Infinity).toSorted((a,b)=>a.at-b.at).map(x => `${x.id} ${((x.at - freezesAt(outlook))/3600).toFixed(1)}`).join(', ');
 }

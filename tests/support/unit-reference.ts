@@ -14,7 +14,7 @@ const HOUR = 3600;
 const BAND_K = 1;
 const CAP_C = 25;
 /** Short enough that nothing switches there and back within. */
-const STEP_S = 300;
+const STEP_S = Number(process.env["STEP"] ?? 300);
 const SHARP_S = 1e-7;
 
 export interface ReferenceCase {

@@ -1,0 +1,59 @@
+/** Which unknown would change the answer most, in words. */
+import { capital } from '../message/words.ts';
+import { formatDifference } from '../quantity/temperature.ts';
+import { items, near, type ExplainView } from './explain-view.ts';
+
+type Change = ExplainView['answer']['sensitivity'][number];
+
+/** The answer has them sorted; more is a list that nobody reads. */
+const SHOWN = 5;
+/** Hours; less is no change to a person. */
+const LEAST_H = 0.5;
+
+/** Those that are plural, or read otherwise than "the … is …". */
+const IF: Readonly<Record<string, string>> = {
+  'walls and draughts': 'the walls are half as leaky again',
+  'conductance of the parts': 'the parts lose heat half as fast again',
+  'water in the parts': 'the parts hold a third less water',
+  'share of the furnace’s output below': 'half as much of the furnace’s heat goes below',
+};
+
+export function unknowns(view: ExplainView): string {
+  const effects = view.answer.sensitivity.map((change) => ({ change, effect: effectOf(change, view) }));
+  const changing = effects.filter(({ effect }) => effect !== null).slice(0, SHOWN);
+  const idle = effects.filter(({ effect }) => effect === null).map(({ change }) => ifWords(change, view));
+  const lines = changing.map(({ change, effect }) => `If ${ifWords(change, view)}: ${effect}.`);
+  const heading = 'What would change the answer, one unknown at a time, the most first:';
+  const nothing = idle.length === 0 ? [] : [`${capital(`nothing changes if ${orList(idle)}`)}.`];
+  return `${heading}\n${items([...lines, ...nothing])}`;
+}
+
+/** Null: it changes nothing that a person would notice. */
+function effectOf({ firstDamageAt, hoursEarlier }: Change, view: ExplainView): string | null {
+  const asIs = view.answer.firstDamage;
+  if (firstDamageAt === null) return asIs === null ? null : 'no damage';
+  const at = near(firstDamageAt, view);
+  if (asIs === null || hoursEarlier === null) return `damage, about ${at}`;
+  if (Math.abs(hoursEarlier) < LEAST_H) return null;
+  return `${hoursWords(Math.abs(hoursEarlier))} ${hoursEarlier > 0 ? 'earlier' : 'later'}, about ${at}`;
+}
+
+function hoursWords(hours: number): string {
+  if (hours >= 48) return `${Math.round(hours / 24)} days`;
+  const whole = Math.max(1, Math.round(hours));
+  return whole === 1 ? 'an hour' : `${whole} hours`;
+}
+
+/** "the air is 3.6 °F colder" */
+function ifWords({ unknown, change }: Change, { display }: ExplainView): string {
+  const shown = change.replace(/(\d+) K\b/, (_, kelvin: string) =>
+    formatDifference(Number(kelvin), display.temperature),
+  );
+  if (unknown === 'heat') return `all heat ${shown}`;
+  return IF[unknown] ?? `the ${unknown} is ${shown}`;
+}
+
+function orList(texts: readonly string[]): string {
+  const last = texts.at(-1) ?? '';
+  return texts.length < 2 ? last : `${texts.slice(0, -1).join(', ')} or ${last}`;
+}
