@@ -18,6 +18,7 @@ const DOCUMENTS = [
   'docs/configuration.md',
   'docs/decisions.md',
   'docs/errors.md',
+  'docs/model.md',
 ];
 
 function read(path: string): string {

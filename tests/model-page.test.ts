@@ -40,7 +40,10 @@ function updateTable(name: string, rows: readonly (readonly string[])[]): void {
   const rule = widths.map((width) => '-'.repeat(width));
   const table = [head, rule, ...rows].map(line).join('\n');
   const page = readFileSync(PAGE, 'utf8');
-  writeFileSync(PAGE, page.replace(marked(name), () => `<!-- table ${name} -->\n\n${table}\n\n<!-- end -->`));
+  writeFileSync(
+    PAGE,
+    page.replace(marked(name), () => `<!-- table ${name} -->\n\n${table}\n\n<!-- end -->`),
+  );
 }
 
 describe('the table of protections in docs/model.md', () => {
@@ -52,8 +55,18 @@ describe('the table of protections in docs/model.md', () => {
   });
 });
 
+interface Hand {
+  readonly bayZero: number;
+  readonly valveZero: number;
+  readonly budget: number;
+  readonly blocked: number;
+  readonly bayAtBlocked: number;
+  /** Had the bay simply run behind the air. */
+  readonly plainBlocked: number;
+}
+
 /** Hours from when the air begins to fall, 1 K/h from +4 to −6 °C; worked from the page's own numbers. */
-function byHand(): { bayZero: number; valveZero: number; budget: number; blocked: number } {
+function byHand(): Hand {
   const cabin = 2.5e6 / (5 * 30 + 1.5 * 9.144 * 2.4) / 3600;
   const [bay, valve] = [1.5, (0.03 * 4200) / 0.24 / 3600];
   const d = 0.85 * bay + 0.15 * (cabin + bay);
@@ -67,7 +80,8 @@ function byHand(): { bayZero: number; valveZero: number; budget: number; blocked
   const valveZero = bayZero + valve;
   const budget = (0.2 * 0.03 * 333_550) / 0.24 / 3600;
   const blocked = fallsTo((t) => (t < valveZero ? 0 : coldTo(valveZero) - coldTo(t)), -budget);
-  return { bayZero, valveZero, budget, blocked };
+  const plainBlocked = 4 + d + Math.sqrt(2 * budget + valve ** 2);
+  return { bayZero, valveZero, budget, blocked, bayAtBlocked: bayC(blocked), plainBlocked };
 }
 
 function fallsTo(course: (t: number) => number, value: number): number {
@@ -89,6 +103,9 @@ describe('the worked example in docs/model.md', () => {
     expect(page).toContain(`= ${hand.valveZero.toFixed(2)} h   valve at 0 °C`);
     expect(page).toContain(`= ${hand.budget.toFixed(3)} K·h   budget`);
     expect(page).toContain(`= ${hand.blocked.toFixed(2)} h   blocked`);
+    const airC = 4 - hand.blocked;
+    expect(page).toContain(`(air −${(-airC).toFixed(2)} °C, bay −${(-hand.bayAtBlocked).toFixed(2)} °C)`);
+    expect(page).toContain(`blocked at ${hand.plainBlocked.toFixed(2)} h, ten minutes late`);
   });
 
   it('comes out of the model within a minute of the hand', () => {

@@ -93,8 +93,13 @@ function damageAnswer({ config, evaluated, outlook, member, now }: ExplainQuesti
   return { firstDamage: firstDamage(question, assessor), ...stopsAnswer(question, assessor) };
 }
 
+interface StopsAnswer {
+  readonly holdOut?: ReturnType<typeof stopAnswer>;
+  readonly powerCut?: ReturnType<typeof stopAnswer>;
+}
+
 /** Nothing where there is no heat to stop; no power cut where there is no shore power. */
-function stopsAnswer(question: RiskQuestion, assessor: RiskAssessor) {
+function stopsAnswer(question: RiskQuestion, assessor: RiskAssessor): StopsAnswer {
   const found = holdOuts(question, assessor);
   if (found === null) return {};
   const { holdOut, powerCut } = found;

@@ -1,5 +1,6 @@
 /** From an evaluated unit to what a message or the check answer can say of it. */
 import type { Config } from '../config/config.ts';
+import { READY_TO_USE_PERCENT, fluidCautions, litresNeeded, type Fluid } from '../model/antifreeze.ts';
 import { STOWED_CIRCUIT } from '../model/damage.ts';
 import { overloadW } from '../model/kept-warm.ts';
 import { circuitState, isWet } from '../model/water-state.ts';
@@ -12,7 +13,6 @@ import { coveredHours, coversWindow, lastHourOf } from './reach.ts';
 
 export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number): UnitFacts {
   const { unit, place, record, water, assessment } = evaluated;
-  const label = unit.model.parts.find((p) => p.id === assessment?.firstPart)?.label ?? null;
   const outside = assessment?.middle.zones.find((z) => z.zone === 'outside')?.statistics;
   return {
     asOf: now,
@@ -23,7 +23,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     windowHours: coveredHours(place.outlook, now, config.policy.windowHours),
     lowestOutside: outside === undefined ? null : { temperatureC: outside.minimumC, at: outside.minimumAt },
     spells: assessment?.middle.spells.filter((s) => s.zone === 'outside') ?? [],
-    firstPart: label,
+    firstPart: labelOf(evaluated, assessment?.firstPart),
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
     suspect: record.memory.suspectSince !== null,
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
@@ -32,16 +32,59 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
       gasUntil: assessment?.middle.gasOutAt ?? null,
       batteryUntil: assessment?.middle.batteryOutAt ?? null,
     },
+    holdOutPart: labelOf(evaluated, assessment?.holdOuts?.holdOut?.part),
+    powerCut: powerCutOf(evaluated),
+    overloadW: unit.keptWarm === null ? 0 : overloadW(unit.keptWarm),
+    dusk: duskOf(evaluated),
     hasHeat: unit.model.heat !== null,
     hasHose:
       unit.model.parts.some((p) => p.circuit === STOWED_CIRCUIT) &&
       isWet(circuitState(water, STOWED_CIRCUIT).state),
     waterState: waterStateWords(water.all.state),
+    fluidCautions: fluidsIn(evaluated).flatMap(fluidCautions),
+    dilution: dilutionOf(outside?.minimumC),
     problem: place.problem?.message ?? null,
     lastKnown: record.memory.lastKnown,
     assumptions: assumptionsOf(config, evaluated, now),
     attributions: [place.outlook?.attribution ?? []].flat(),
   };
+}
+
+function labelOf({ unit }: UnitEvaluation, part: string | null | undefined): string | null {
+  return unit.model.parts.find((p) => p.id === part)?.label ?? null;
+}
+
+function powerCutOf(evaluated: UnitEvaluation): UnitFacts['powerCut'] {
+  const cut = evaluated.assessment?.holdOuts?.powerCut;
+  return cut === undefined ? null : { hours: cut?.hours ?? null, part: labelOf(evaluated, cut?.part) };
+}
+
+/** As `keptWarm` of the model takes them to be. */
+function duskOf({ unit: { spec, keptWarm }, water }: UnitEvaluation): UnitFacts['dusk'] {
+  const parts = keptWarm?.parts ?? [];
+  const heater = parts.find(
+    (p) => p.circuit === 'heater' && p.heat !== undefined && isWet(circuitState(water, p.circuit).state),
+  );
+  return {
+    heatersDown: spec.belly === 'heated' || (spec.heat?.ductedShare ?? 0) > 0,
+    cupboards: parts.some((p) => p.zone === 'cabinet'),
+    heaterOn: heater?.heat?.needs ?? null,
+  };
+}
+
+function fluidsIn({ unit, water }: UnitEvaluation): readonly Fluid[] {
+  const states = unit.model.parts.map((p) => circuitState(water, p.circuit).state);
+  return [...new Set(states.flatMap((s) => (s.kind === 'antifreeze' ? [s.fluid ?? 'glycol'] : [])))];
+}
+
+/** Below the lowest temperature ahead, so that a fluid just strong enough is not called so. */
+const SPARE_K = 3;
+
+function dilutionOf(lowestC: number | undefined): UnitFacts['dilution'] {
+  if (lowestC === undefined || lowestC >= 0) return null;
+  const fluidPercent = READY_TO_USE_PERCENT;
+  const litres = litresNeeded({ fluidPercent, leftLitres: 1, limit: 'burst', targetC: lowestC - SPARE_K });
+  return { fluidPercent, litres };
 }
 
 /** Everything that was taken for granted, in full sentences. */
@@ -54,6 +97,14 @@ export function assumptionsOf(
   const sentences = [...(outlook?.assumptions ?? []), ...unit.model.assumptions];
   if (water.all.state.kind === 'unknown')
     sentences.push('Nobody has said what is in the lines: they are taken as full of water.');
+  const isTakenFor28 = unit.model.parts.some((p) => {
+    const { state } = circuitState(water, p.circuit);
+    return state.kind === 'antifreeze' && state.concentrationPercent === READY_TO_USE_PERCENT;
+  });
+  if (isTakenFor28)
+    sentences.push(
+      `The antifreeze in it is taken as ${READY_TO_USE_PERCENT} % by volume, as ready-to-use fluid is: measure it at the last tap and say so with --concentration.`,
+    );
   const over = unit.keptWarm === null ? 0 : overloadW(unit.keptWarm);
   if (over > 0)
     sentences.push(

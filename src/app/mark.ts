@@ -1,11 +1,11 @@
 /** What a person says they did to a unit, or saw. */
-import type { Config, UnitConfig } from '../config/config.ts';
+import type { UnitConfig } from '../config/config.ts';
 import { UsageError } from '../errors.ts';
-import { READY_TO_USE_PERCENT } from '../model/antifreeze.ts';
-import { emptiedAtDusk } from '../model/damage.ts';
+import { emptiedAtDusk, holdsWater } from '../model/damage.ts';
 import {
   circuitState,
   isTrap,
+  whyNot,
   type CircuitState,
   type UnitWater,
   type WaterState,
@@ -17,68 +17,48 @@ import type { UnitRecord } from '../store/store.ts';
 import { findUnit } from './check.ts';
 import { damagedUnit } from './damaged-unit.ts';
 import { heldWater } from './held-water.ts';
+import { remarks } from './mark-remarks.ts';
+import { checkRequest, stateOf, type MarkRequest } from './mark-request.ts';
 
-export const MARK_STATES = ['in-use', 'drained', 'winterized', 'kept-warm', 'checked'] as const;
-export type MarkState = (typeof MARK_STATES)[number];
-
-export interface MarkRequest {
-  readonly config: Config;
-  readonly unit: string;
-  readonly state: MarkState;
-  /** Empty: the whole unit. */
-  readonly circuits: readonly string[];
-  readonly method: 'antifreeze' | 'air' | null;
-  readonly quality: 'well' | 'quick' | null;
-  readonly concentrationPercent: number | null;
-  /** When it was done. */
-  readonly at: EpochSeconds;
-  readonly now: EpochSeconds;
-  readonly by: string | null;
-}
-
-/** @throws UsageError for what does not fit together, or would change nothing; StoreError. */
-export async function mark(request: MarkRequest): Promise<void> {
-  const { config, at, now } = request;
+/**
+ * Returns what the person should know of what was said, in full sentences.
+ *
+ * @throws UsageError for what does not fit together, cannot be, or would change nothing; StoreError.
+ */
+export async function mark(request: MarkRequest): Promise<readonly string[]> {
+  const { config, at } = request;
   const unit = findUnit(config, request.unit);
-  if (at > now)
-    throw new UsageError('The time of a mark lies in the future. Say when it was done, not when it will be.');
-  checkOptions(request);
-  checkPerson(request);
-  const known = new Set(unit.model.parts.map((p) => p.circuit));
-  for (const circuit of request.circuits) {
-    if (!known.has(circuit))
-      throw new UsageError(
-        `Unit ${unit.id} has no circuit "${circuit}". Its circuits are: ${[...known].join(', ')}.`,
-      );
-  }
+  checkRequest(request);
+  checkCircuits(request, unit);
   const store = await openStore(config.store.path);
+  let suspect = false;
   try {
     const checked = request.state === 'checked';
     const water = (current: UnitRecord | null): UnitWater | null => {
       refuseDamaged(request, current);
+      suspect = (current?.memory.suspectSince ?? null) !== null;
       return checked ? checkedWater(request, current) : markedWater(request, unit, current);
     };
     await store.mark({ unit: unit.id, water, checked, at, by: request.by });
   } finally {
     await store.close();
   }
+  return remarks(request, suspect);
 }
 
-function checkOptions({ state, method, quality, concentrationPercent, circuits }: MarkRequest): void {
-  if (method !== null && state !== 'winterized') throw new UsageError('--method goes with winterized only.');
-  if (quality !== null && state !== 'drained') throw new UsageError('--quality goes with drained only.');
-  if (concentrationPercent !== null && (state !== 'winterized' || method !== 'antifreeze')) {
-    throw new UsageError('--concentration goes with winterized --method antifreeze only.');
+/** Circuits must be there, and what is said of one alone must be possible. */
+function checkCircuits(request: MarkRequest, unit: UnitConfig): void {
+  const { parts } = unit.model;
+  const known = new Set(parts.map((p) => p.circuit));
+  for (const circuit of request.circuits) {
+    if (!known.has(circuit))
+      throw new UsageError(
+        `Unit ${unit.id} has no circuit "${circuit}". Its circuits are: ${[...known].join(', ')}.`,
+      );
+    const ids = parts.filter((p) => p.circuit === circuit).map((p) => p.id);
+    const why = whyNot(stateOf(request).kind, { circuit, parts: ids });
+    if (why !== null) throw new UsageError(`Circuit ${circuit} of unit ${unit.id} cannot be so. ${why}`);
   }
-  if (circuits.length > 0 && (state === 'checked' || state === 'kept-warm')) {
-    throw new UsageError(`--circuit does not go with ${state}: that is said of the whole unit.`);
-  }
-}
-
-function checkPerson({ config, by }: MarkRequest): void {
-  if (by === null || config.people.some((p) => p.id === by)) return;
-  const known = config.people.map((p) => p.id).join(', ');
-  throw new UsageError(`--by names nobody in ${config.file}. Its people are: ${known || 'none'}.`);
 }
 
 /** A damaged record can be replaced by what is said of the whole unit, and by nothing less. */
@@ -100,10 +80,22 @@ function checkedWater({ unit, at, now }: MarkRequest, current: UnitRecord | null
 function markedWater(request: MarkRequest, unit: UnitConfig, current: UnitRecord | null): UnitWater {
   const { at, now } = request;
   const { water, waterAt, saidBy } = heldWater(unit, current, now);
-  if (waterAt === null || waterAt <= at || waterAt > now) return withPast(marked(request, water), water, at);
+  if (waterAt === null || waterAt <= at || waterAt > now) {
+    refuseDry(request, unit, water);
+    return withPast(marked(request, water), water, at);
+  }
   const who = saidBy === 'config' ? `By ${request.config.file}` : 'By its last mark';
   throw new UsageError(
     `${who} unit ${unit.id} is ${waterStateWords(water.all.state)} as of ${isoSecond(waterAt)}, and the newest statement holds: one for ${isoSecond(at)} would change nothing. Give a later --at, or leave it out for now.`,
+  );
+}
+
+/** Heat keeps water from freezing; where there is none, something else was meant. */
+function refuseDry({ state }: MarkRequest, { id, model }: UnitConfig, water: UnitWater): void {
+  if (state !== 'kept-warm') return;
+  if (model.parts.some((part) => holdsWater(part, circuitState(water, part.circuit).state))) return;
+  throw new UsageError(
+    `Unit ${id} is ${waterStateWords(water.all.state)}, and no circuit of it holds water: there is nothing to keep warm. If it was filled again, say in-use first.`,
   );
 }
 
@@ -147,19 +139,4 @@ function wholeUnit(
         .filter(isTrap)
     : [];
   return { all: now, circuits: Object.fromEntries(traps.map((c) => [c, circuitState(before, c)])) };
-}
-
-function stateOf({ state, method, quality, concentrationPercent }: MarkRequest): WaterState {
-  switch (state) {
-    case 'drained':
-      return { kind: 'drained', quality: quality ?? 'quick' };
-    case 'winterized':
-      return method === 'antifreeze'
-        ? { kind: 'antifreeze', concentrationPercent: concentrationPercent ?? READY_TO_USE_PERCENT }
-        : { kind: 'blown' };
-    case 'in-use':
-    case 'kept-warm':
-    case 'checked':
-      return { kind: 'wet' };
-  }
 }

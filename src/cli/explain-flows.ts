@@ -1,5 +1,5 @@
 /** Which heat flows matter, in words. */
-import { zoneName } from '../message/words.ts';
+import { capital, zoneName } from '../message/words.ts';
 import { items, near, type ExplainView } from './explain-view.ts';
 
 type Flows = ExplainView['answer']['flows'][string];
@@ -13,7 +13,6 @@ const THROUGH: Readonly<Record<string, string>> = {
   insideOutside: 'walls, roof and draughts',
   insideBarn: 'walls, roof and draughts',
   insideUnderbelly: 'the floor',
-  insideUnderneath: 'the floor',
   underbellyOutside: 'the belly skin',
   underbellyUnderneath: 'the belly skin',
   underbellyBarn: 'the belly skin',
@@ -22,27 +21,31 @@ const THROUGH: Readonly<Record<string, string>> = {
   underneathGround: 'the ground',
   barnOutside: 'the barn’s walls and roof',
   barnGround: 'the barn’s slab',
-  furnace: 'the furnace',
+  floorOutside: 'the floor',
+  insideUnderneath: 'the floor',
+  floorBarn: 'the floor',
 };
 
 export function flows(view: ExplainView): string {
   const zones = Object.entries(view.answer.flows).flatMap(([zone, of]) => zoneFlows(zone, of, view));
   if (zones.length === 0) return '';
-  return `Where the heat goes, on average over the six hours before each zone is coldest:\n${items(zones)}`;
+  const heading = 'Where the heat goes, on average over the six hours before each zone is coldest:';
+  return `${heading}\n${items(zones)}`;
 }
 
 function zoneFlows(zone: string, { coldestAt, flows: list }: Flows, view: ExplainView): readonly string[] {
-  const gains = list.filter((flow) => flow.watts >= LEAST_W).map((flow) => `${through(flow)} ${watts(flow)}`);
-  const losses = list.filter((flow) => flow.watts <= -LEAST_W).map((flow) => `${watts(flow)} through ${through(flow)}`);
+  const gains = list.filter((flow) => flow.watts >= LEAST_W).map(withPath);
+  const losses = list.filter((flow) => flow.watts <= -LEAST_W).map(withPath);
   if (gains.length + losses.length === 0) return [];
-  const lead = `${nounOf(zone)}, coldest ${near(coldestAt, view)}`;
   const gets = gains.length === 0 ? 'nothing warms it' : `it gets ${gains.join(', ')}`;
-  const loses = losses.length === 0 ? 'loses nothing' : `loses ${losses.join(', ')}`;
-  return [`${lead}: ${gets.replace('it gets ', 'it gets from ')}, and ${loses}.`];
+  const loses = losses.length === 0 ? 'it loses nothing' : `it loses ${losses.join(', ')}`;
+  return [`${nounOf(zone)}, coldest ${near(coldestAt, view)}: ${gets}; ${loses}.`];
 }
 
-function through({ path }: Flow): string {
-  return THROUGH[path] ?? path;
+/** "474 W through the floor" */
+function withPath(flow: Flow): string {
+  if (flow.path === 'furnace') return `${watts(flow)} from the furnace`;
+  return `${watts(flow)} through ${THROUGH[flow.path] ?? flow.path}`;
 }
 
 function watts({ watts: w }: Flow): string {
@@ -50,5 +53,5 @@ function watts({ watts: w }: Flow): string {
 }
 
 function nounOf(zone: string): string {
-  return zone === 'inside' ? 'Inside' : `The ${zoneName(zone)}`;
+  return zone === 'inside' || zone === 'underneath' ? capital(zoneName(zone)) : `The ${zoneName(zone)}`;
 }

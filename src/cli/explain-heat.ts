@@ -7,20 +7,26 @@ type Stop = NonNullable<ExplainView['answer']['holdOut']>;
 export function heat(view: ExplainView): string {
   const { furnace } = view.answer;
   if (furnace === null) return '';
-  if (view.answer.holdOut === undefined) return 'It has heat, but nothing is on now.';
+  if (view.answer.holdOut === undefined) return 'Its heat is off now: keeping it warm would switch it on.';
   return `How long the heat lasts:\n${items([...supplies(view), ...stops(view)])}`;
 }
 
 function supplies(view: ExplainView): readonly string[] {
   const { furnace, heatLasts } = view.answer;
-  return [...gas(view, furnace?.gas), ...battery(view, furnace?.battery !== undefined && furnace.shore !== true)].concat(
+  return [
+    ...gas(view, furnace?.gas),
+    ...battery(view, furnace?.battery !== undefined && !furnace.shore),
+  ].concat(
     heatLasts.gasUntil === null && heatLasts.batteryUntil === null && furnace?.gas === undefined
       ? ['Gas, battery and power are taken to last: nothing is said of how much there is.']
       : [],
   );
 }
 
-function gas(view: ExplainView, known: NonNullable<ExplainView['answer']['furnace']>['gas']): readonly string[] {
+function gas(
+  view: ExplainView,
+  known: NonNullable<ExplainView['answer']['furnace']>['gas'],
+): readonly string[] {
   if (known === undefined) return [];
   const until = view.answer.heatLasts.gasUntil;
   if (until === null) return ['The gas on board lasts as long as the forecast reaches.'];

@@ -12,6 +12,7 @@ import {
   near,
   nearestToLimit,
   partOf,
+  sentences,
   type ExplainView,
   type PartAnswer,
 } from './explain-view.ts';
@@ -52,7 +53,11 @@ export function hours(view: ExplainView): string {
   const legend = nearest.map((part, i) => `${LETTERS.charAt(i)}: ${part.label} (${zoneName(part.zone)})`);
   const heading = 'The coldest stretch of the next days, every third hour';
   const what = nearest.length === 0 ? ':' : ', with the cold taken of what each can take:';
-  return [`${heading}${what}`, ...(legend.length === 0 ? [] : [items(legend)]), table.toString()].join('\n');
+  return [
+    sentences(`${heading}${what}`),
+    ...(legend.length === 0 ? [] : [items(legend)]),
+    table.toString(),
+  ].join('\n');
 }
 
 /** Every third hour, the coldest one and the first part's end among what is shown where they lie near enough. */
@@ -62,7 +67,10 @@ function stretch(view: ExplainView): readonly number[] {
   const coldest = coldestHour(zonesC['outside'] ?? [], { from: now, until: now + AHEAD_H });
   const at = instantOf(view.answer.firstDamage?.at);
   const damage = Number.isNaN(at) ? coldest : Math.floor((at - instantOf(time[0])) / HOUR_S);
-  const from = Math.max(now, Math.min(coldest - BEFORE_H, Math.max(damage - 2 * STEP_H, coldest - 2 * BEFORE_H)));
+  const from = Math.max(
+    now,
+    Math.min(coldest - BEFORE_H, Math.max(damage - 2 * STEP_H, coldest - 2 * BEFORE_H)),
+  );
   const to = Math.min(time.length - 1, coldest + AFTER_H);
   const start = coldest - STEP_H * Math.floor((coldest - from) / STEP_H);
   return Array.from({ length: Math.floor((to - start) / STEP_H) + 1 }, (_, i) => start + i * STEP_H);

@@ -5,7 +5,7 @@ import { percent } from './explain-story.ts';
 import { cold, near, sentences, shareUsed, type ExplainView, type PartAnswer } from './explain-view.ts';
 
 /** With the borders between them these make 80. */
-const WIDTHS = [32, 12, 11, 9, 10];
+const WIDTHS = [32, 12, 11, 8, 11];
 
 const EXAMPLES = {
   F: '10 °F below freezing for 3 h are 30 °F·h',

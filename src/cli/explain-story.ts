@@ -16,13 +16,7 @@ import {
 } from './explain-view.ts';
 
 export function story(view: ExplainView): string {
-  return [
-    ...standing(view),
-    `${weather(view)} ${first(view)}`,
-    shelter(view),
-  ]
-    .map(sentences)
-    .join('\n\n');
+  return [...standing(view), `${weather(view)} ${first(view)}`, shelter(view)].map(sentences).join('\n\n');
 }
 
 /** What makes the rest doubtful comes first. */
@@ -62,13 +56,15 @@ function first(view: ExplainView): string {
   const { atC, hours } = firstDamage.by;
   const at = degrees(atC, view);
   const zone = `the air around it (${zoneName(part.zone)})`;
-  if (part.waterState === 'antifreeze') return `${goes} Its antifreeze bursts nothing down to ${at}, and ${zone} gets colder.`;
+  if (part.waterState === 'antifreeze')
+    return `${goes} Its antifreeze bursts nothing down to ${at}, and ${zone} gets colder.`;
   return `${goes} What is left in it after draining is taken to break it once ${zone} has been at or below ${at} for ${hours} h.`;
 }
 
 function spared(view: ExplainView): string {
   const [nearest] = nearestToLimit(view);
-  if (nearest === undefined) return 'No part holds water, and this cold does nothing to what is left in them.';
+  if (nearest === undefined)
+    return 'No part holds water, and this cold does nothing to what is left in them.';
   const used = shareUsed(nearest);
   if (used < 0.005) return 'No part takes any of the cold, so nothing is damaged.';
   const ice = used >= 1 ? 'all of it is used, but its ice has room to grow into' : `${percent(used)} is used`;
@@ -98,8 +94,8 @@ function shelter(view: ExplainView): string {
   const gain = own - outside;
   const when = `When it is coldest outside (${degrees(outside, view)}, ${near(time[hour] ?? '', view)})`;
   const worth =
-    gain < 0.5
-      ? `nothing shelters the ${leading.label}: the air around it is as cold.`
+    gain < 0.05
+      ? `nothing shelters the ${leading.label}: it is as cold around it.`
       : `it is ${degrees(own, view)} around the ${leading.label}: its shelter is worth ${formatDifference(gain, view.display.temperature)}.`;
   const others = Object.entries(zonesC)
     .filter(([zone, values]) => zone !== 'outside' && zone !== leading.zone && values[hour] !== undefined)

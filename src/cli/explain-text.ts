@@ -1,5 +1,6 @@
 /** The explanation for a terminal of 80 columns: what the cold does to a unit, and why, for a layman. */
 import type { ExplainAnswer } from '../app/explain-answer.ts';
+import { uncapital } from '../message/words.ts';
 import { formatLocal } from '../quantity/local-time.ts';
 import { stateWords } from './check-table.ts';
 import { flows } from './explain-flows.ts';
@@ -28,11 +29,13 @@ export function explainText(answer: ExplainAnswer, display: ExplainDisplay): str
 
 function heading({ answer, display }: ExplainView): string {
   const { member, label, waterState, place, hours: known } = answer;
-  const which = member.middle ? 'the middle course of the forecast' : `member ${member.index} of the forecast`;
+  const which = member.middle
+    ? 'the middle course of the forecast'
+    : `member ${member.index} of the forecast`;
   const from = formatLocal(instantOf(answer.asOf), display.timeZone);
   const to = formatLocal(instantOf(known.time.at(-1)), display.timeZone);
   return [
-    sentences(`${label} at ${place.label}, as it stands: ${stateWords(waterState)}`),
+    sentences(`${label} at ${place.label}, as it stands: ${uncapital(stateWords(waterState))}`),
     sentences(`On ${which}, ${from} to ${to}`),
   ].join('\n');
 }

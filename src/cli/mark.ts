@@ -1,5 +1,6 @@
 import { Argument, Command, Option } from 'commander';
-import { MARK_STATES, mark, type MarkState } from '../app/mark.ts';
+import { MARK_STATES, type MarkState } from '../app/mark-request.ts';
+import { mark } from '../app/mark.ts';
 import { loadConfig } from '../config/load.ts';
 import { EXIT, UsageError } from '../errors.ts';
 import { isoSecond } from '../quantity/instant.ts';
@@ -11,6 +12,7 @@ interface Options {
   readonly method?: 'antifreeze' | 'air';
   readonly quality?: 'well' | 'quick';
   readonly concentration?: number;
+  readonly fluid?: 'glycol' | 'ethanol';
   readonly at?: number;
   readonly now?: number;
   readonly by?: string;
@@ -33,13 +35,14 @@ export function markCommand(io: Io, finish: Finish): Command {
     .addOption(new Option('--method <method>', 'how it was winterized').choices(['antifreeze', 'air']))
     .addOption(new Option('--quality <quality>', 'how it was drained').choices(['well', 'quick']))
     .option('--concentration <percent>', 'antifreeze as measured at the last tap', percentOption)
+    .addOption(new Option('--fluid <fluid>', 'what the antifreeze is made of').choices(['glycol', 'ethanol']))
     .option('--at <instant>', 'when it was done, if not now', instantOption)
     .option('--now <instant>', 'pretend that it is this instant', instantOption)
     .option('--by <person>', 'who did it')
     .action(async (unit: string, state: MarkState, options: Options) => {
       const now = options.now ?? io.now();
       const at = options.at ?? now;
-      await mark({
+      const remarks = await mark({
         config: loadConfig(options.config),
         unit,
         state,
@@ -47,23 +50,21 @@ export function markCommand(io: Io, finish: Finish): Command {
         method: options.method ?? null,
         quality: options.quality ?? null,
         concentrationPercent: options.concentration ?? null,
+        ...(options.fluid === undefined ? {} : { fluid: options.fluid }),
         at,
         now,
         by: options.by ?? null,
       });
       const which = options.circuit.length === 0 ? '' : ` (${options.circuit.join(', ')})`;
       io.write(`${unit}${which}: ${state} since ${isoSecond(at)}.\n`);
-      if (state === 'winterized' && options.method === undefined) {
-        io.write(
-          'No method was given: taken as blown out, traps not done. Add --method antifreeze or air if so.\n',
-        );
-      }
+      for (const remark of remarks) io.write(`${remark}\n`);
       finish(EXIT.ok);
     });
 }
 
+/** Whether antifreeze can be so strong, the use itself says. */
 function percentOption(text: string): number {
-  const percent = Number(text.replace(/%$/, ''));
-  if (percent > 0 && percent <= 100) return percent;
-  throw new UsageError(`"${text}" is no concentration. Write a percentage above 0 and up to 100.`);
+  const percent = /^\d+(\.\d+)?%?$/.test(text) ? Number(text.replace(/%$/, '')) : Number.NaN;
+  if (!Number.isNaN(percent)) return percent;
+  throw new UsageError(`"${text}" is no concentration. Write a percentage by volume, such as 28.`);
 }

@@ -1,9 +1,7 @@
+import { READY_TO_USE_PERCENT } from '../model/antifreeze.ts';
 import type { CircuitState, UnitWater, WaterState } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { ParsedUnit } from './schema.ts';
-
-/** Glycol in undiluted ready-to-use fluid unless its label says otherwise (common practice). */
-const READY_TO_USE_PERCENT = 28;
 
 type ParsedCircuit = ParsedUnit['water']['circuits'][string];
 
@@ -30,8 +28,11 @@ function deriveState(circuit: ParsedCircuit): WaterState {
     case 'drained':
       return { kind: 'drained', quality: circuit.quality ?? 'quick' };
     case 'winterized':
-      return circuit.method === 'air'
-        ? { kind: 'blown' }
-        : { kind: 'antifreeze', concentrationPercent: circuit.concentration ?? READY_TO_USE_PERCENT };
+      return circuit.method === 'air' ? { kind: 'blown' } : antifreeze(circuit);
   }
+}
+
+function antifreeze({ concentration, fluid }: ParsedCircuit): WaterState {
+  const concentrationPercent = concentration ?? READY_TO_USE_PERCENT;
+  return { kind: 'antifreeze', concentrationPercent, ...(fluid === undefined ? {} : { fluid }) };
 }

@@ -1,12 +1,14 @@
 import { DEFAULT_POLICY } from '../decision/policy.ts';
 import { ModelError } from '../errors.ts';
 import { catalogueParts } from '../model/catalogue-parts.ts';
+import { whyNot } from '../model/water-state.ts';
 import { deriveUnit } from './derive-unit.ts';
 import type { Draft } from './draft.ts';
 import { has, mapAt, mapsAt, numberAt, problemAt, textAt } from './draft.ts';
 import { didYouMean, shown } from './found.ts';
 import type { Problem } from './problem.ts';
 import { protectionRules } from './protection-rules.ts';
+import type { ParsedUnit } from './schema.ts';
 import { UnitSchema } from './units.ts';
 
 export function unitRules(root: Draft): readonly Problem[] {
@@ -24,7 +26,9 @@ const BELONGS_TO = [
   { key: 'method', state: 'winterized' },
   { key: 'quality', state: 'drained' },
   { key: 'concentration', state: 'winterized' },
+  { key: 'fluid', state: 'winterized' },
 ] as const;
+const OF_ANTIFREEZE = ['concentration', 'fluid'] as const;
 
 function waterRules(unit: Draft): readonly Problem[] {
   const water = mapAt(unit, 'water');
@@ -34,12 +38,34 @@ function waterRules(unit: Draft): readonly Problem[] {
   const strangers = Object.keys(circuits.fields).filter((name) => !known.includes(name));
   return [
     ...[water, ...named].flatMap(stateRules),
+    ...Object.keys(circuits.fields).flatMap((circuit) => moveRules(unit, circuit)),
     ...strangers.map((name) => ({
       path: [...circuits.path, name],
       at: 'key' as const,
       text: noCircuit(name, known),
     })),
   ];
+}
+
+/** What a circuit cannot be, whoever says so. */
+function moveRules(unit: Draft, circuit: string): readonly Problem[] {
+  const said = mapAt(mapAt(mapAt(unit, 'water'), 'circuits'), circuit);
+  if (textAt(said, 'state') !== 'winterized') return [];
+  const kind = textAt(said, 'method') === 'air' ? 'blown' : 'antifreeze';
+  const parsed = UnitSchema.safeParse(unit.fields);
+  const parts = parsed.success ? partsIn(parsed.data, circuit) : [];
+  const why = whyNot(kind, { circuit, parts });
+  return why === null ? [] : [problemAt(said, 'method', `cannot be: ${why}`)];
+}
+
+function partsIn(unit: ParsedUnit, circuit: string): readonly string[] {
+  try {
+    const { model } = deriveUnit(unit, ANYWHERE);
+    return model.parts.filter((part) => part.circuit === circuit).map((part) => part.id);
+  } catch (error) {
+    if (error instanceof ModelError) return [];
+    throw error;
+  }
 }
 
 function circuitsOf(unit: Draft): readonly string[] {
@@ -66,8 +92,10 @@ function stateRules(water: Draft): readonly Problem[] {
   if (!has(water, 'method')) {
     return [problemAt(water, 'method', 'is missing; say whether it was winterized with antifreeze or air')];
   }
-  if (textAt(water, 'method') !== 'air' || !has(water, 'concentration')) return [];
-  return [problemAt(water, 'concentration', 'belongs to method antifreeze, found it with "air"')];
+  if (textAt(water, 'method') !== 'air') return [];
+  return OF_ANTIFREEZE.filter((key) => has(water, key)).map((key) =>
+    problemAt(water, key, 'belongs to method antifreeze, found it with "air"'),
+  );
 }
 
 function iceRules(part: Draft): readonly Problem[] {

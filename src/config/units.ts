@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { FLUIDS, STRONGEST_PERCENT, WEAKEST_PERCENT } from '../model/antifreeze.ts';
 import { BELLIES, KINDS, SKIRTINGS } from '../model/unit.ts';
 import { id, instant, label, noneOr, numberFrom, quantity, wholeNumberFrom } from './field.ts';
 import { HeatSchema, PowerSchema } from './heat.ts';
@@ -13,9 +14,13 @@ const circuitFields = {
   since: instant().optional().describe('Since when; the newer of this and `drainby mark` holds.'),
   method: z.enum(['antifreeze', 'air']).optional().describe('How it was winterized.'),
   quality: z.enum(['well', 'quick']).optional().describe('How well it was drained; without it, quick.'),
-  concentration: numberFrom(5, 60)
+  concentration: numberFrom(WEAKEST_PERCENT, STRONGEST_PERCENT)
     .optional()
-    .describe('Glycol in the antifreeze, per cent; without it, 28, as ready-to-use fluid is taken.'),
+    .describe('Antifreeze in the fluid, per cent by volume; without it, 28, as ready-to-use fluid is taken.'),
+  fluid: z
+    .enum(FLUIDS)
+    .optional()
+    .describe('What the antifreeze is made of: propylene glycol or ethanol; without it, glycol.'),
 };
 
 const WaterSchema = z.strictObject({

@@ -27,6 +27,8 @@ const SLOW_THAW =
 interface CautionReader {
   readonly temperature: TemperatureUnit;
   readonly words: Words;
+  /** The work has to do with the water heater. */
+  readonly heater: boolean;
 }
 
 /** The cautions that apply to a job, the deference to manual, codes and licensed practice first. */
@@ -39,11 +41,11 @@ function jobCautions(job: Job, reader: CautionReader): readonly string[] {
     case 'keep-warm':
       return [fuelBurning(reader), PORTABLE_HEATER, HEAT_TAPE];
     case 'drain':
-      return [heaterOpening(reader), scald(reader), brittle(reader), POTABLE];
+      return [...heaterWork(reader), brittle(reader), POTABLE];
     case 'antifreeze':
-      return [POTABLE, heaterOpening(reader), scald(reader), brittle(reader)];
+      return [POTABLE, ...heaterWork(reader), brittle(reader)];
     case 'air':
-      return [AIR, heaterOpening(reader), scald(reader), brittle(reader), POTABLE];
+      return [AIR, ...heaterWork(reader), brittle(reader), POTABLE];
     case 'late':
       return [heaterOpening(reader), scald(reader), brittle(reader), fuelBurning(reader), PORTABLE_HEATER];
     case 'thaw':
@@ -51,6 +53,10 @@ function jobCautions(job: Job, reader: CautionReader): readonly string[] {
     case 'refill':
       return [HEATER_FULL, scald(reader), POTABLE];
   }
+}
+
+function heaterWork(reader: CautionReader): readonly string[] {
+  return reader.heater ? [heaterOpening(reader), scald(reader)] : [];
 }
 
 function heaterOpening(reader: CautionReader): string {

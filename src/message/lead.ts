@@ -1,7 +1,7 @@
 import { formatLocalDate } from '../quantity/local-time.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
 import { isQuiet, type Lead, type Told } from './body.ts';
-import { inReaderZone, methodOf, troubleAt, workOf } from './times.ts';
+import { circuitsOf, inReaderZone, methodOf, nearForReader, troubleAt, workOf } from './times.ts';
 import { minutesWords, orderWords, uncapital } from './words.ts';
 
 /** The first line of a message: what is to be done, to which unit, and by when, in the reader's zone. */
@@ -53,6 +53,7 @@ function order(told: Told): string {
     label: facts.unit.label,
     method: methodOf(told),
     hasHose: facts.hasHose,
+    circuits: circuitsOf(told),
   });
 }
 
@@ -60,8 +61,16 @@ function startWords(told: Told): string {
   const minutes = workOf(told);
   const work = minutes === null ? '' : `, work ${minutesWords(minutes)}`;
   const startBy = told.notice.startBy;
-  if (startBy === null) return `Start as soon as you can${work}.`;
-  return `Start by ${inReaderZone(startBy, told)}${work}.`;
+  const start = startBy === null ? 'Start as soon as you can' : `Start by ${inReaderZone(startBy, told)}`;
+  return `${start}${work}.${refillWords(told)}`;
+}
+
+/** Heat that runs out is no heat. */
+function refillWords(told: Told): string {
+  const { notice, facts, reader } = told;
+  const until = facts.heatLasts.gasUntil;
+  if (notice.action !== 'keep-warm' || until === null) return '';
+  return ` Have the ${reader.words.gas} refilled before ${nearForReader(until, told)}.`;
 }
 
 function passedWords(told: Told): string {

@@ -28,6 +28,23 @@ export interface SpellFacts {
   readonly longestHoursAtOrBelowMinus4C: number;
 }
 
+/** What belongs to the list for dusk of one unit. */
+export interface Dusk {
+  /** Ducts below live off the furnace, which electric heaters keep from running. */
+  readonly heatersDown: boolean;
+  /** There are lines behind cupboards on outside walls. */
+  readonly cupboards: boolean;
+  /** What its water heater would run on; null: it has none with water in it. */
+  readonly heaterOn: 'gas' | 'shore' | null;
+}
+
+/** What water that was left behind does to ready-to-use fluid. */
+export interface Dilution {
+  readonly fluidPercent: number;
+  /** Litres of fluid per litre of water left, for the lowest temperature ahead; null: no amount is enough. */
+  readonly litres: number | null;
+}
+
 /** Everything a message about one unit can speak of. Null: unknown, and then said so. */
 export interface UnitFacts {
   readonly asOf: EpochSeconds;
@@ -46,11 +63,23 @@ export interface UnitFacts {
   readonly alreadyDamaged: boolean;
   /** From the stop that leaves the least time; null: no stop within the window does harm. */
   readonly holdOutHours: number | null;
+  /** Trade name of the part that is lost first then. */
+  readonly holdOutPart: string | null;
+  /** The same once the power at the post fails; null hours: that does no harm. Null: there is no post. */
+  readonly powerCut: { readonly hours: number | null; readonly part: string | null } | null;
+  /** Kept warm it would draw so much more than the post bears [W], which is refused; 0: it would not. */
+  readonly overloadW: number;
+  /** What keeping it warm takes beside the furnace. */
+  readonly dusk: Dusk;
   /** Null: longer than the forecast, or not counted. */
   readonly heatLasts: { readonly gasUntil: EpochSeconds | null; readonly batteryUntil: EpochSeconds | null };
   readonly hasHeat: boolean;
   readonly hasHose: boolean;
   readonly waterState: string;
+  /** Of the antifreeze that is in it, in full sentences. */
+  readonly fluidCautions: readonly string[];
+  /** Null: it stays above freezing, or the low is not known. */
+  readonly dilution: Dilution | null;
   readonly problem: string | null;
   readonly lastKnown: Memory['lastKnown'];
   readonly assumptions: readonly string[];

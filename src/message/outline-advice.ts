@@ -13,7 +13,7 @@ import {
   suspectNote,
   why,
 } from './sections.ts';
-import { methodOf } from './times.ts';
+import { circuitsOf, methodOf } from './times.ts';
 import { actionWords } from './words.ts';
 
 /** The messages that ask for work: act, last-call, worse, late. */
@@ -55,8 +55,7 @@ export function lateOutline(told: Told): readonly (Section | null)[] {
     suspectNote(told),
     ...lateWork(told, job),
     actionAnswer(told),
-    cautions(told, 'late'),
-    job === null ? null : extraCautions(told, job),
+    ...lateCautions(told, job),
     why(told),
   ];
 }
@@ -68,12 +67,19 @@ function lateWork(told: Told, job: Job | null): readonly (Section | null)[] {
     return [howTo(told, job), section('If it cannot be kept warm', [paragraph(bridge)]), howTo(told, 'late')];
   }
   if (job === null) return [howTo(told, 'late')];
+  if (circuitsOf(told) !== null) return [howTo(told, job)];
   const bridge = 'Go on with the whole job. What is done already is done.';
   return [
     howTo(told, 'late'),
     section('Then, as long as nothing has frozen', [paragraph(bridge)]),
     howTo(told, job),
   ];
+}
+
+function lateCautions(told: Told, job: Job | null): readonly (Section | null)[] {
+  if (job === null) return [cautions(told, 'late')];
+  if (circuitsOf(told) !== null) return [cautions(told, job)];
+  return [cautions(told, 'late'), extraCautions(told, job)];
 }
 
 /** The cautions of the whole job that the ones for being late have not said. */

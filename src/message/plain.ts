@@ -26,6 +26,11 @@ export function plainFacts(facts: UnitFacts): UnitFacts {
     unit: { ...facts.unit, id: oneLine(facts.unit.id), label: labelOr(facts.unit.label, facts.unit.id) },
     place: { ...facts.place, label: labelOr(facts.place.label, facts.place.id) },
     firstPart: facts.firstPart === null ? null : oneLine(facts.firstPart),
+    holdOutPart: facts.holdOutPart === null ? null : oneLine(facts.holdOutPart),
+    powerCut:
+      facts.powerCut === null
+        ? null
+        : { ...facts.powerCut, part: facts.powerCut.part === null ? null : oneLine(facts.powerCut.part) },
     waterState: oneLine(facts.waterState),
     problem: facts.problem === null ? null : oneLine(facts.problem),
     assumptions: facts.assumptions.map(oneLine),

@@ -5,6 +5,7 @@ import { formatNear } from '../quantity/local-time.ts';
 import { formatDegreeHours, formatTemperature } from '../quantity/temperature.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 import { chanceText, isSingle } from './chance.ts';
+import { circuitsWords } from './circuits.ts';
 import type { UnitFacts } from './message.ts';
 import { oneLine } from './plain.ts';
 import { capital, doingWords } from './words.ts';
@@ -25,6 +26,8 @@ export function reasonText(advice: Advice, facts: UnitFacts, display: ReasonDisp
     coldSentence(advice, facts, display),
     facts.chances === null ? null : chancesSentence(advice, facts.chances, facts.windowHours),
     ruleSentence(advice),
+    refusedSentence(advice, facts),
+    onlySentence(advice),
   ]
     .filter((sentence) => sentence !== null)
     .join(' ');
@@ -114,6 +117,16 @@ function ruleSentence(advice: Advice): string | null {
     case 'cold-ahead':
       return null;
   }
+}
+
+/** Why heat is not advised although there is a furnace. */
+function refusedSentence({ action }: Advice, { overloadW }: UnitFacts): string | null {
+  if (overloadW <= 0 || action === 'nothing' || action === 'keep-warm') return null;
+  return `Keeping it warm is refused: it would draw ${(overloadW / 1000).toFixed(1)} kW more than the post bears, and all heat would stop at once.`;
+}
+
+function onlySentence({ circuits }: Advice): string | null {
+  return circuits === undefined ? null : `Only this is to be done: ${circuitsWords(circuits)}.`;
 }
 
 function near(instant: EpochSeconds, facts: UnitFacts, display: ReasonDisplay): string {

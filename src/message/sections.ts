@@ -7,9 +7,9 @@ import { cautionsFor } from './cautions.ts';
 import type { SpellFacts } from './message.ts';
 import type { Job, Procedure } from './procedure.ts';
 import { coldWords, reasonText } from './reason.ts';
-import { inReaderZone, methodOf, nearForReader } from './times.ts';
+import { circuitsOf, inReaderZone, methodOf, nearForReader } from './times.ts';
 import { stepsFor } from './steps.ts';
-import { holdOutWords, markWords, zoneWords } from './words.ts';
+import { capital, holdOutWords, markWords, zoneWords } from './words.ts';
 
 /** More spells than this are a list nobody reads. */
 const SPELLS_SHOWN = 5;
@@ -43,10 +43,35 @@ export function dangerRows(told: Told): readonly Row[] {
     const part = facts.firstPart === null ? '' : `, ${facts.firstPart}`;
     rows.push({ label: 'Freezes first', value: `about ${nearForReader(facts.firstDamageAt, told)}${part}` });
   }
-  if (facts.hasHeat && facts.holdOutHours !== null) {
-    rows.push({ label: 'If the heat stops now', value: `holds out ${holdOutWords(facts.holdOutHours)}` });
+  return [...lowRows(told), ...rows, ...heatRows(told)];
+}
+
+/** How long heat lasts, and how long the unit does without it. */
+function heatRows(told: Told): readonly Row[] {
+  const { facts, reader } = told;
+  if (!facts.hasHeat) return [];
+  const { gasUntil, batteryUntil } = facts.heatLasts;
+  const rows: Row[] = [];
+  if (gasUntil !== null) {
+    const value = `lasts until ${nearForReader(gasUntil, told)}; have it refilled before`;
+    rows.push({ label: `${capital(reader.words.gas)} on board`, value });
   }
-  return [...lowRows(told), ...rows];
+  if (batteryUntil !== null) {
+    const value = `runs the furnace until ${nearForReader(batteryUntil, told)}; have it charged before`;
+    rows.push({ label: 'Battery', value });
+  }
+  const { holdOutHours, holdOutPart, powerCut } = facts;
+  if (holdOutHours !== null)
+    rows.push({ label: 'If the heat stops', value: lossWords(holdOutHours, holdOutPart) });
+  if (powerCut !== null && powerCut.hours !== null) {
+    rows.push({ label: 'If the power fails', value: lossWords(powerCut.hours, powerCut.part) });
+  }
+  return rows;
+}
+
+function lossWords(hours: number, part: string | null): string {
+  const first = part === null ? '' : `, then the ${part} goes`;
+  return `holds out ${holdOutWords(hours)} at worst${first}`;
 }
 
 export function lowRows(told: Told): readonly Row[] {
@@ -94,7 +119,7 @@ function how(procedure: Procedure): Section | null {
 
 /** The steps of a job for this unit; null where there is nothing to do. */
 export function howTo(told: Told, job: Job | null): Section | null {
-  return job === null ? null : how(stepsFor(job, told.facts, told.reader.words));
+  return job === null ? null : how(stepsFor(job, told.facts, told.reader));
 }
 
 interface Answer {
@@ -125,7 +150,7 @@ export function actionAnswer(told: Told): Section | null {
   const method = methodOf(told);
   return answer(told, {
     heading: 'When it is done',
-    state: markWords(action, method),
+    state: markWords(action, method, circuitsOf(told)),
     hint: hintOf(action, method),
   });
 }
@@ -135,7 +160,7 @@ function hintOf(action: Action, method: Method | null): string {
     return 'Add --quality well only if filter bowl, strainer, flush line, city inlet and the appliances were emptied too.';
   }
   if (action === 'winterize' && method !== 'air') {
-    return 'Add --concentration with the per cent you measured at the last outlet, if you did.';
+    return 'Add --concentration with the per cent you measured at the last outlet, if you did, and --fluid ethanol for alcohol-based fluid.';
   }
   return '';
 }
@@ -159,8 +184,15 @@ export function checkedAnswer(told: Told): Section | null {
   ]);
 }
 
+/** Circuits whose work has to do with the water heater. */
+const HEATED: readonly string[] = ['heater', 'hot'];
+
 export function cautions(told: Told, job: Job | null): Section | null {
-  return section('Cautions', [{ kind: 'list', items: cautionsFor(job, told.reader) }]);
+  const { facts, reader } = told;
+  const circuits = circuitsOf(told);
+  const heater = circuits === null || circuits.some((circuit) => HEATED.includes(circuit));
+  const general = cautionsFor(job, { ...reader, heater });
+  return section('Cautions', [{ kind: 'list', items: [...general, ...facts.fluidCautions] }]);
 }
 
 export function assumed(told: Told): Section | null {

@@ -1,8 +1,12 @@
-import type { UnitFacts, Words } from './message.ts';
+import { formatTemperature, type TemperatureUnit } from '../quantity/temperature.ts';
+import type { Reader, UnitFacts, Words } from './message.ts';
 import type { Procedure } from './procedure.ts';
 import { DRAIN_NEEDS, drainSteps } from './steps-drain.ts';
 
-export function antifreezeProcedure(facts: UnitFacts, words: Words): Procedure {
+export function antifreezeProcedure(
+  facts: UnitFacts,
+  { words, temperature }: Pick<Reader, 'words' | 'temperature'>,
+): Procedure {
   return {
     title: 'Winterize it with antifreeze',
     time: 'About 70 min with a pump kit, 150 the first time; 20 more without a kit, 20 more without a heater bypass.',
@@ -21,10 +25,20 @@ export function antifreezeProcedure(facts: UnitFacts, words: Words): Procedure {
       `One ${words.faucet} after the other, from the nearest to the farthest: cold until the colour is full, then hot. Do not forget the shower and its hand spray, the outside shower, the outside kitchen, the toilets (pedal held down) and the black-tank flush line if the pump feeds it.`,
       'Ice maker, washing machine (a warm fill, then drain and spin), dishwasher, tankless heater: each by its own manual.',
       'City inlet: let the pressure off, then press the pin of its check valve until colour comes. Fluid from the pump does not pass that valve by itself.',
-      `Measure the fluid at the last ${words.faucet}. Thinned with water left in the lines it freezes far warmer; if it is weak, pump again.`,
+      `Measure the fluid at the last ${words.faucet}. Thinned with water left in the lines it freezes far warmer; if it is weak, pump again.${dilutionWords(facts, temperature)}`,
       ...closingSteps(words),
     ],
   };
+}
+
+/** How much fluid water left behind takes: the amount that goes in unmixed at the far end decides, so a least. */
+function dilutionWords({ dilution, lowestOutside }: UnitFacts, unit: TemperatureUnit): string {
+  if (dilution === null || lowestOutside === null) return '';
+  const { fluidPercent, litres } = dilution;
+  const cold = `${formatTemperature(lowestOutside.temperatureC, unit)} and a few degrees to spare`;
+  if (litres === null) return ` Fluid of ${fluidPercent} % does not hold for ${cold}: take a stronger one.`;
+  const amount = litres < 10 ? Math.ceil(10 * litres) / 10 : Math.ceil(litres);
+  return ` For ${cold} every quart or litre of water left behind takes at least ${amount} of fluid of ${fluidPercent} %.`;
 }
 
 export function airProcedure(facts: UnitFacts, words: Words): Procedure {

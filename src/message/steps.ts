@@ -1,19 +1,25 @@
-import type { UnitFacts, Words } from './message.ts';
+import type { Reader, UnitFacts, Words } from './message.ts';
 import type { Job, Procedure } from './procedure.ts';
 import { drainProcedure } from './steps-drain.ts';
 import { lateProcedure, refillProcedure, thawProcedure } from './steps-frozen.ts';
+import { partialProcedure } from './steps-partial.ts';
 import { airProcedure, antifreezeProcedure } from './steps-winterize.ts';
 import { holdOutWords } from './words.ts';
 
+/** Whom the steps are for: their words and their unit of temperature. */
+export type StepReader = Pick<Reader, 'words' | 'temperature'>;
+
 /** The ordered steps of a job for this unit, with what is needed and how long it usually takes. */
-export function stepsFor(job: Job, facts: UnitFacts, words: Words): Procedure {
+export function stepsFor(job: Job, facts: UnitFacts, { words, temperature }: StepReader): Procedure {
+  const partial = partialProcedure(job, facts, words);
+  if (partial !== null) return partial;
   switch (job) {
     case 'keep-warm':
       return keepWarmProcedure(facts, words);
     case 'drain':
       return drainProcedure(facts, words);
     case 'antifreeze':
-      return antifreezeProcedure(facts, words);
+      return antifreezeProcedure(facts, { words, temperature });
     case 'air':
       return airProcedure(facts, words);
     case 'late':
@@ -38,13 +44,26 @@ function keepWarmProcedure(facts: UnitFacts, words: Words): Procedure {
       ...(facts.hasHose ? hoseSteps(words) : []),
       'Empty the outside shower and the black-tank flush line, and leave them open.',
       'Shut the grey and the black dump valve.',
-      'Set the furnace on its thermostat and turn electric heaters down, so that the furnace runs: its warmth is what reaches the lines below the floor.',
-      'Open the cupboard doors under the sinks and along outside walls.',
+      ...warmSteps(facts, words),
       `Check the ${words.gas}, the battery and the load on the breaker. Below about 10.5 to 11 V the furnace stops with full cylinders; a 30-A post carries about 2.9 kW for hours, and all heat stops when it trips.`,
       `Do not count on a dripping ${words.faucet}: a drip only relieves pressure. A stream strong enough to stop freezing fills the grey tank within hours, and with the grey valve open it builds a plug of ice in the sewer hose.`,
       heatStopsStep(facts),
     ],
   };
+}
+
+/** What has to be on, down or open for the warmth to reach the water, as it was computed. */
+function warmSteps({ dusk }: UnitFacts, words: Words): readonly string[] {
+  const fuel = dusk.heaterOn === 'gas' ? words.gas : 'shore power';
+  return [
+    dusk.heatersDown
+      ? 'Set the furnace on its thermostat and turn electric heaters down, so that the furnace runs: its warmth is what reaches the lines below the floor.'
+      : 'Set the furnace on its thermostat.',
+    ...(dusk.cupboards ? ['Open the cupboard doors under the sinks and along outside walls.'] : []),
+    ...(dusk.heaterOn === null
+      ? []
+      : [`Water heater on (${fuel}), with its tank full: the furnace does not warm it behind its hatch.`]),
+  ];
 }
 
 function hoseSteps(words: Words): readonly string[] {
@@ -59,5 +78,5 @@ function heatStopsStep(facts: UnitFacts): string {
     ? 'Look again before bed.'
     : 'Nobody is in this unit to notice when the heat stops: have someone look in, at dusk and before bed.';
   if (facts.holdOutHours === null) return `${look} If the heat stops and stays off, drain at once.`;
-  return `${look} If the heat stops now, this unit holds out ${holdOutWords(facts.holdOutHours)}; once it is cold, far less. If heat that stops cannot be brought back at once, drain.`;
+  return `${look} If the heat stops at the worst hour, this unit holds out ${holdOutWords(facts.holdOutHours)}. If heat that stops cannot be brought back at once, drain.`;
 }

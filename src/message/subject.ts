@@ -1,7 +1,7 @@
 import { formatLocal, formatLocalDate } from '../quantity/local-time.ts';
 import { isQuiet, type Told } from './body.ts';
 import { oneLine, shortened } from './plain.ts';
-import { methodOf, troubleAt } from './times.ts';
+import { circuitsOf, methodOf, troubleAt } from './times.ts';
 import { orderWords, uncapital } from './words.ts';
 
 /** Longer labels are cut in the subject only; the body's first line has them whole. */
@@ -17,6 +17,7 @@ function subjectWords(told: Told, label: string): string {
     label,
     method: methodOf(told),
     hasHose: told.facts.hasHose,
+    circuits: circuitsOf(told),
   });
   if (told.notice.forecastBack === true && isQuiet(told.notice)) return `The forecast for ${label} is back`;
   switch (told.notice.kind) {

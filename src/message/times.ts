@@ -20,6 +20,11 @@ export function methodOf(told: Told): Method | null {
   return told.facts.advice?.method ?? null;
 }
 
+/** The circuits that alone are to be done for the action that is told; null: all. */
+export function circuitsOf({ facts: { advice }, notice }: Told): readonly string[] | null {
+  return advice?.action === notice.action ? (advice.circuits ?? null) : null;
+}
+
 /** Minutes of work for the action that is told; null where the advice is about another one. */
 export function workOf(told: Told): number | null {
   const advice = told.facts.advice;

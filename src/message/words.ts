@@ -1,5 +1,6 @@
 import type { Action, Method } from '../decision/advice.ts';
 import type { WaterState } from '../model/water-state.ts';
+import { onlyWords } from './circuits.ts';
 
 /** What an action is called where it is a heading or a cell. */
 export function actionWords(action: Action, method: Method | null): string {
@@ -15,20 +16,26 @@ export function actionWords(action: Action, method: Method | null): string {
   }
 }
 
+interface Ordered {
+  readonly label: string;
+  readonly method: Method | null;
+  readonly hasHose: boolean;
+  /** What alone is to be done; null: all of it. */
+  readonly circuits: readonly string[] | null;
+}
+
 /** The action as an order about one unit, without its full stop: `Drain Blue trailer`. */
-export function orderWords(
-  action: Action,
-  unit: { readonly label: string; readonly method: Method | null; readonly hasHose: boolean },
-): string {
+export function orderWords(action: Action, unit: Ordered): string {
+  const only = unit.circuits === null ? '' : `${onlyWords(unit.circuits) ?? 'part'} of `;
   switch (action) {
     case 'nothing':
       return `Leave ${unit.label} as it is`;
     case 'keep-warm':
       return `${unit.hasHose ? 'Hose off and heat on' : 'Heat on'} for ${unit.label}`;
     case 'drain':
-      return `Drain ${unit.label}`;
+      return `Drain ${only}${unit.label}`;
     case 'winterize':
-      return `Winterize ${unit.label}${unit.method === null ? '' : ` (${unit.method})`}`;
+      return `Winterize ${only}${unit.label}${unit.method === null || only !== '' ? '' : ` (${unit.method})`}`;
   }
 }
 
@@ -46,8 +53,16 @@ export function doingWords(action: Action): string {
   }
 }
 
-/** The STATE and options of `drainby mark` that say the action was done. */
-export function markWords(action: Action, method: Method | null): string {
+/** The STATE and options of `drainby mark` that say the action was done, to these circuits only or to all. */
+export function markWords(
+  action: Action,
+  method: Method | null,
+  circuits: readonly string[] | null = null,
+): string {
+  return [stateWords(action, method), ...(circuits ?? []).map((circuit) => `--circuit ${circuit}`)].join(' ');
+}
+
+function stateWords(action: Action, method: Method | null): string {
   switch (action) {
     case 'nothing':
       return 'in-use';

@@ -71,6 +71,9 @@ const GLYCOL_BURST: Table = [
 /** Above it the curve turns, and no fluid for these systems is that strong in use. */
 export const STRONGEST_PERCENT = 60;
 
+/** Anything weaker is water with a little antifreeze in it. */
+export const WEAKEST_PERCENT = 5;
+
 /** Undiluted ready-to-use fluid: 28 % glycol. Common practice; its label gives the burst rating. */
 export const READY_TO_USE_PERCENT = 28;
 

@@ -60,10 +60,10 @@ type Row = readonly [
 ];
 
 /**
- * What hangs behind a lid in the wall (outside shower, spray port, city inlet) is taken as in a hatch bay. A
- * petcock is open to its vented tank, and a low-point stub ends a tube that gives: both break only when nearly
- * solid, like flexible bodies. A stub of 12 cm with its cap gives off 0.08 W/K at 9 W/(m²·K). The ends of a heated
- * hose are its couplings, which its wire does not reach.
+ * What hangs behind a lid in the wall (outside shower, spray port, city inlet) is taken as in a hatch bay. A dump
+ * valve is open to its tank above: it breaks only when nearly solid, like flexible bodies. Lines have the contents
+ * and conductance of half-inch PEX. A stub of 12 cm with its cap gives off 0.08 W/K at 9 W/(m²·K). The ends of a
+ * heated hose are its couplings, which its wire does not reach.
  */
 // prettier-ignore
 const ROWS: readonly Row[] = [
@@ -86,10 +86,10 @@ const ROWS: readonly Row[] = [
   ['hand-spray', 'hand spray at the toilet', 'inside', 'cold', 0.03, 0.1, 'flexible', 'quick', 'estimate', NONE],
   ['kitchen-faucet', 'kitchen faucet cartridge', 'inside', 'cold', 0.03, 0.12, 'rigid', 'never', 'estimate', ALL],
   ['bath-faucet', 'bathroom faucet cartridge', 'inside', 'hot', 0.03, 0.12, 'rigid', 'never', 'estimate', BATH],
-  ['cold-line', 'cold line under the floor', 'below', 'cold', 0.7, 3.5, 'flexible', 'never', 'estimate', BATH],
-  ['hot-line', 'hot line under the floor', 'below', 'hot', 0.7, 3.5, 'flexible', 'never', 'estimate', BATH],
+  ['cold-line', 'cold line under the floor', 'below', 'cold', 0.7, 2.7, 'flexible', 'never', 'estimate', BATH],
+  ['hot-line', 'hot line under the floor', 'below', 'hot', 0.7, 2.7, 'flexible', 'never', 'estimate', BATH],
   ['cabinet-elbow', 'elbows behind the cupboards', 'cabinet', 'cold', 0.02, 0.1, 'rigid', 'never', 'estimate', ALL],
-  ['slide-line', 'line in the slide', 'slide', 'cold', 0.2, 0.9, 'flexible', 'never', 'estimate', NONE],
+  ['slide-line', 'line in the slide', 'slide', 'cold', 0.2, 0.76, 'flexible', 'never', 'estimate', NONE],
   ['kitchen-trap', 'kitchen trap', 'inside', 'trap-kitchen', 0.35, 0.5, 'flexible', 'never', 'practice', ALL],
   ['bath-trap', 'bathroom trap', 'inside', 'trap-bath', 0.35, 0.5, 'flexible', 'never', 'practice', BATH],
   ['shower-trap', 'shower trap', 'below', 'trap-shower', 0.35, 0.5, 'flexible', 'never', 'practice', BATH],
@@ -104,8 +104,8 @@ const ROWS: readonly Row[] = [
   ['dispenser-coil', 'refrigerator’s dispenser coil', 'inside', 'ice-maker', 0.3, 0.4, 'flexible', 'always', 'estimate', NONE],
   ['outside-kitchen', 'outside kitchen’s faucet and line', 'bay', 'outside-kitchen', 0.1, 0.4, 'rigid', 'never', 'estimate', NONE],
   ['macerator', 'macerator pump', 'below', 'tank-black', 0.3, 0.5, 'rigid', 'quick', 'estimate', NONE],
-  ['dump-grey', 'grey dump valve and stub', 'enclosable', 'tank-grey', 1.5, 2, 'rigid', 'never', 'practice', BATH],
-  ['dump-black', 'black dump valve and stub', 'enclosable', 'tank-black', 1.5, 2, 'rigid', 'never', 'practice', BATH],
+  ['dump-grey', 'grey dump valve and stub', 'enclosable', 'tank-grey', 1.5, 2, 'flexible', 'never', 'practice', BATH],
+  ['dump-black', 'black dump valve and stub', 'enclosable', 'tank-black', 1.5, 2, 'flexible', 'never', 'practice', BATH],
   ['hose', 'hose', 'post', 'post', 1.5, 3.8, 'flexible', 'never', 'practice', NONE],
   ['hose-end-post', 'hose’s end at the post', 'post', 'post', 0.02, 0.12, 'rigid', 'never', 'estimate', NONE],
   ['hose-end-unit', 'hose’s end at the inlet', 'post', 'post', 0.02, 0.12, 'rigid', 'never', 'estimate', NONE],

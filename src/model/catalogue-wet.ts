@@ -51,17 +51,17 @@ function wetPart(part: CataloguePart, spec: UnitSpec): Part {
     blocked: blocked[part.body],
     solid,
     ...(box === undefined || fill === null ? {} : tankVessel(box, fill)),
-    ...(hasRoom(zone, fill) ? { headroom: true as const } : {}),
+    ...(hasRoom(part.id, fill) ? { headroom: true as const } : {}),
     ...(warmer === null ? {} : { heat: warmer.heat }),
   };
 }
 
-/**
- * A tank that is not full has room above its ice. So have petcock and low points of a heated belly: they freeze
- * from their cold ends up, towards water that is still open.
- */
-function hasRoom(zone: ZoneId, fill: number | null): boolean {
-  return zone === 'outlet' || (fill !== null && fill <= FULL_ABOVE);
+/** Open at their warm end: they freeze from the cold end up, towards water that is still open. */
+const OPEN_ABOVE: readonly string[] = ['petcock', 'low-points'];
+
+/** A tank that is not full has room above its ice, and so has what is open above. */
+function hasRoom(id: string, fill: number | null): boolean {
+  return OPEN_ABOVE.includes(id) || (fill !== null && fill <= FULL_ABOVE);
 }
 
 function zoneOf(zone: CatalogueZone, { belly }: UnitSpec): ZoneId {

@@ -63,33 +63,33 @@ export function chargeShare({ shareAtMinus15 }: Battery, batteryC: number): numb
 
 /** Gas and charge through one member's hours. Filled anew for each. */
 export class Supply {
-  /** Heat still in the gas [J]; infinite when gas is taken to last. */
+  /** Heat still in the gas [J]; infinite when gas is taken to last or somebody changes cylinders. */
   gasJ = Infinity;
   /** Share of the battery's charge still there. */
   charge = 1;
   /** In seconds from the air's first hour; infinite while they last. */
   gasOutS = Infinity;
   batteryOutS = Infinity;
-  #refilled = false;
+  #shore = true;
   readonly #draw = { perJoule: 0, perSecond: 0 };
 
   start(heat: Heat | null): void {
     const gas = heat?.gas;
-    this.#refilled = gas?.refilled === true;
-    this.gasJ = gas === undefined ? Infinity : gas.kg * GIVEN_J_PER_KG;
+    this.gasJ = gas === undefined || gas.refilled ? Infinity : gas.kg * GIVEN_J_PER_KG;
     this.charge = 1;
+    this.#shore = true;
     this.gasOutS = Infinity;
     this.batteryOutS = Infinity;
   }
 
-  /** The furnace has stopped for want of gas or charge. */
+  /** The furnace has stopped for want of gas or charge; on shore power a flat battery is no hindrance. */
   get out(): boolean {
-    return (this.gasOutS < Infinity && !this.#refilled) || this.batteryOutS < Infinity;
+    return this.gasOutS < Infinity || (this.batteryOutS < Infinity && !this.#shore);
   }
 
   /** Most the furnace can give in an hour that is so cold outside [W]. */
   limitW({ gas, capacityW }: Heat, outsideC: number): number {
-    if (this.out || this.charge <= 0) return 0;
+    if (this.out || (this.charge <= 0 && !this.#shore)) return 0;
     if (gas === undefined) return capacityW;
     const leftKg = gas.refilled ? gas.kg : this.gasJ / GIVEN_J_PER_KG;
     return Math.min(capacityW, boilOffW(gas, leftKg, outsideC));
@@ -98,6 +98,7 @@ export class Supply {
   /** Sets what an hour so cold outside draws from the battery; nothing on shore power. */
   drawFrom(heat: Heat, shore: boolean, outsideC: number): void {
     const { battery, capacityW } = heat;
+    this.#shore = shore;
     if (shore || battery === undefined) {
       this.#draw.perJoule = 0;
       this.#draw.perSecond = 0;
@@ -112,7 +113,7 @@ export class Supply {
   /** Whether what runs the furnace is not used up within `t` more seconds and so much heat. What is out, is out. */
   lasts(heatJ: number, t: number): boolean {
     if (this.out) return true;
-    return (this.#refilled || this.gasJ - heatJ >= 0) && this.#chargeLeft(heatJ, t) >= 0;
+    return this.gasJ - heatJ >= 0 && (this.#shore || this.#chargeLeft(heatJ, t) >= 0);
   }
 
   #chargeLeft(heatJ: number, t: number): number {

@@ -50,3 +50,53 @@ export function isWet(state: WaterState): boolean {
 export function isTrap(circuit: string): boolean {
   return circuit.startsWith('trap-');
 }
+
+/** What a circuit can come to hold. */
+export type WaterKind = WaterState['kind'];
+
+/** Parts that antifreeze never goes through: they are bypassed and drained. */
+const NEVER_FILLED: readonly string[] = ['water-softener', 'canister-filter', 'post-filter'];
+
+interface Impossible {
+  readonly kind: WaterKind;
+  /** Whether it holds for a circuit of that name with those parts. */
+  readonly of: (circuit: string, parts: readonly string[]) => boolean;
+  /** Why not, and what can be said instead, as a full sentence. */
+  readonly why: string;
+}
+
+/** What cannot be, whatever the circuit held before: every other state can follow every other. */
+const IMPOSSIBLE: readonly Impossible[] = [
+  {
+    kind: 'blown',
+    of: isTrap,
+    why: 'Air does not empty a trap: fill it with antifreeze, or empty it by hand and say drained.',
+  },
+  {
+    kind: 'blown',
+    of: (circuit) => circuit.startsWith('tank-'),
+    why: 'Air does not empty a tank: open its drain and say drained.',
+  },
+  {
+    kind: 'antifreeze',
+    of: (circuit) => circuit === 'post',
+    why: 'No antifreeze goes into hose, regulator and filter at the post: take them in, empty, and say drained.',
+  },
+  {
+    kind: 'antifreeze',
+    of: (_, parts) => parts.length > 0 && parts.every((part) => NEVER_FILLED.includes(part)),
+    why: 'Antifreeze never goes through a water softener or a canister filter: bypass it, drain it and say drained.',
+  },
+];
+
+/**
+ * Why a circuit cannot be in a state that is said of it alone; null: it can.
+ *
+ * @param parts - ids of the parts in the circuit
+ */
+export function whyNot(
+  state: WaterKind,
+  { circuit, parts }: { readonly circuit: string; readonly parts: readonly string[] },
+): string | null {
+  return IMPOSSIBLE.find(({ kind, of }) => kind === state && of(circuit, parts))?.why ?? null;
+}

@@ -1,7 +1,8 @@
 /** Chances are weights, and the deadline is a quantile of known damage times, through the whole of `check`. */
 import { getTimes } from 'suncalc';
 import { describe, expect, it } from 'vitest';
-import { CREEK, checkAt, configOf, jsonOf, probeUnit, scenario, seconds } from '../support/scenario.ts';
+import { seconds } from '../support/instants.ts';
+import { CREEK, checkAt, configOf, jsonOf, probeUnit, scenario } from '../support/scenario.ts';
 
 const START = '2026-12-01T18:00:00Z';
 const HOURS = 121;

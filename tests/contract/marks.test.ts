@@ -1,9 +1,11 @@
 /** What a person says of a unit: the newest statement holds, and what would change nothing is refused. */
 import { describe, expect, it } from 'vitest';
-import { mark, type MarkRequest } from '../../src/app/mark.ts';
+import type { MarkRequest } from '../../src/app/mark-request.ts';
+import { mark } from '../../src/app/mark.ts';
 import type { Config } from '../../src/config/config.ts';
 import { UsageError } from '../../src/errors.ts';
-import { checkAt, configOf, csvOf, iso, probeUnit, scenario, seconds } from '../support/scenario.ts';
+import { iso, seconds } from '../support/instants.ts';
+import { checkAt, configOf, csvOf, probeUnit, scenario } from '../support/scenario.ts';
 
 const NOW = '2026-11-10T12:00:00Z';
 const at = (hours: number): string => iso(seconds(NOW) + hours * 3600);

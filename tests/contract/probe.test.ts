@@ -7,7 +7,8 @@
  */
 import { describe, expect, it } from 'vitest';
 import { integrate } from '../support/ode.ts';
-import { checkAt, configOf, csvOf, explainAt, probeUnit, scenario, seconds } from '../support/scenario.ts';
+import { seconds } from '../support/instants.ts';
+import { checkAt, configOf, csvOf, explainAt, probeUnit, scenario } from '../support/scenario.ts';
 import type { ExplainAnswer } from '../../src/app/explain-answer.ts';
 
 const START = '2026-12-01T00:00:00Z';

@@ -9,7 +9,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect } from 'vitest';
 import { itWithShared, sharedPath } from '../shared-data.ts';
-import { checkAt, configOf, csvOf, probeUnit, scenario, seconds } from '../support/scenario.ts';
+import { seconds } from '../support/instants.ts';
+import { checkAt, configOf, csvOf, probeUnit, scenario } from '../support/scenario.ts';
 
 interface ReferenceCase {
   readonly case: string;

@@ -3,17 +3,8 @@ import { rmSync, writeFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import type { Config } from '../../src/config/config.ts';
 import { openStore } from '../../src/store/open.ts';
-import {
-  ANN,
-  checkAt,
-  configOf,
-  iso,
-  jsonOf,
-  probeUnit,
-  roundAt,
-  scenario,
-  seconds,
-} from '../support/scenario.ts';
+import { iso, seconds } from '../support/instants.ts';
+import { ANN, checkAt, configOf, jsonOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
 
 /** Noon in Denver; the cold comes 60 hours later and stays. */
 const START = '2026-12-01T19:00:00Z';

@@ -1,5 +1,6 @@
 /** The answers of `check` and `explain` keep their contract for every sort of unit, forecast and lack of one. */
 import { describe, expect, it } from 'vitest';
+import { iso, seconds } from '../support/instants.ts';
 import {
   ANN,
   CREEK,
@@ -7,11 +8,9 @@ import {
   configOf,
   csvOf,
   explainAt,
-  iso,
   jsonOf,
   probeUnit,
   scenario,
-  seconds,
 } from '../support/scenario.ts';
 import type { Config } from '../../src/config/config.ts';
 import { KINDS } from '../../src/model/unit.ts';

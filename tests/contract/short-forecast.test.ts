@@ -3,7 +3,8 @@ import { expect, it } from 'vitest';
 import { writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type { Config } from '../../src/config/config.ts';
-import { checkAt, configOf, csvOf, iso, probeUnit, roundAt, scenario, seconds } from '../support/scenario.ts';
+import { iso, seconds } from '../support/instants.ts';
+import { checkAt, configOf, csvOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
 
 const NOW = '2026-11-10T12:00:00Z';
 const at = (hours: number): string => iso(seconds(NOW) + hours * 3600);

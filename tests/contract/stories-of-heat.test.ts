@@ -5,7 +5,8 @@
 import { describe, expect, it } from 'vitest';
 import type { CheckAnswer } from '../../src/app/check-answer.ts';
 import type { Config } from '../../src/config/config.ts';
-import { CREEK, checkAt, configOf, csvOf, explainAt, iso, scenario, seconds } from '../support/scenario.ts';
+import { iso, seconds } from '../support/instants.ts';
+import { CREEK, checkAt, configOf, csvOf, explainAt, scenario } from '../support/scenario.ts';
 
 /** Noon in Denver. */
 const NOW = '2026-12-10T19:00:00Z';

@@ -1,7 +1,8 @@
 /** Stories of the trade that the program must tell right. Common practice, no source. */
 import { describe, expect, it } from 'vitest';
 import type { Config } from '../../src/config/config.ts';
-import { checkAt, configOf, csvOf, roundAt, scenario, seconds } from '../support/scenario.ts';
+import { seconds } from '../support/instants.ts';
+import { checkAt, configOf, csvOf, roundAt, scenario } from '../support/scenario.ts';
 
 const NOW = '2026-12-10T19:00:00Z';
 const PAST_HOURS = 72;

@@ -10,7 +10,8 @@ import { runRound, type RoundOutcome } from '../../src/app/round.ts';
 import type { Troubles } from '../../src/app/trouble.ts';
 import type { Config } from '../../src/config/config.ts';
 import { openStore } from '../../src/store/open.ts';
-import { configOf, csvOf, iso, probeUnit, roundAt, scenario, seconds } from '../support/scenario.ts';
+import { iso, seconds } from '../support/instants.ts';
+import { configOf, csvOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
 
 const NOW = '2026-11-10T12:00:00Z';
 const SURROUNDINGS = { env: {}, write: () => undefined };

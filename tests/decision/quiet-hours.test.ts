@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { endOfQuiet } from '../../src/decision/quiet-hours.ts';
-import { iso, seconds } from '../support/scenario.ts';
+import { iso, seconds } from '../support/instants.ts';
 
 const NIGHT = { fromMinute: 22 * 60, toMinute: 7 * 60 };
 const NOON = { fromMinute: 12 * 60, toMinute: 13 * 60 + 30 };

@@ -7,7 +7,7 @@ import { getTimes } from 'suncalc';
 import { describe, expect, it } from 'vitest';
 import { aboveFreezing, daylightBetween } from '../../src/decision/daylight.ts';
 import { startBy } from '../../src/decision/start-by.ts';
-import { seconds } from '../support/scenario.ts';
+import { seconds } from '../support/instants.ts';
 
 const MINUTE = 60;
 const HOUR = 3600;

@@ -4,7 +4,7 @@ import { EMPTY_MEMORY, type AddressedNotice, type Memory } from '../../src/decis
 import type { Advice } from '../../src/decision/advice.ts';
 import type { Contact, Finding } from '../../src/decision/finding.ts';
 import { tell } from '../../src/decision/tell.ts';
-import { seconds } from '../support/scenario.ts';
+import { seconds } from '../support/instants.ts';
 
 const WORK: Work = {
   keepWarmMinutes: 20,

@@ -4,7 +4,8 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { fileSource } from '../../src/forecast/file/client.ts';
 import { gatherForecasts, type Gathered } from '../../src/forecast/gather.ts';
-import { csvOf, iso, jsonOf, seconds } from '../support/scenario.ts';
+import { iso, seconds } from '../support/instants.ts';
+import { csvOf, jsonOf } from '../support/scenario.ts';
 import { temporaryDirectory } from '../support/temporary.ts';
 import { BERLIN } from './open-meteo-setup.ts';
 

@@ -150,13 +150,17 @@ describe('tanks', () => {
       expect(partOf(unit, id).headroom).toBeUndefined();
   });
 
-  it('of a heated belly: petcock and low points freeze from their cold ends, towards open water', () => {
-    const heated = unitOf({ belly: 'heated' });
-    const enclosed = unitOf({ belly: 'enclosed' });
-    for (const id of ['petcock', 'low-points']) {
-      expect(partOf(heated, id).headroom).toBe(true);
-      expect(partOf(enclosed, id).headroom).toBeUndefined();
-    }
+  it.each(['open', 'enclosed', 'heated'] as const)(
+    'of an %s belly: petcock and low points freeze from their cold ends, towards open water',
+    (belly) => {
+      const unit = unitOf({ belly });
+      for (const id of ['petcock', 'low-points']) expect(partOf(unit, id).headroom).toBe(true);
+      for (const id of ['dump-grey', 'tank-outlet']) expect(partOf(unit, id).headroom).toBeUndefined();
+    },
+  );
+
+  it('are closed by what gives: a dump valve breaks only when nearly solid', () => {
+    expect(partOf(unitOf({}), 'dump-grey').body).toBe('flexible');
   });
 
   it('are no parts when empty, while what hangs on them still is', () => {

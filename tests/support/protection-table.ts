@@ -37,13 +37,11 @@ const SKIRTED: readonly Protection[] = (
     ['heated, 12 %', { belly: 'heated' }, 0.12],
   ] as const
 ).flatMap(([name, over, share]) =>
-  (['none', 'vinyl', 'insulated'] as const).map(
-    (skirting): Protection => [
-      skirting === 'none' ? name : `${name}, ${skirting} skirting`,
-      { ...over, skirting },
-      share,
-    ],
-  ),
+  (['none', 'vinyl', 'insulated'] as const).map((skirting): Protection => [
+    skirting === 'none' ? name : `${name}, ${skirting} skirting`,
+    { ...over, skirting },
+    share,
+  ]),
 );
 
 const PROTECTIONS: readonly Protection[] = [

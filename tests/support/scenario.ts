@@ -9,6 +9,7 @@ import { runRound, type RoundOutcome } from '../../src/app/round.ts';
 import type { Config } from '../../src/config/config.ts';
 import { loadConfig } from '../../src/config/load.ts';
 import { openStore } from '../../src/store/open.ts';
+import { iso, seconds } from './instants.ts';
 import { temporaryDirectory } from './temporary.ts';
 
 /** Hours in UTC from `start`, which is a whole hour. */
@@ -25,16 +26,6 @@ export interface WeightedCourse extends Omit<Course, 'start'> {
 
 const SURROUNDINGS = { env: {}, write: () => undefined };
 const QUIET = { info: () => undefined, warn: () => undefined, error: () => undefined };
-
-export function seconds(text: string): number {
-  const ms = Date.parse(text);
-  if (Number.isNaN(ms)) throw new Error(`${text} is no instant`);
-  return ms / 1000;
-}
-
-export function iso(epochSeconds: number): string {
-  return `${new Date(epochSeconds * 1000).toISOString().slice(0, 19)}Z`;
-}
 
 function hoursFrom(start: string, count: number): string[] {
   return Array.from({ length: count }, (_, i) => iso(seconds(start) + i * 3600));

@@ -14,7 +14,7 @@ const HOUR = 3600;
 const BAND_K = 1;
 const CAP_C = 25;
 /** Short enough that nothing switches there and back within. */
-const STEP_S = Number(process.env["STEP"] ?? 300);
+const STEP_S = 300;
 const SHARP_S = 1e-7;
 
 export interface ReferenceCase {
@@ -171,7 +171,8 @@ export class UnitReference {
     this.#windMps = windOfClass(windClass(windMps[hour]!));
     const coldestC = Math.min(temperatureC[hour]!, temperatureC[hour + 1]!);
     const shore = on.shore && unit.heat?.shore !== false;
-    const out = this.batteryOutS <= at;
+    // On shore power a flat battery is no hindrance.
+    const out = this.batteryOutS <= at && !shore;
     this.#heated = on.heat && unit.heat !== null;
     this.#limitW = this.#heated && !out ? Math.min(capacityW, this.#boilOffW(at, coldestC)) : 0;
     const pumpW = heatPump !== undefined && coldestC >= heatPump.limitC ? heatPump.watts : 0;

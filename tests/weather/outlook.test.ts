@@ -4,7 +4,7 @@ import type { Forecast, ForecastMember } from '../../src/weather/forecast.ts';
 import { correctionK, nightOf, type Spot } from '../../src/weather/local-correction.ts';
 import { middleIndex } from '../../src/weather/middle.ts';
 import { outlookOf } from '../../src/weather/outlook.ts';
-import { seconds } from '../support/scenario.ts';
+import { seconds } from '../support/instants.ts';
 
 const HOUR = 3600;
 /** Midnight in Denver. */
