@@ -1,6 +1,7 @@
 /** The check answer for a terminal of 80 columns. */
 import Table from 'cli-table3';
 import type { CheckAnswer } from '../app/check-answer.ts';
+import { heatWords } from './check-heat.ts';
 import { actionWords } from '../message/words.ts';
 import { chanceText } from '../message/chance.ts';
 import { parseInstant } from '../quantity/instant.ts';
@@ -37,7 +38,11 @@ export function checkTable(answer: CheckAnswer): string {
   for (const place of answer.places) {
     const units = answer.units.filter((u) => u.place === place.id);
     if (answer.places.length > 1 && units.length > 0) table.push(wide(`At ${place.label}:`));
-    for (const unit of units) table.push(row(unit, place), wide(reason(unit, place)));
+    for (const unit of units) {
+      const { asOf } = answer;
+      const heat = heatWords(unit, { asOf, timeZone: place.timeZone });
+      table.push(row(unit, place), wide(`${reason(unit, place)} ${heat}`.trim()));
+    }
   }
   const text = table.toString().replaceAll(HARD_SPACE, ' ');
   return [text, ...footnotes(answer), ''].join('\n');
@@ -54,7 +59,7 @@ function row(unit: UnitAnswer, place: PlaceAnswer): string[] {
   if (advice === null) return [label, 'unknown', '—', 'unknown'];
   return [
     label,
-    actionWords(advice.action, advice.method ?? null),
+    `${actionWords(advice.action, advice.method ?? null)}${advice.circuits === undefined ? '' : ', in part'}`,
     startBy(unit, place),
     chance(unit, place),
   ];

@@ -56,7 +56,7 @@ function workOn(circuit: string, job: Work, words: Words): string {
 }
 
 /** How water is let out of a circuit, after its name and a colon. */
-const OPENED: ReadonlyMap<string, (words: Words) => string> = new Map([
+const OPENED: ReadonlyMap<string, (words: Words) => string> = new Map<string, (words: Words) => string>([
   [
     'cold',
     ({ faucet }) =>

@@ -38,7 +38,7 @@ function dilutionWords({ dilution, lowestOutside }: UnitFacts, unit: Temperature
   const cold = `${formatTemperature(lowestOutside.temperatureC, unit)} and a few degrees to spare`;
   if (litres === null) return ` Fluid of ${fluidPercent} % does not hold for ${cold}: take a stronger one.`;
   const amount = litres < 10 ? Math.ceil(10 * litres) / 10 : Math.ceil(litres);
-  return ` For ${cold} every quart or litre of water left behind takes at least ${amount} of fluid of ${fluidPercent} %.`;
+  return ` For ${cold}, water left behind takes at least ${amount} times its own volume of ${fluidPercent} % fluid.`;
 }
 
 export function airProcedure(facts: UnitFacts, words: Words): Procedure {

@@ -1,8 +1,8 @@
 import { HOUR_S } from '../quantity/instant.ts';
+import { AirPieces, WHOLE } from './air-pieces.ts';
 import { Course, MOST_MODES, offResonance } from './course.ts';
-import type { System } from './linear-system.ts';
 import type { Network, ZoneId } from './unit.ts';
-import { MOST_NODES, grown, type ZoneTrack } from './zone-track.ts';
+import { MOST_NODES, type ZoneTrack } from './zone-track.ts';
 
 /** Temperatures of the air, per stretch of the track, that a piece of it must not cross within. */
 export type Levels = (stretch: number, into: Float64Array) => number;
@@ -16,93 +16,152 @@ export const MOST_LEVELS = 4;
  *
  * Filled anew for every member; grows only when a member has more pieces than any before it.
  */
-export class AirTrack {
-  count = 0;
-  hour = new Int32Array(0);
-  startS = new Float64Array(0);
-  durationS = new Float64Array(0);
-  /** Within a piece y = a + b·t + Σ e^(αt)·(p·cos βt + q·sin βt), t from its start. */
-  a = new Float64Array(0);
-  b = new Float64Array(0);
-  modes = new Uint8Array(0);
-  alpha = new Float64Array(0);
-  beta = new Float64Array(0);
-  p = new Float64Array(0);
-  q = new Float64Array(0);
-  /** Σ of each mode at the end of the piece, and what its quadrature is there. */
-  endP = new Float64Array(0);
-  endQ = new Float64Array(0);
-  /** ∫y over the piece [K·s]. */
-  integral = new Float64Array(0);
-  /** Whether it is above freezing within: 1, or below: −1. */
-  sign = new Int8Array(0);
-  supply = new Uint8Array(0);
-  /** Stretch of the zone track that the piece lies in. */
-  stretch = new Int32Array(0);
-  /** Whether it is ever below freezing. */
-  goesBelow = false;
+export class AirTrack extends AirPieces {
   readonly #course = new Course();
   readonly #level = new Course();
   readonly #levels = new Float64Array(MOST_LEVELS);
-  readonly #growthCos = new Float64Array(MOST_MODES);
-  readonly #growthIntegral = new Float64Array(MOST_MODES);
-  #stretch = 0;
-  #lowest = Number.NaN;
-  #highest = Number.NaN;
-  readonly #lagS: number;
-  /** Of the zone's own mode over a whole hour. */
-  readonly #lagGrowth: number;
+  /** Where the zone with a lag was at the end of the last stretch [°C]. In an array, so that no number is boxed. */
+  readonly #lagged = new Float64Array(1);
+  /** ∫ of the zone's own mode over a whole hour [s]. */
   readonly #lagIntegral: number;
-  /** Rows of the nodes that the air is drawn from, −1 for outside. */
-  readonly #rows: readonly number[];
-  readonly #weights: readonly number[];
+  /** Rows of the nodes that the air is drawn from. */
+  readonly #rows: Int32Array;
+  readonly #weights: Float64Array;
+  readonly #outsideWeight: number;
 
   constructor({ nodes, zones }: Network, zone: ZoneId) {
     const { of, lagS } = zones[zone];
-    this.#lagS = lagS;
-    this.#lagGrowth = Math.exp(-HOUR_S / lagS);
-    this.#lagIntegral = -Math.expm1(-HOUR_S / lagS) * lagS;
-    this.#rows = of.map(({ end }) => nodes.findIndex((n) => n.id === end));
-    this.#weights = of.map(({ weight }) => weight);
+    super(lagS);
+    this.#lagIntegral = lagS > 0 ? -Math.expm1(-HOUR_S / lagS) * lagS : 0;
+    const drawn = of.filter(({ end }) => end !== 'outside');
+    this.#rows = Int32Array.from(drawn, ({ end }) => nodes.findIndex((n) => n.id === end));
+    this.#weights = Float64Array.from(drawn, ({ weight }) => weight);
+    this.#outsideWeight = of.reduce((sum, { end, weight }) => sum + (end === 'outside' ? weight : 0), 0);
   }
 
   /** The zone's air through all stretches of a track, cut at its levels. */
   fill(track: ZoneTrack, levels?: Levels): void {
-    this.count = 0;
-    this.goesBelow = false;
-    let lagged = Number.NaN;
+    this.empty(track);
+    this.#lagged[0] = Number.NaN;
     for (let stretch = 0; stretch < track.count; stretch++) {
-      this.#read(track, stretch);
-      if (this.#lagS > 0) {
-        this.#lag(1 / this.#lagS, Number.isNaN(lagged) ? this.#course.valueAt(0) : lagged);
-        lagged = this.#course.valueAt(track.durationS[stretch]!);
-      }
-      this.#cut(track, stretch, levels);
+      const started = stretch > 0 || this.lagS === 0;
+      if (levels === undefined && started) stretch = this.#addWholeFrom(stretch);
+      if (stretch === track.count) break;
+      this.#read(stretch);
+      if (this.lagS > 0) this.#lag(track.durationS[stretch]!);
+      this.#cut(stretch, levels);
     }
+    this.findTurns();
+  }
+
+  /**
+   * Adds stretches that need no cut, as nearly all do: whole hours in which no mode turns, on one side of freezing by
+   * the bounds of every term. Returns the first that is not like this. The same as `#read`, `#lag` and `#cut` with
+   * less to ask.
+   */
+  #addWholeFrom(from: number): number {
+    const { count, durationS } = this.track;
+    let stretch = from;
+    while (
+      stretch < count &&
+      durationS[stretch] === HOUR_S &&
+      this.#drawWhole(stretch) &&
+      this.#addWhole(stretch)
+    )
+      stretch++;
+    return stretch;
+  }
+
+  /** Writes what the zone is drawn from into the next piece; false where a mode turns. */
+  #drawWhole(stretch: number): boolean {
+    this.makeRoom();
+    const track = this.track;
+    const { alpha, beta } = track.systems[stretch]!;
+    const { count: i, p } = this;
+    const drawn = this.#rows.length;
+    const own = drawn === 0 ? 0 : alpha.length;
+    let a = this.#outsideWeight * track.outsideA[stretch]!;
+    let b = this.#outsideWeight * track.outsideB[stretch]!;
+    const first = i * MOST_MODES;
+    for (let r = 0; r < drawn; r++) {
+      const weight = this.#weights[r]!;
+      const node = stretch * MOST_NODES + this.#rows[r]!;
+      a += weight * track.a[node]!;
+      b += weight * track.b[node]!;
+      const from = node * MOST_NODES;
+      for (let k = 0; k < own; k++) {
+        const share = weight * track.p[from + k]!;
+        p[first + k] = r === 0 ? share : p[first + k]! + share;
+      }
+    }
+    for (let k = 0; k < own; k++) if (beta[k] !== 0) return false;
+    this.a[i] = a - b * this.lagS;
+    this.b[i] = b;
+    this.modes[i] = own;
+    return true;
+  }
+
+  /** Adds the piece that was drawn, followed with the zone's lag; false where it may cross freezing. */
+  #addWhole(stretch: number): boolean {
+    const track = this.track;
+    const { alpha, hourCos, hourIntegral } = track.systems[stretch]!;
+    const { count: i, p, endP, lagS } = this;
+    const own = this.modes[i]!;
+    let start = this.a[i]!;
+    const run = HOUR_S * this.b[i]!;
+    let end = start + run;
+    let low = Math.min(start, end);
+    let high = Math.max(start, end);
+    let sum = HOUR_S * (start + run / 2);
+    const first = i * MOST_MODES;
+    for (let k = 0; k < own; k++) {
+      const p0 = p[first + k]! / offResonance(1 + alpha[k]! * lagS, 0, 1);
+      const p1 = p0 * hourCos[k]!;
+      p[first + k] = p0;
+      endP[first + k] = p1;
+      start += p0;
+      end += p1;
+      low += Math.min(p0, p1);
+      high += Math.max(p0, p1);
+      sum += p0 * hourIntegral[k]!;
+    }
+    if (lagS > 0) {
+      const p0 = this.#lagged[0]! - start;
+      const p1 = p0 * this.lagGrowth;
+      p[first + own] = p0;
+      endP[first + own] = p1;
+      end += p1;
+      low += Math.min(p0, p1);
+      high += Math.max(p0, p1);
+      sum += p0 * this.#lagIntegral;
+    }
+    if (low <= 0 && high >= 0) return false;
+    this.#lagged[0] = end;
+    this.modes[i] = lagS > 0 ? own + 1 : own;
+    this.integral[i] = sum;
+    this.sign[i] = low > 0 ? 1 : -1;
+    this.whole[i] = WHOLE;
+    this.place(stretch, 0, HOUR_S);
+    return true;
   }
 
   /** What the zone's air is drawn from. */
-  #read(track: ZoneTrack, stretch: number): void {
+  #read(stretch: number): void {
+    const track = this.track;
     const course = this.#course;
-    track.clear(course, stretch);
-    let onlyOutside = true;
-    for (let i = 0; i < this.#rows.length; i++) {
-      const weight = this.#weights[i]!;
-      const row = this.#rows[i]!;
-      if (row >= 0) {
-        onlyOutside = false;
-        track.addNode(course, stretch * MOST_NODES + row, weight);
-        continue;
-      }
-      course.a += weight * track.outsideA[stretch]!;
-      course.b += weight * track.outsideB[stretch]!;
-    }
-    if (onlyOutside) course.count = 0;
+    if (this.#rows.length === 0) course.setLine(0, 0);
+    else track.clear(course, stretch);
+    for (let r = 0; r < this.#rows.length; r++)
+      track.addNode(course, stretch * MOST_NODES + this.#rows[r]!, this.#weights[r]!);
+    course.a += this.#outsideWeight * track.outsideA[stretch]!;
+    course.b += this.#outsideWeight * track.outsideB[stretch]!;
   }
 
-  /** The course becomes that of what follows it with `rate` [1/s], from `start`. */
-  #lag(rate: number, start: number): void {
+  /** The course becomes that of what follows it with the zone's lag, from where the last stretch ended. */
+  #lag(durationS: number): void {
     const course = this.#course;
+    const rate = 1 / this.lagS;
+    const start = Number.isNaN(this.#lagged[0]!) ? course.valueAt(0) : this.#lagged[0]!;
     course.a -= course.b / rate;
     let particular = course.a;
     for (let k = 0; k < course.count; k++) {
@@ -121,62 +180,24 @@ export class AirTrack {
     course.p[own] = start - particular;
     course.q[own] = 0;
     course.count = own + 1;
+    this.#lagged[0] = course.valueAt(durationS);
   }
 
   /** Cuts a stretch where its air crosses a level. */
-  #cut(track: ZoneTrack, stretch: number, levels: Levels | undefined): void {
-    this.#stretch = stretch;
-    const durationS = track.durationS[stretch]!;
+  #cut(stretch: number, levels: Levels | undefined): void {
+    const durationS = this.track.durationS[stretch]!;
     this.#levels[0] = 0;
     const count = levels === undefined ? 1 : levels(stretch, this.#levels);
-    this.#grow(durationS, track.systems[stretch]!);
     let from = 0;
     while (from < durationS) {
       let to = durationS;
       for (let i = 0; i < count; i++) {
-        const level = this.#levels[i]!;
-        if (from === 0 && (this.#lowest > level || this.#highest < level)) continue;
-        const at = this.#crossing(level, from, to);
+        const at = this.#crossing(this.#levels[i]!, from, to);
         if (at > from) to = Math.min(to, at);
       }
-      this.#add(track, from, to);
+      this.#add(stretch, from, to);
       from = to;
     }
-  }
-
-  /** How far each mode of the course at hand has come after `durationS`, and bounds of the course until then. */
-  #grow(durationS: number, system: System): void {
-    const course = this.#course;
-    const line = course.b * durationS;
-    let low = course.a + Math.min(0, line);
-    let high = course.a + Math.max(0, line);
-    const whole = durationS === HOUR_S;
-    for (let k = 0; k < course.count; k++) {
-      const alpha = course.alpha[k]!;
-      const beta = course.beta[k]!;
-      const p = course.p[k]!;
-      if (beta !== 0) {
-        // A turning mode stays within its amplitude, which only decays or grows.
-        const growth = Math.exp(alpha * durationS);
-        const most = Math.hypot(p, course.q[k]!) * Math.max(1, growth);
-        low -= most;
-        high += most;
-        continue;
-      }
-      const known = whole && k < system.alpha.length;
-      const growth = known ? system.hourCos[k]! : whole ? this.#lagGrowth : Math.exp(alpha * durationS);
-      this.#growthCos[k] = growth;
-      this.#growthIntegral[k] = known
-        ? system.hourIntegral[k]!
-        : whole
-          ? this.#lagIntegral
-          : Math.expm1(alpha * durationS) / alpha;
-      const end = p * growth;
-      low += Math.min(p, end);
-      high += Math.max(p, end);
-    }
-    this.#lowest = low;
-    this.#highest = high;
   }
 
   /** First instant in (from, to] at which the air is on the other side of a level; `to` if it stays on its own. */
@@ -187,112 +208,58 @@ export class AirTrack {
       const at = (level - course.a) / course.b;
       return at > from + SHORTEST_S && at < to ? at : to;
     }
+    // Where it starts on the level, the side it then takes is its own.
+    const after = from + SHORTEST_S;
+    if (after >= to) return to;
     this.#level.setScaled(course, 1, -level);
-    const above = this.#level.firstBelow(from, to, 0);
+    const above = this.#level.firstBelow(after, to, 0);
     if (above === Infinity) return to;
-    if (above > from + SHORTEST_S) return above;
+    if (above > after) return above;
     this.#level.setScaled(course, -1, level);
-    const below = this.#level.firstBelow(from + SHORTEST_S, to, 0);
-    return below === Infinity || below <= from + SHORTEST_S ? to : below;
+    const below = this.#level.firstBelow(after, to, 0);
+    return below > after && below < to ? below : to;
   }
 
-  #add(track: ZoneTrack, from: number, to: number): void {
-    const stretch = this.#stretch;
-    this.#room();
+  /** Adds a piece of the course at hand. */
+  #add(stretch: number, from: number, to: number): void {
+    this.makeRoom();
     const i = this.count;
     const course = this.#course;
     const durationS = to - from;
-    const asked = from === 0 && to === track.durationS[stretch];
-    this.hour[i] = track.hour[stretch]!;
-    this.stretch[i] = stretch;
-    this.supply[i] = track.supply[stretch]!;
-    this.startS[i] = track.startS[stretch]! + from;
-    this.durationS[i] = durationS;
     this.a[i] = course.a + from * course.b;
     this.b[i] = course.b;
     this.modes[i] = course.count;
-    let ends = 2 * this.a[i]! + durationS * course.b;
-    let integral = (durationS * ends) / 2;
+    let sum = durationS * (this.a[i]! + (durationS * course.b) / 2);
+    let turns = false;
     for (let k = 0; k < course.count; k++) {
       const alpha = course.alpha[k]!;
       const beta = course.beta[k]!;
       const at = i * MOST_MODES + k;
-      const p = from === 0 ? course.p[k]! : turnP(course, k, from);
-      this.alpha[at] = alpha;
-      this.beta[at] = beta;
-      this.p[at] = p;
-      this.q[at] = 0;
-      if (beta === 0) {
-        const end = p * (asked ? this.#growthCos[k]! : Math.exp(alpha * durationS));
-        this.endP[at] = end;
-        this.endQ[at] = 0;
-        integral += p * (asked ? this.#growthIntegral[k]! : Math.expm1(alpha * durationS) / alpha);
-        ends += p + end;
-        continue;
-      }
-      const q = from === 0 ? course.q[k]! : turnQ(course, k, from);
       const growth = Math.exp(alpha * durationS);
+      if (beta === 0) {
+        const p = from === 0 ? course.p[k]! : course.p[k]! * Math.exp(alpha * from);
+        this.p[at] = p;
+        this.endP[at] = p * growth;
+        sum += (p * Math.expm1(alpha * durationS)) / alpha;
+          continue;
+      }
+      turns = true;
+      const p = turnP(course, k, from);
+      const q = turnQ(course, k, from);
       const cos = growth * Math.cos(beta * durationS);
       const sin = growth * Math.sin(beta * durationS);
+      this.p[at] = p;
       this.q[at] = q;
       this.endP[at] = p * cos + q * sin;
       this.endQ[at] = q * cos - p * sin;
       // ∫ of the mode is (α·y − β·z)/(α² + β²) with z its quadrature.
-      integral += (alpha * (this.endP[at]! - p) - beta * (this.endQ[at]! - q)) / (alpha * alpha + beta * beta);
-      ends += p + this.endP[at]!;
+      sum += (alpha * (this.endP[at]! - p) - beta * (this.endQ[at]! - q)) / (alpha * alpha + beta * beta);
     }
-    this.integral[i] = integral;
-    // It crosses no level within, so its ends tell its side.
-    this.sign[i] = ends < 0 ? -1 : 1;
-    if (ends < 0) this.goesBelow = true;
-    this.count = i + 1;
-  }
-
-  /** The air within a piece. */
-  valueAt(i: number, t: number): number {
-    let y = this.a[i]! + t * this.b[i]!;
-    for (let k = 0; k < this.modes[i]!; k++) {
-      const at = i * MOST_MODES + k;
-      const growth = Math.exp(this.alpha[at]! * t);
-      const turn = this.beta[at]! * t;
-      y += turn === 0 ? this.p[at]! * growth : growth * (this.p[at]! * Math.cos(turn) + this.q[at]! * Math.sin(turn));
-    }
-    return y;
-  }
-
-  /** ∫₀ᵗ of the air within a piece. */
-  integralTo(i: number, t: number): number {
-    let sum = t * (this.a[i]! + (t * this.b[i]!) / 2);
-    for (let k = 0; k < this.modes[i]!; k++) {
-      const at = i * MOST_MODES + k;
-      const alpha = this.alpha[at]!;
-      const beta = this.beta[at]!;
-      const p = this.p[at]!;
-      const q = this.q[at]!;
-      if (beta === 0) {
-        sum += (p * Math.expm1(alpha * t)) / alpha;
-        continue;
-      }
-      const growth = Math.exp(alpha * t);
-      const cos = Math.cos(beta * t);
-      const sin = Math.sin(beta * t);
-      const y = growth * (p * cos + q * sin);
-      const z = growth * (q * cos - p * sin);
-      sum += (alpha * (y - p) - beta * (z - q)) / (alpha * alpha + beta * beta);
-    }
-    return sum;
-  }
-
-  #room(): void {
-    if (this.count < this.hour.length) return;
-    const room = Math.max(512, 2 * this.hour.length);
-    for (const name of ['startS', 'durationS', 'a', 'b', 'integral'] as const)
-      this[name] = grown(this[name], new Float64Array(room));
-    for (const name of ['alpha', 'beta', 'p', 'q', 'endP', 'endQ'] as const)
-      this[name] = grown(this[name], new Float64Array(room * MOST_MODES));
-    for (const name of ['hour', 'stretch'] as const) this[name] = grown(this[name], new Int32Array(room));
-    for (const name of ['modes', 'supply'] as const) this[name] = grown(this[name], new Uint8Array(room));
-    this.sign = grown(this.sign, new Int8Array(room));
+    this.integral[i] = sum;
+    // It crosses no level within; between two crossings both its ends are at freezing, its middle is not.
+    this.sign[i] = course.valueAt(from + durationS / 2) < 0 ? -1 : 1;
+    this.whole[i] = durationS === HOUR_S && !turns ? WHOLE : 0;
+    this.place(stretch, from, durationS);
   }
 }
 

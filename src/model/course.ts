@@ -20,6 +20,7 @@ export class Course {
   readonly beta = new Float64Array(MOST_MODES);
   readonly p = new Float64Array(MOST_MODES);
   readonly q = new Float64Array(MOST_MODES);
+  readonly #span = new Span();
 
   /** Becomes the line a + b·t. */
   setLine(a: number, b: number): void {
@@ -77,11 +78,13 @@ export class Course {
    */
   firstBelow(from: number, to: number, tolerance: number): number {
     if (this.count === 0) return this.#lineBelow(from, to, tolerance);
-    if (this.#lowest(from, to, 1) >= -tolerance) return Infinity;
-    if (this.valueAt(from) < -tolerance) return from;
-    if (this.#steepest(from, to, 1) >= 0) return Infinity;
-    const ends = this.valueAt(to) < -tolerance;
-    if (this.#steepest(from, to, -1) >= 0) return ends ? this.#fallingRoot(from, to) : Infinity;
+    const span = this.#span;
+    this.#bound(from, to);
+    if (span.low >= -tolerance) return Infinity;
+    if (span.first < -tolerance) return from;
+    if (span.flattest >= 0) return Infinity;
+    const ends = span.last < -tolerance;
+    if (span.steepest <= 0) return ends ? this.#fallingRoot(from, to) : Infinity;
     if (to - from < SHORTEST_S) return ends ? to : Infinity;
     const middle = (from + to) / 2;
     const first = this.firstBelow(from, middle, tolerance);
@@ -95,79 +98,123 @@ export class Course {
     return start <= 0 ? from : Math.min(to, from - start / this.b);
   }
 
-  /** Zero of a falling course that is below zero at `to`; `from` if it starts there. Regula falsi, Illinois rule. */
+  /**
+   * Zero of a falling course whose span was just bounded and that is below zero at `to`; `from` if it starts there.
+   * Halley's method kept within its bracket.
+   */
   #fallingRoot(from: number, to: number): number {
+    const { first, last } = this.#span;
+    if (first <= 0) return from;
+    const span = this.#span;
     let low = from;
     let high = to;
-    let yLow = this.valueAt(low);
-    let yHigh = this.valueAt(high);
-    if (yLow <= 0) return from;
-    let side = 0;
-    for (let i = 0; i < 200 && high - low > SHARPEST_S; i++) {
-      const t = i % 3 === 2 ? (low + high) / 2 : (low * yHigh - high * yLow) / (yHigh - yLow);
-      const y = this.valueAt(t);
-      if (y === 0) return t;
-      if (y > 0) {
-        low = t;
-        yLow = y;
-        if (side === 1) yHigh /= 2;
-        side = 1;
-      } else {
-        high = t;
-        yHigh = y;
-        if (side === -1) yLow /= 2;
-        side = -1;
-      }
+    let t = (low * last - high * first) / (last - first);
+    for (let i = 0; i < MOST_TRIES && high - low > SHARPEST_S; i++) {
+      this.#look(t);
+      if (span.value > 0) low = t;
+      else high = t;
+      const newton = -span.value / span.slope;
+      const bent = (newton * span.bend) / (2 * span.slope);
+      const next = t + newton / (1 + bent);
+      t = next > low && next < high ? next : (low + high) / 2;
+      if (t === next && Math.abs(newton) < CLOSE_S && Math.abs(newton * bent * bent) < SHARPEST_S) break;
     }
-    return high;
+    return t;
+  }
+
+  /** Value, slope and bend at `t`, into the span. */
+  #look(t: number): void {
+    let value = this.a + t * this.b;
+    let slope = this.b;
+    let bend = 0;
+    for (let k = 0; k < this.count; k++) {
+      const alpha = this.alpha[k]!;
+      const beta = this.beta[k]!;
+      const growth = Math.exp(alpha * t);
+      if (beta === 0) {
+        const y = this.p[k]! * growth;
+        value += y;
+        slope += alpha * y;
+        bend += alpha * alpha * y;
+        continue;
+      }
+      const cos = growth * Math.cos(beta * t);
+      const sin = growth * Math.sin(beta * t);
+      const y = this.p[k]! * cos + this.q[k]! * sin;
+      const z = this.q[k]! * cos - this.p[k]! * sin;
+      value += y;
+      slope += alpha * y + beta * z;
+      bend += (alpha * alpha - beta * beta) * y + 2 * alpha * beta * z;
+    }
+    this.#span.value = value;
+    this.#span.slope = slope;
+    this.#span.bend = bend;
+  }
+
+  /** Bounds of the value and of the slope in [from, to] by those of every term, and the values at both ends. */
+  #bound(from: number, to: number): void {
+    const span = this.#span;
+    span.first = this.a + from * this.b;
+    span.last = this.a + to * this.b;
+    span.low = Math.min(span.first, span.last);
+    span.flattest = this.b;
+    span.steepest = this.b;
+    for (let k = 0; k < this.count; k++) {
+      const alpha = this.alpha[k]!;
+      if (this.beta[k] !== 0) {
+        this.#boundTurning(k, from, to);
+        continue;
+      }
+      const first = from === 0 ? this.p[k]! : this.p[k]! * Math.exp(alpha * from);
+      const last = this.p[k]! * Math.exp(alpha * to);
+      span.first += first;
+      span.last += last;
+      span.low += Math.min(first, last);
+      span.flattest += Math.min(alpha * first, alpha * last);
+      span.steepest += Math.max(alpha * first, alpha * last);
+    }
+  }
+
+  /** A turning mode's slope stays under its amplitude times |α + iβ|, and it no farther from its middle than that. */
+  #boundTurning(k: number, from: number, to: number): void {
+    const span = this.#span;
+    const alpha = this.alpha[k]!;
+    const beta = this.beta[k]!;
+    const grown = Math.exp(Math.max(alpha * from, alpha * to));
+    const steepest = grown * Math.hypot(this.p[k]!, this.q[k]!) * Math.hypot(alpha, beta);
+    const half = (to - from) / 2;
+    span.first += this.#mode(k, from);
+    span.last += this.#mode(k, to);
+    span.low += this.#mode(k, from + half) - half * steepest;
+    span.flattest -= steepest;
+    span.steepest += steepest;
   }
 
   #mode(k: number, t: number): number {
     if (t === 0) return this.p[k]!;
-    const beta = this.beta[k]!;
-    const grown = Math.exp(this.alpha[k]! * t);
-    if (beta === 0) return this.p[k]! * grown;
-    return grown * (this.p[k]! * Math.cos(beta * t) + this.q[k]! * Math.sin(beta * t));
-  }
-
-  /** Lowest value that sign·course can take in [from, to]: the sum of its terms' own. */
-  #lowest(from: number, to: number, sign: number): number {
-    let low = sign * this.a + Math.min(sign * this.b * from, sign * this.b * to);
-    for (let k = 0; k < this.count; k++) {
-      if (this.beta[k] === 0) {
-        low += Math.min(sign * this.#mode(k, from), sign * this.#mode(k, to));
-        continue;
-      }
-      const half = (to - from) / 2;
-      low += sign * this.#mode(k, from + half) - half * this.#steepestTurn(k, from, to);
-    }
-    return low;
-  }
-
-  /** Lowest value that the slope of sign·course can take in [from, to]. */
-  #steepest(from: number, to: number, sign: number): number {
-    let low = sign * this.b;
-    for (let k = 0; k < this.count; k++) {
-      if (this.beta[k] !== 0) {
-        low -= this.#steepestTurn(k, from, to);
-        continue;
-      }
-      const alpha = sign * this.alpha[k]!;
-      low += Math.min(alpha * this.#mode(k, from), alpha * this.#mode(k, to));
-    }
-    return low;
-  }
-
-  /** A turning mode's slope stays under this. */
-  #steepestTurn(k: number, from: number, to: number): number {
-    const alpha = this.alpha[k]!;
-    const grown = Math.exp(Math.max(alpha * from, alpha * to));
-    return grown * Math.hypot(this.p[k]!, this.q[k]!) * Math.hypot(alpha, this.beta[k]!);
+    const turn = this.beta[k]! * t;
+    return Math.exp(this.alpha[k]! * t) * (this.p[k]! * Math.cos(turn) + this.q[k]! * Math.sin(turn));
   }
 }
 
+/** What is known of a course over a stretch and at an instant in it. */
+class Span {
+  first = Number.NaN;
+  last = Number.NaN;
+  low = Number.NaN;
+  /** Least and greatest slope. */
+  flattest = Number.NaN;
+  steepest = Number.NaN;
+  value = Number.NaN;
+  slope = Number.NaN;
+  bend = Number.NaN;
+}
+
+const MOST_TRIES = 200;
 const SHORTEST_S = 1e-6;
 const SHARPEST_S = 1e-9;
+/** A step this short is followed by no other: what is left is of its third order. */
+const CLOSE_S = 0.02;
 
 /**
  * A body as fast as a mode of its zone would need a t·e^(αt) term. Detuning by 1e-8 of the rate instead errs

@@ -1,3 +1,4 @@
+import { ModelError } from '../errors.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutlookMember } from '../weather/outlook.ts';
 import { windClass } from './film.ts';
@@ -15,9 +16,30 @@ export interface HourlyAir {
   readonly windClass: Uint8Array;
 }
 
-/** Beyond these the model says nothing. */
-export const COLDEST_C = -60;
-export const HOTTEST_C = 60;
+/**
+ * Beyond these the weather is not of this earth, and the model says nothing: sources give air from −90 to 60 °C, and
+ * the members that an error law makes of them lie some 20 K further out.
+ */
+export const COLDEST_C = -110;
+export const HOTTEST_C = 80;
+
+/**
+ * A hole or nonsense would run through as a part that never freezes.
+ *
+ * @throws ModelError where air, ground or wind are no numbers, or air and ground out of range.
+ */
+export function checkWeather({ temperatureC, groundC, windSpeedMps }: OutlookMember): void {
+  for (let hour = 0; hour < temperatureC.length; hour++) {
+    if (isWeather(temperatureC[hour]!) && isWeather(groundC[hour]!) && windSpeedMps[hour]! >= 0) continue;
+    throw new ModelError(
+      `The model takes air and ground from ${COLDEST_C} to ${HOTTEST_C} °C and wind of 0 m/s or more, found ${temperatureC[hour]} °C, ${groundC[hour]} °C and ${windSpeedMps[hour]} m/s in hour ${hour}. Look at what the source of this forecast gives.`,
+    );
+  }
+}
+
+function isWeather(celsius: number): boolean {
+  return celsius >= COLDEST_C && celsius <= HOTTEST_C;
+}
 
 /**
  * A member's wind at one unit, by class: an hour's wind is the mean of its ends, less what the unit's shelter
@@ -42,11 +64,13 @@ export function windClassesAt(
   }
 }
 
+/** @throws ModelError for weather that cannot be. */
 export function hourlyAir(
   unit: Pick<UnitModel, 'windReaching' | 'tows'>,
   firstHour: EpochSeconds,
   member: OutlookMember,
 ): HourlyAir {
+  checkWeather(member);
   const { temperatureC, groundC } = member;
   const hours = temperatureC.length - 1;
   const classes = new Uint8Array(hours);

@@ -29,6 +29,8 @@ export interface Circumstances {
 
 /** A decomposed system. All arrays are by node of the network or by mode; a capped underbelly has no mode. */
 export interface System {
+  /** Its number among the systems of its unit, from 0 without holes: what others derive from it they keep by this. */
+  readonly index: number;
   /** Rows of the unknown nodes among the network's. */
   readonly rows: Int32Array;
   readonly cappedRow: number;
@@ -66,6 +68,7 @@ export interface Regime {
 export class SystemCache {
   readonly #unit: UnitModel;
   readonly #known: (System | undefined)[] = [];
+  #count = 0;
 
   constructor(unit: UnitModel) {
     this.#unit = unit;
@@ -81,17 +84,17 @@ export class SystemCache {
     if (known !== undefined) return known;
     const windSpeedMps = windOfClass(windClass);
     const given = heat === null ? null : { ...heat, electricW };
-    const system = systemOf({ network, piece, capped, windSpeedMps, heat: given });
+    const system = systemOf({ network, piece, capped, windSpeedMps, heat: given }, this.#count++);
     this.#known[key] = system;
     return system;
   }
 }
 
-export function systemOf(of: Circumstances): System {
+function systemOf(of: Circumstances, index: number): System {
   const rows = new Rows(of);
   for (const path of of.network.paths) addPath(rows, path, of);
   addHeat(rows, of);
-  return rows.decompose();
+  return rows.decompose(index);
 }
 
 function addPath(rows: Rows, path: ThermalPath, { capped, windSpeedMps }: Circumstances): void {
@@ -186,7 +189,7 @@ class Rows {
     this.#edges.limit[row]! += share / this.#capacityOf(row);
   }
 
-  decompose(): System {
+  decompose(index: number): System {
     const n = this.#nodes.length;
     const eigen = new EigenvalueDecomposition(this.#a);
     const identity = Matrix.eye(n);
@@ -201,6 +204,7 @@ class Rows {
     }
     const all = this.#network.nodes.map((node) => node.id);
     return {
+      index,
       rows: Int32Array.from(this.#nodes, (id) => all.indexOf(id)),
       cappedRow: this.has('underbelly') ? -1 : all.indexOf('underbelly'),
       alpha,

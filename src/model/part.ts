@@ -12,10 +12,12 @@
  * Air comes in pieces that cross none of the part's levels (`air-track.ts`), so that within a piece the state of
  * a part moves one way only and every line is passed once at most.
  */
-import { HOUR_S } from '../quantity/instant.ts';
-import type { AirTrack, Levels } from './air-track.ts';
+import type { AirPieces } from './air-pieces.ts';
+import type { Levels } from './air-track.ts';
 import { MOST_MODES, offResonance } from './course.ts';
 import { MOST_WIND_CLASSES, windFactor, windOfClass } from './film.ts';
+import { Follower, ROW } from './follower.ts';
+import { Passed, Piece } from './piece.ts';
 import type { Part } from './unit.ts';
 import {
   ICE_HEAT_CAPACITY_J_PER_KG_K,
@@ -47,23 +49,11 @@ export function usedKelvinHours(part: Part, taken: number): number {
 export type Line = 'zero' | 'blocked' | 'solid';
 export type Phase = 'liquid' | 'ice' | 'solid';
 
-const SHARPEST_S = 1e-9;
-const MOST_TRIES = 200;
 /** More phases than this in one piece is a bug, not weather. */
 const MOST_PHASES = 64;
 
-/** Lines passed within a piece [s from its start], the last of each kind; NaN: not passed. */
-export class Passed {
-  zeroS = Number.NaN;
-  blockedS = Number.NaN;
-  solidS = Number.NaN;
-
-  clear(): void {
-    this.zeroS = Number.NaN;
-    this.blockedS = Number.NaN;
-    this.solidS = Number.NaN;
-  }
-}
+/** Time constants after which a body has forgotten what it was: e^−36 of 100 K is 2e−14 K. */
+const FORGOTTEN = 36;
 
 /**
  * A part that goes through time piece by piece. What depends only on the part and the class of wind is computed
@@ -77,18 +67,18 @@ export class PartBody {
   taken = Number.NaN;
   readonly passed = new Passed();
   readonly #part: Part;
-  readonly #piece: Piece = { air: null as never, i: 0, wind: 0, from: 0, offsetK: 0, sign: 0 };
+  readonly #piece = new Piece();
   readonly #full: number;
   readonly #blockedTaken: number;
   readonly #solidTaken: number;
   readonly #supply: number;
-  /** By class of wind: rate of the liquid, of the solid [1/s], of the ice [1/(K·s)]; decay over an hour; heat [K]. */
-  readonly #liquidRate = new Float64Array(MOST_WIND_CLASSES);
-  readonly #solidRate = new Float64Array(MOST_WIND_CLASSES);
+  readonly #liquid = new Follower();
+  readonly #solid = new Follower();
+  /** By class of wind: rate of the ice [1/(K·s)], 0 where not met yet; what its own heater is worth [K]. */
   readonly #iceRate = new Float64Array(MOST_WIND_CLASSES);
-  readonly #liquidDecay = new Float64Array(MOST_WIND_CLASSES);
-  readonly #solidDecay = new Float64Array(MOST_WIND_CLASSES);
   readonly #heatK = new Float64Array(MOST_WIND_CLASSES);
+  /** In an array, so that no number is boxed. */
+  readonly #temperature = new Float64Array(1);
 
   constructor(part: Part) {
     this.#part = part;
@@ -103,16 +93,14 @@ export class PartBody {
     const liquid = part.waterKg * WATER_HEAT_CAPACITY_J_PER_KG_K + part.wallHeatCapacityJPerK;
     const solid = part.waterKg * ICE_HEAT_CAPACITY_J_PER_KG_K + part.wallHeatCapacityJPerK;
     const conductance = conductanceAt(part, wind);
-    this.#liquidRate[wind] = conductance / liquid;
-    this.#solidRate[wind] = conductance / solid;
+    this.#liquid.rate[wind] = conductance / liquid;
+    this.#solid.rate[wind] = conductance / solid;
     this.#iceRate[wind] = conductance / (part.waterKg * LATENT_HEAT_J_PER_KG);
-    this.#liquidDecay[wind] = Math.exp(-this.#liquidRate[wind]! * HOUR_S);
-    this.#solidDecay[wind] = Math.exp(-this.#solidRate[wind]! * HOUR_S);
     this.#heatK[wind] = (part.heat?.watts ?? 0) / conductance;
   }
 
   /** Full of water; in balance with the air at the start of a piece, its own heater included, never below zero. */
-  start(air: AirTrack, i: number, windClass: number): void {
+  start(air: AirPieces, i: number, windClass: number): void {
     this.phase = 'liquid';
     this.taken = 0;
     if (this.#iceRate[windClass] === 0) this.#prepare(windClass);
@@ -128,7 +116,7 @@ export class PartBody {
   }
 
   /** Moves to the end of a piece; the lines passed on the way stand in `passed`. */
-  advance(air: AirTrack, i: number, windClass: number): void {
+  advance(air: AirPieces, i: number, windClass: number): void {
     this.passed.clear();
     if (this.#iceRate[windClass] === 0) this.#prepare(windClass);
     const { heat } = this.#part;
@@ -136,30 +124,128 @@ export class PartBody {
       this.#advanceHeated(this.#pieceOf(air, i, windClass), heat.onBelowC);
       return;
     }
-    this.#step(air, i, windClass);
+    this.#cross(this.#pieceOf(air, i, windClass), air.sign[i]!);
   }
 
-  /** The common case: no heater, hot in every sense. */
-  #step(air: AirTrack, i: number, wind: number): void {
-    const sign = air.sign[i]!;
-    if (this.phase === 'ice') {
-      const next = this.taken - this.#iceRate[wind]! * air.integral[i]!;
-      if (sign > 0 ? next > 0 : next < this.#full && !this.#passesLine(next)) {
-        this.taken = next;
-        return;
-      }
-    } else {
-      const liquid = this.phase === 'liquid';
-      const end = this.#follow(air, i, wind);
-      if (liquid ? sign > 0 || end >= 0 : sign < 0 || end <= 0) {
-        this.temperatureC = liquid ? Math.max(0, end) : Math.min(0, end);
-        return;
-      }
+  /**
+   * Moves on from the start of a piece until the part is blocked, and returns the piece in which it is: `passed`
+   * says when. Returns `to` when it is not blocked in any piece before that; the body is then good for nothing but
+   * another start, for what cannot block it any more is left out.
+   *
+   * @param windClass - by hour
+   */
+  untilBlocked(air: AirPieces, { from, to, windClass }: Passage): number {
+    const plain = this.#part.heat === undefined;
+    if (plain) {
+      this.#liquid.makeRoom(air.lastSystem + 1);
+      this.#solid.makeRoom(air.lastSystem + 1);
     }
-    this.#cross(this.#pieceOf(air, i, wind), sign);
+    for (let i = from; i < to; i++) {
+      if (plain)
+        i = this.phase === 'ice' ? this.#pileUp(air, i, to, windClass) : this.#follow(air, i, to, windClass);
+      if (i >= to) break;
+      this.advance(air, i, windClass[air.hour[i]!]!);
+      if (!Number.isNaN(this.passed.blockedS)) return i;
+    }
+    return to;
   }
 
-  #pieceOf(air: AirTrack, i: number, wind: number): Piece {
+  /** Ice, piece by piece, up to the first piece in which it passes a line or is gone. Returns that piece. */
+  #pileUp(air: AirPieces, from: number, to: number, windClass: Uint8Array): number {
+    const { sign, integral, hour } = air;
+    const rates = this.#iceRate;
+    const full = this.#full;
+    const blocked = this.#blockedTaken;
+    const solid = this.#solidTaken;
+    let taken = this.taken;
+    let i = from;
+    for (; i < to; i++) {
+      const wind = windClass[hour[i]!]!;
+      if (rates[wind] === 0) this.#prepare(wind);
+      const next = taken - rates[wind]! * integral[i]!;
+      if (sign[i]! > 0) {
+        if (next <= 0) break;
+      } else {
+        if (next >= full || (taken < blocked && next >= blocked) || (taken < solid && next >= solid)) break;
+      }
+      taken = next;
+    }
+    this.taken = taken;
+    return i;
+  }
+
+  /** Liquid or solid, piece by piece, up to the first in which it comes to freezing. Returns that piece. */
+  #follow(air: AirPieces, from: number, to: number, windClass: Uint8Array): number {
+    const { sign, whole, a, b, p, modes, system, hour, turn } = air;
+    const liquid = this.phase === 'liquid';
+    const follower = liquid ? this.#liquid : this.#solid;
+    const { row } = follower;
+    const side = liquid ? 1 : -1;
+    let temperatureC = this.temperatureC;
+    let met = from;
+    let i = from;
+    for (; i < to; i++) {
+      const same = sign[i] === side;
+      if (same && i >= met) {
+        met = turn[i]!;
+        if (met >= to) return to;
+        i = this.#remembered(air, i, liquid);
+      }
+      let end = Number.NaN;
+      if (whole[i] === 1) {
+        const first = system[i]! * ROW;
+        if (row[first + 1] === 0) this.#meet(follower, air, i, windClass[hour[i]!]!);
+        end = row[first]! * temperatureC + row[first + 1]! * a[i]! + row[first + 2]! * b[i]!;
+        const at = i * MOST_MODES;
+        const own = modes[i]!;
+        for (let k = 0; k < own; k++) end += row[first + 3 + k]! * p[at + k]!;
+      } else {
+        this.#temperature[0] = temperatureC;
+        this.#followPart(follower, air, i, windClass[hour[i]!]!);
+        end = this.#temperature[0]!;
+      }
+      if (!same && (liquid ? end < 0 : end > 0)) break;
+      temperatureC = liquid ? Math.max(0, end) : Math.min(0, end);
+    }
+    this.temperatureC = temperatureC;
+    return i;
+  }
+
+  #meet(follower: Follower, air: AirPieces, i: number, windClass: number): void {
+    if (this.#iceRate[windClass] === 0) this.#prepare(windClass);
+    follower.meet(air, i, windClass);
+  }
+
+  /** The piece from which on it must be followed to be known where its air comes to freezing next. */
+  #remembered(air: AirPieces, i: number, liquid: boolean): number {
+    if (this.#iceRate[0] === 0) this.#prepare(0);
+    const follower = liquid ? this.#liquid : this.#solid;
+    let from = air.turn[i]!;
+    // Wind only ever makes it faster.
+    const forgottenS = air.startS[from]! - FORGOTTEN / follower.rate[0]!;
+    while (from > i && air.startS[from]! > forgottenS) from--;
+    return from;
+  }
+
+  /** Moves `#temperature` to the end of a piece that is no whole hour, or in which a mode turns. */
+  #followPart(follower: Follower, air: AirPieces, i: number, windClass: number): void {
+    if (this.#iceRate[windClass] === 0) this.#prepare(windClass);
+    const rate = follower.rate[windClass]!;
+    let start = air.a[i]! - air.b[i]! / rate;
+    let end = start + air.b[i]! * air.durationS[i]!;
+    for (let k = 0; k < air.modes[i]!; k++) {
+      const at = i * MOST_MODES + k;
+      const beta = air.betaOf(i, k);
+      const re = offResonance(rate + air.alphaOf(i, k), beta, rate);
+      const scale = rate / (re * re + beta * beta);
+      const turned = beta === 0 ? 0 : beta;
+      start += scale * (air.p[at]! * re - (turned === 0 ? 0 : air.q[at]! * turned));
+      end += scale * (air.endP[at]! * re - (turned === 0 ? 0 : air.endQ[at]! * turned));
+    }
+    this.#temperature[0] = end + (this.#temperature[0]! - start) * Math.exp(-rate * air.durationS[i]!);
+  }
+
+  #pieceOf(air: AirPieces, i: number, wind: number): Piece {
     const piece = this.#piece;
     piece.air = air;
     piece.i = i;
@@ -169,46 +255,12 @@ export class PartBody {
     return piece;
   }
 
-  /** Temperature at the end of a piece of a body that follows the air from its start. */
-  #follow(air: AirTrack, i: number, wind: number): number {
-    const liquid = this.phase === 'liquid';
-    const rate = liquid ? this.#liquidRate[wind]! : this.#solidRate[wind]!;
-    const durationS = air.durationS[i]!;
-    let decay = liquid ? this.#liquidDecay[wind]! : this.#solidDecay[wind]!;
-    if (durationS !== HOUR_S) decay = Math.exp(-rate * durationS);
-    let start = air.a[i]! - air.b[i]! / rate;
-    let end = start + air.b[i]! * durationS;
-    const from = i * MOST_MODES;
-    const to = from + air.modes[i]!;
-    for (let at = from; at < to; at++) {
-      const beta = air.beta[at]!;
-      const re = offResonance(rate + air.alpha[at]!, beta, rate);
-      if (beta === 0) {
-        const share = rate / re;
-        start += share * air.p[at]!;
-        end += share * air.endP[at]!;
-        continue;
-      }
-      const scale = rate / (re * re + beta * beta);
-      start += scale * (air.p[at]! * re - air.q[at]! * beta);
-      end += scale * (air.endP[at]! * re - air.endQ[at]! * beta);
-    }
-    return end + (this.temperatureC - start) * decay;
-  }
-
-  #passesLine(next: number): boolean {
-    const { taken } = this;
-    return (
-      (taken < this.#blockedTaken && next >= this.#blockedTaken) ||
-      (taken < this.#solidTaken && next >= this.#solidTaken)
-    );
-  }
-
   /** From `from` to the end of the piece, through as many phases as come. */
   #cross(piece: Piece, sign: number): void {
     piece.sign = sign;
     for (let phases = 0; piece.from < piece.air.durationS[piece.i]!; phases++) {
-      if (phases > MOST_PHASES) throw new Error(`Part ${this.#part.id} changes phase without end; this is a bug.`);
+      if (phases > MOST_PHASES)
+        throw new Error(`Part ${this.#part.id} changes phase without end; this is a bug.`);
       if (this.phase === 'ice') this.#crossIce(piece);
       else this.#crossMoving(piece);
     }
@@ -217,13 +269,14 @@ export class PartBody {
   /** Liquid that cools or warms, solid that warms or cools, until the piece ends or it comes to freezing. */
   #crossMoving(piece: Piece): void {
     const liquid = this.phase === 'liquid';
-    const end = this.#followTo(piece, piece.air.durationS[piece.i]!);
+    this.#setOut(piece);
+    const end = piece.bodyC;
     if (!(liquid ? piece.sign < 0 && end < 0 : piece.sign > 0 && end > 0)) {
       this.temperatureC = liquid ? Math.max(0, end) : Math.min(0, end);
       piece.from = piece.air.durationS[piece.i]!;
       return;
     }
-    piece.from = this.#reach(piece, 0);
+    piece.reachLine(0);
     this.temperatureC = 0;
     this.phase = 'ice';
     this.taken = liquid ? 0 : this.#full;
@@ -231,26 +284,29 @@ export class PartBody {
   }
 
   #crossIce(piece: Piece): void {
-    const { air, i, from } = piece;
+    const { air, i, moment } = piece;
     const endS = air.durationS[i]!;
-    const before = from === 0 ? 0 : air.integralTo(i, from) + piece.offsetK * from;
-    const cold = air.integral[i]! + piece.offsetK * endS - before;
     const rate = this.#iceRate[piece.wind]!;
     const start = this.taken;
-    const end = start - rate * cold;
+    moment.t = piece.from;
+    moment.rate = 1;
+    air.look(i, moment);
+    piece.before = moment.kelvinSeconds + piece.offsetK * piece.from;
+    piece.airC = moment.airC + piece.offsetK;
+    const end = start - rate * (air.integral[i]! + piece.offsetK * endS - piece.before);
     this.temperatureC = 0;
     if (piece.sign > 0) {
       this.taken = Math.max(0, end);
-      piece.from = end <= 0 ? coldReached(piece, before + start / rate) : endS;
+      piece.from = end <= 0 ? piece.reachCold(start / rate) : endS;
       if (end <= 0) this.phase = 'liquid';
       return;
     }
     if (start < this.#blockedTaken && end >= this.#blockedTaken)
-      this.passed.blockedS = coldReached(piece, before - (this.#blockedTaken - start) / rate);
+      this.passed.blockedS = piece.reachCold((start - this.#blockedTaken) / rate);
     if (start < this.#solidTaken && end >= this.#solidTaken)
-      this.passed.solidS = coldReached(piece, before - (this.#solidTaken - start) / rate);
+      this.passed.solidS = piece.reachCold((start - this.#solidTaken) / rate);
     const frozen = end >= this.#full;
-    piece.from = frozen ? coldReached(piece, before - (this.#full - start) / rate) : endS;
+    piece.from = frozen ? piece.reachCold((start - this.#full) / rate) : endS;
     this.taken = frozen ? this.#full : end;
     if (frozen) this.phase = 'solid';
   }
@@ -262,9 +318,13 @@ export class PartBody {
     const middle = air.valueAt(i, endS / 2);
     const heatK = this.#heatK[wind]!;
     for (let phases = 0; piece.from < endS; phases++) {
-      if (phases > MOST_PHASES) throw new Error(`Part ${this.#part.id} changes phase without end; this is a bug.`);
-      const off = this.phase === 'liquid' && (this.temperatureC > onBelowC || (this.temperatureC === onBelowC && middle >= onBelowC));
-      if (!off && this.phase === 'liquid' && this.temperatureC === onBelowC && middle + heatK >= onBelowC) return;
+      if (phases > MOST_PHASES)
+        throw new Error(`Part ${this.#part.id} changes phase without end; this is a bug.`);
+      const off =
+        this.phase === 'liquid' &&
+        (this.temperatureC > onBelowC || (this.temperatureC === onBelowC && middle >= onBelowC));
+      if (!off && this.phase === 'liquid' && this.temperatureC === onBelowC && middle + heatK >= onBelowC)
+        return;
       piece.offsetK = off ? 0 : heatK;
       const air0 = middle + piece.offsetK;
       piece.sign = air0 < 0 ? -1 : 1;
@@ -277,75 +337,45 @@ export class PartBody {
   }
 
   #coolTo(piece: Piece, lineC: number): void {
-    const endS = piece.air.durationS[piece.i]!;
-    const end = this.#followTo(piece, endS);
-    const stays = end >= lineC;
-    piece.from = stays ? endS : this.#reach(piece, lineC);
-    this.temperatureC = stays ? end : lineC;
+    this.#setOut(piece);
+    this.#goTo(piece, lineC, piece.bodyC >= lineC);
   }
 
   #warmTo(piece: Piece, lineC: number): void {
-    const endS = piece.air.durationS[piece.i]!;
-    const end = this.#followTo(piece, endS);
-    const stays = end <= lineC;
-    piece.from = stays ? endS : this.#reach(piece, lineC);
-    this.temperatureC = stays ? Math.max(0, end) : lineC;
+    this.#setOut(piece);
+    this.#goTo(piece, lineC, piece.bodyC <= lineC);
+    this.temperatureC = Math.max(0, this.temperatureC);
   }
 
-  /** Temperature at `t` of what follows the air from its state at `piece.from`. */
-  #followTo(piece: Piece, t: number): number {
-    const { from, offsetK, wind } = piece;
-    const rate = this.phase === 'liquid' ? this.#liquidRate[wind]! : this.#solidRate[wind]!;
-    const gap = this.temperatureC - offsetK - followed(piece, from, rate);
-    return followed(piece, t, rate) + offsetK + gap * Math.exp(-rate * (t - from));
+  /** To the end of the piece if it stays on its side of a line, otherwise to the line. */
+  #goTo(piece: Piece, lineC: number, stays: boolean): void {
+    if (stays) piece.from = piece.air.durationS[piece.i]!;
+    else piece.reachLine(lineC);
+    this.temperatureC = stays ? piece.bodyC : lineC;
   }
 
-  /**
-   * Instant at which a body that moves one way comes to a temperature that it passes before the piece ends.
-   * Regula falsi with the Illinois rule, halving every third time.
-   */
-  #reach(piece: Piece, lineC: number): number {
-    const { from, offsetK, wind } = piece;
-    const rate = this.phase === 'liquid' ? this.#liquidRate[wind]! : this.#solidRate[wind]!;
-    const gap = this.temperatureC - offsetK - followed(piece, from, rate);
-    let low = from;
-    let high = piece.air.durationS[piece.i]!;
-    let yLow = this.temperatureC - lineC;
-    let yHigh = followed(piece, high, rate) + offsetK + gap * Math.exp(-rate * (high - from)) - lineC;
-    if (yLow === 0) return from;
-    const sign = yLow > 0 ? 1 : -1;
-    let side = 0;
-    for (let n = 0; n < MOST_TRIES && high - low > SHARPEST_S; n++) {
-      const t = n % 3 === 2 ? (low + high) / 2 : (low * yHigh - high * yLow) / (yHigh - yLow);
-      const y = followed(piece, t, rate) + offsetK + gap * Math.exp(-rate * (t - from)) - lineC;
-      if (y === 0) return t;
-      if (sign * y > 0) {
-        low = t;
-        yLow = y;
-        if (side === 1) yHigh /= 2;
-        side = 1;
-      } else {
-        high = t;
-        yHigh = y;
-        if (side === -1) yLow /= 2;
-        side = -1;
-      }
-    }
-    return high;
+  /** From its state at `piece.from`: the gap to what it tends to follow, and where the piece's end finds it. */
+  #setOut(piece: Piece): void {
+    const { air, i, wind, offsetK, moment } = piece;
+    moment.rate = (this.phase === 'liquid' ? this.#liquid : this.#solid).rate[wind]!;
+    moment.t = piece.from;
+    air.look(i, moment);
+    piece.airC = moment.airC + offsetK;
+    piece.startC = this.temperatureC;
+    piece.gapK = this.temperatureC - offsetK - moment.followedC;
+    moment.t = air.durationS[i]!;
+    piece.lookAtBody();
   }
 }
 
-/** A piece of air on its way through a part. */
-interface Piece {
-  air: AirTrack;
-  i: number;
-  wind: number;
-  /** Reached so far [s]. */
-  from: number;
-  /** What the part's own heater is worth, as kelvins of air. */
-  offsetK: number;
-  /** Whether air and heater together are above freezing within. */
-  sign: number;
+/** Pieces of air for a body to move through. */
+export interface Passage {
+  /** The first. */
+  readonly from: number;
+  /** The one after the last. */
+  readonly to: number;
+  /** By hour. */
+  readonly windClass: Uint8Array;
 }
 
 /** Conductance of a part at a class of wind [W/K]. */
@@ -368,48 +398,4 @@ export function heatedLevels(part: Part, of: { windClass: Uint8Array; hour: () =
     into[3] = onBelowC - heatK;
     return 4;
   };
-}
-
-/** What a body with `rate` tends to follow at `t`: the particular solution. */
-function followed({ air, i }: Piece, t: number, rate: number): number {
-  let y = air.a[i]! + air.b[i]! * (t - 1 / rate);
-  const from = i * MOST_MODES;
-  const to = from + air.modes[i]!;
-  for (let at = from; at < to; at++) {
-    const alpha = air.alpha[at]!;
-    const beta = air.beta[at]!;
-    const re = offResonance(rate + alpha, beta, rate);
-    const growth = Math.exp(alpha * t);
-    if (beta === 0) {
-      y += (rate * air.p[at]! * growth) / re;
-      continue;
-    }
-    const cos = Math.cos(beta * t);
-    const sin = Math.sin(beta * t);
-    const p = growth * (air.p[at]! * cos + air.q[at]! * sin);
-    const q = growth * (air.q[at]! * cos - air.p[at]! * sin);
-    y += (rate * (p * re - q * beta)) / (re * re + beta * beta);
-  }
-  return y;
-}
-
-/**
- * Instant at which ∫(air + heater) from the start of the piece comes to `kelvinSeconds`, known to be passed before
- * it ends. Newton's method kept within its bracket: the slope is the air itself, which keeps its sign.
- */
-function coldReached(piece: Piece, kelvinSeconds: number): number {
-  const { air, i, from, offsetK, sign } = piece;
-  let low = from;
-  let high = air.durationS[i]!;
-  let t = (low + high) / 2;
-  for (let n = 0; n < MOST_TRIES && high - low > SHARPEST_S; n++) {
-    const left = sign * (kelvinSeconds - air.integralTo(i, t) - offsetK * t);
-    if (left > 0) low = t;
-    else high = t;
-    const slope = sign * (air.valueAt(i, t) + offsetK);
-    const next = t + left / slope;
-    if (Math.abs(next - t) < SHARPEST_S) return t;
-    t = next > low && next < high ? next : (low + high) / 2;
-  }
-  return t;
 }

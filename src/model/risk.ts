@@ -3,7 +3,7 @@ import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
 import { findCold, harmOf, holdsWater, type Found, type Harm, type SustainedRule } from './damage.ts';
 import { underWay, type HeatPlan } from './heat-plan.ts';
-import { windClassesAt, type HourlyAir } from './hourly-air.ts';
+import { checkWeather, windClassesAt, type HourlyAir } from './hourly-air.ts';
 import { Trace, zoneAtHours } from './trace.ts';
 import type { Part, UnitModel, ZoneId } from './unit.ts';
 import { circuitState, type UnitWater } from './water-state.ts';
@@ -115,7 +115,11 @@ export class RiskAssessor {
 
 /** JSON has no infinities. */
 function planKey({ plan, until }: Scenario): string {
-  return [...plan.switches.map((s) => `${s.at} ${s.heat} ${s.shore} ${s.gas}`), plan.suppliedFrom, until].join(';');
+  return [
+    ...plan.switches.map((s) => `${s.at} ${s.heat} ${s.shore} ${s.gas}`),
+    plan.suppliedFrom,
+    until,
+  ].join(';');
 }
 
 function emptyRisk(members: number, parts: number): ScenarioRisk {
@@ -147,6 +151,7 @@ class MemberAir {
     const { firstHour, members } = this.#outlook;
     const chosen = members[member];
     if (chosen === undefined) throw new Error(`There is no member ${member}; this is a bug.`);
+    checkWeather(chosen);
     windClassesAt(this.#unit, { firstHour, member: chosen }, this.#windClass);
     const { temperatureC, groundC } = chosen;
     return { firstHour, hours: this.#hours, temperatureC, groundC, windClass: this.#windClass };
@@ -169,6 +174,7 @@ class Course {
   readonly #of: RiskRequest & { readonly trace: Trace; readonly plan: HeatPlan };
   readonly #air: MemberAir;
   readonly #questions = new Map<string, Question>();
+  readonly #passage = { from: 0, to: 0, windClass: new Uint8Array(0) as Uint8Array };
   readonly #atHours = new Map<ZoneId, { readonly values: Float64Array; stamp: number }>();
   #stamp = 0;
 
@@ -179,7 +185,9 @@ class Course {
 
   ask(index: number, scenario: Scenario): void {
     const { water, trace } = this.#of;
-    const questions = trace.unit.parts.map((part) => this.#questionsOf(part, epochsOf(water, scenario, part)));
+    const questions = trace.unit.parts.map((part) =>
+      this.#questionsOf(part, epochsOf(water, scenario, part)),
+    );
     this.asked.push({ index, questions });
   }
 
@@ -209,12 +217,20 @@ class Course {
     return epochs.flatMap(({ state, since, from, until }) => {
       const harm = harmOf(part, state, rule);
       if (harm === null) return [];
-      const start = harm.kind === 'ice' ? (since ?? -Infinity) : Math.max(outlook.firstHour, from, since ?? -Infinity);
+      const start =
+        harm.kind === 'ice' ? (since ?? -Infinity) : Math.max(outlook.firstHour, from, since ?? -Infinity);
       const of = harm.kind === 'ice' ? part.id : `${part.zone} ${harm.atC} ${harm.hours}`;
       const key = `${harm.kind} ${of} ${start} ${until}`;
       let question = this.#questions.get(key);
       if (question === undefined) {
-        question = { harm, part, from: start, until, found: { before: -Infinity, after: Infinity }, stamp: 0 };
+        question = {
+          harm,
+          part,
+          from: start,
+          until,
+          found: { before: -Infinity, after: Infinity },
+          stamp: 0,
+        };
         this.#questions.set(key, question);
       }
       return [question];
@@ -245,24 +261,22 @@ class Course {
     if (!air.goesBelow) return;
     const body = trace.body(part);
     const { firstHour, windClass } = trace.air;
-    let started = false;
-    for (let i = 0; i < air.count; i++) {
-      const at = firstHour + air.startS[i]!;
-      if (at + air.durationS[i]! <= from) continue;
-      if (at > until) return;
-      const wind = windClass[air.hour[i]!]!;
-      if (!started) body.start(air, i, wind);
-      started = true;
-      body.advance(air, i, wind);
-      const { blockedS } = body.passed;
-      if (Number.isNaN(blockedS)) continue;
-      const blockedAt = at + blockedS;
+    const passage = this.#passage;
+    passage.from = air.firstEndingAfter(from - firstHour);
+    passage.to = Math.min(air.count, air.firstEndingAfter(until - firstHour) + 1);
+    passage.windClass = windClass;
+    if (passage.from >= passage.to) return;
+    body.start(air, passage.from, windClass[air.hour[passage.from]!]!);
+    for (; passage.from < passage.to; passage.from++) {
+      passage.from = body.untilBlocked(air, passage);
+      if (passage.from >= passage.to) return;
+      const blockedAt = firstHour + air.startS[passage.from]! + body.passed.blockedS;
       if (blockedAt > until) return;
-      if (blockedAt <= now) found.before = blockedAt;
-      else {
+      if (blockedAt > now) {
         found.after = blockedAt;
         return;
       }
+      found.before = blockedAt;
     }
   }
 

@@ -21,6 +21,7 @@ import {
 import { switchAt, type HeatPlan } from './heat-plan.ts';
 import type { HourlyAir } from './hourly-air.ts';
 import { SystemCache, pathConductance, type Regime, type System } from './linear-system.ts';
+import { Edges } from './edges.ts';
 import { Supply } from './supply.ts';
 import type { NodeId, UnitModel } from './unit.ts';
 import { GAS, MOST_NODES, SHORE, type ZoneTrack } from './zone-track.ts';
@@ -42,6 +43,7 @@ export interface Passage {
 /** Solves the zones of one unit. Keeps its decomposed systems, one per wind class and regime, for all members. */
 export class ZoneSolver {
   readonly #unit: UnitModel;
+  readonly #nodes: number;
   readonly #inside: number;
   readonly #underbelly: number;
   readonly #systems: SystemCache;
@@ -56,6 +58,9 @@ export class ZoneSolver {
   readonly #tends = new Float64Array(MOST_NODES);
   readonly #slope = new Float64Array(MOST_NODES);
   readonly #weight = new Float64Array(MOST_NODES);
+  /** How far each mode has come at the end of the stretch at hand. */
+  readonly #growthCos = new Float64Array(MOST_NODES);
+  readonly #growthSin = new Float64Array(MOST_NODES);
   readonly #edges = new Edges();
   readonly #insideCourse = new Course();
   readonly #exit = new Course();
@@ -67,6 +72,7 @@ export class ZoneSolver {
 
   constructor(unit: UnitModel) {
     this.#unit = unit;
+    this.#nodes = unit.network.nodes.length;
     this.#inside = this.#rowOf('inside');
     this.#underbelly = this.#rowOf('underbelly');
     const { setC = 0, capacityW = 0 } = unit.heat ?? {};
@@ -86,17 +92,21 @@ export class ZoneSolver {
     track.count = 0;
     this.#supply.start(this.#unit.heat);
     this.#start(passage);
+    const { gas, battery } = this.#unit.heat ?? {};
+    const counted = gas !== undefined || battery !== undefined;
+    const suppliedS = counted ? plan.suppliedFrom - air.firstHour : Infinity;
     let next = 0;
     for (let hour = 0; hour < air.hours; hour++) {
       const endS = (hour + 1) * HOUR_S;
-      for (let fromS = hour * HOUR_S; fromS < endS; ) {
+      for (let fromS = hour * HOUR_S; fromS < endS;) {
         while (next < plan.switches.length && plan.switches[next]!.at - air.firstHour <= fromS) next++;
         const cutS = next < plan.switches.length ? plan.switches[next]!.at - air.firstHour : Infinity;
         if (next > 0) this.#setSwitch(plan.switches[next - 1]!);
         this.#regime.windClass = air.windClass[hour]!;
         this.#edges.hour = hour;
-        this.#cross(passage, fromS, Math.min(endS, cutS));
-        fromS = Math.min(endS, cutS);
+        const toS = Math.min(endS, cutS, suppliedS > fromS ? suppliedS : Infinity);
+        this.#cross(passage, fromS, toS);
+        fromS = toS;
       }
     }
     track.gasOutS = this.#supply.gasOutS;
@@ -232,15 +242,16 @@ export class ZoneSolver {
   /** Temperatures that the system tends to, linear in time: A·slope + ramp = 0, A·tends + force = slope. */
   #tend(system: System): void {
     const { perOutside, perGround, perLimit, constant, inverseA } = system;
-    const n = system.rows.length;
+    const n = perOutside.length;
     const { limitW } = this.#given;
-    const edges = this.#edges;
-    for (let i = 0; i < n; i++)
-      this.#slope[i] = perOutside[i]! * edges.outsideSlope + perGround[i]! * edges.groundSlope;
+    const { outsideC, outsideSlope, groundC, groundSlope } = this.#edges;
+    const slope = this.#slope;
+    const tends = this.#tends;
+    for (let i = 0; i < n; i++) slope[i] = perOutside[i]! * outsideSlope + perGround[i]! * groundSlope;
     for (let i = 0; i < n; i++) {
-      let sum = perOutside[i]! * edges.outsideC + perGround[i]! * edges.groundC + perLimit[i]! * limitW + constant[i]!;
-      for (let j = 0; j < n; j++) sum += inverseA[i * n + j]! * this.#slope[j]!;
-      this.#tends[i] = sum;
+      let sum = perOutside[i]! * outsideC + perGround[i]! * groundC + perLimit[i]! * limitW + constant[i]!;
+      for (let j = 0; j < n; j++) sum += inverseA[i * n + j]! * slope[j]!;
+      tends[i] = sum;
     }
   }
 
@@ -255,38 +266,48 @@ export class ZoneSolver {
     track.groundA[i] = this.#edges.groundC;
     track.groundB[i] = this.#edges.groundSlope;
     track.systems[i] = system;
+    const temperatureC = this.#temperatureC;
+    const tends = this.#tends;
+    const weight = this.#weight;
+    const { a, b, p } = track;
+    let turns = false;
     for (let k = 0; k < n; k++) {
       let sum = 0;
-      for (let j = 0; j < n; j++)
-        sum += inverseVectors[k * n + j]! * (this.#temperatureC[rows[j]!]! - this.#tends[j]!);
-      this.#weight[k] = sum;
+      for (let j = 0; j < n; j++) sum += inverseVectors[k * n + j]! * (temperatureC[rows[j]!]! - tends[j]!);
+      weight[k] = sum;
+      if (beta[k] !== 0) turns = true;
     }
     for (let j = 0; j < n; j++) {
       const at = i * MOST_NODES + rows[j]!;
-      track.a[at] = this.#tends[j]!;
-      track.b[at] = this.#slope[j]!;
-      for (let k = 0; k < n; k++) {
-        const v = vectors[j * n + k]!;
-        const w = this.#weight[k]!;
-        track.p[at * MOST_NODES + k] = v * w;
-        track.q[at * MOST_NODES + k] = 0;
-        if (beta[k] === 0) continue;
-        // Columns k and k+1 are the real and imaginary part of the vector of α + iβ; together they turn.
-        const v2 = vectors[j * n + k + 1]!;
-        const w2 = this.#weight[k + 1]!;
-        track.p[at * MOST_NODES + k] = v * w + v2 * w2;
-        track.q[at * MOST_NODES + k] = v * w2 - v2 * w;
-        k++;
-        track.p[at * MOST_NODES + k] = 0;
-        track.q[at * MOST_NODES + k] = 0;
-      }
+      a[at] = tends[j]!;
+      b[at] = this.#slope[j]!;
+      for (let k = 0; k < n; k++) p[at * MOST_NODES + k] = vectors[j * n + k]! * weight[k]!;
     }
+    if (turns) this.#writeTurning(system, track);
     if (cappedRow < 0) return;
     const at = i * MOST_NODES + cappedRow;
     track.a[at] = UNDERBELLY_CAP_C;
     track.b[at] = 0;
     track.p.fill(0, at * MOST_NODES, (at + 1) * MOST_NODES);
     track.q.fill(0, at * MOST_NODES, (at + 1) * MOST_NODES);
+  }
+
+  /** Columns k and k+1 are the real and imaginary part of the vector of α + iβ; together they turn. */
+  #writeTurning({ rows, beta, vectors }: System, { count, p, q }: ZoneTrack): void {
+    const n = rows.length;
+    for (let j = 0; j < n; j++) {
+      const at = (count * MOST_NODES + rows[j]!) * MOST_NODES;
+      for (let k = 0; k < n; k++) {
+        if (beta[k] === 0) continue;
+        const [v, v2] = [vectors[j * n + k]!, vectors[j * n + k + 1]!];
+        const [w, w2] = [this.#weight[k]!, this.#weight[k + 1]!];
+        p[at + k] = v * w + v2 * w2;
+        q[at + k] = v * w2 - v2 * w;
+        k++;
+        p[at + k] = 0;
+        q[at + k] = 0;
+      }
+    }
   }
 
   /** How long the regime at hand lasts, `durationS` at most; sets the one after it. */
@@ -296,8 +317,8 @@ export class ZoneSolver {
     const next = this.#next;
     next.piece = piece;
     next.capped = capped;
-    this.#readInside(track);
     if (given.limitW <= 0 && given.electricW <= 0) return durationS;
+    this.#readInside(track);
     let endS = durationS;
     const low = lowerEnd(piece, given);
     if (low > -Infinity) {
@@ -393,41 +414,27 @@ export class ZoneSolver {
 
   /** Moves the nodes to the end of the stretch that was just written. */
   #moveTo(system: System, t: number, track: ZoneTrack): void {
-    const whole = t === HOUR_S;
-    const n = system.rows.length;
-    for (let row = 0; row < this.#unit.network.nodes.length; row++) {
-      const at = track.count * MOST_NODES + row;
-      let y = track.a[at]! + t * track.b[at]!;
-      for (let k = 0; k < n; k++) {
-        const p = track.p[at * MOST_NODES + k]!;
-        const q = track.q[at * MOST_NODES + k]!;
-        if (whole) y += p * system.hourCos[k]! + q * system.hourSin[k]!;
-        else {
-          const grown = Math.exp(system.alpha[k]! * t);
-          const turn = system.beta[k]! * t;
-          y += turn === 0 ? p * grown : grown * (p * Math.cos(turn) + q * Math.sin(turn));
-        }
-      }
-      this.#temperatureC[row] = y;
+    const { alpha, beta, hourCos, hourSin } = system;
+    const { a, b, p, q, count } = track;
+    const n = alpha.length;
+    const temperatureC = this.#temperatureC;
+    const growthCos = this.#growthCos;
+    const growthSin = this.#growthSin;
+    for (let k = 0; k < n; k++) {
+      const turn = beta[k]! * t;
+      const growth = t === HOUR_S ? Number.NaN : Math.exp(alpha[k]! * t);
+      growthCos[k] = t === HOUR_S ? hourCos[k]! : turn === 0 ? growth : growth * Math.cos(turn);
+      growthSin[k] = t === HOUR_S ? hourSin[k]! : turn === 0 ? 0 : growth * Math.sin(turn);
     }
-  }
-}
-
-/** Edges of the network over a stretch, linear in time. */
-class Edges {
-  hour = 0;
-  outsideC = Number.NaN;
-  outsideSlope = Number.NaN;
-  groundC = Number.NaN;
-  groundSlope = Number.NaN;
-
-  /** From an instant within the hour on. */
-  set({ temperatureC, groundC }: HourlyAir, fromS: number): void {
-    const { hour } = this;
-    const t = fromS - hour * HOUR_S;
-    this.outsideSlope = (temperatureC[hour + 1]! - temperatureC[hour]!) / HOUR_S;
-    this.groundSlope = (groundC[hour + 1]! - groundC[hour]!) / HOUR_S;
-    this.outsideC = temperatureC[hour]! + this.outsideSlope * t;
-    this.groundC = groundC[hour]! + this.groundSlope * t;
+    for (let row = 0; row < this.#nodes; row++) {
+      const at = count * MOST_NODES + row;
+      let y = a[at]! + t * b[at]!;
+      for (let k = 0; k < n; k++) {
+        const mode = at * MOST_NODES + k;
+        y += p[mode]! * growthCos[k]!;
+        if (beta[k] !== 0) y += q[mode]! * growthSin[k]!;
+      }
+      temperatureC[row] = y;
+    }
   }
 }

@@ -103,7 +103,7 @@ function trackOf(air: readonly MadeAir[]): ZoneTrack {
     track.startS[i] = startS;
     track.durationS[i] = durationS;
     track.supply[i] = supply;
-    track.systems[i] = systemOf(modes);
+    track.systems[i] = systemOf(i, modes);
     track.a[i * MOST_NODES] = a;
     track.b[i * MOST_NODES] = b;
     modes.forEach((mode, k) => {
@@ -116,11 +116,12 @@ function trackOf(air: readonly MadeAir[]): ZoneTrack {
   return track;
 }
 
-function systemOf(modes: NonNullable<MadeAir['modes']>): System {
+function systemOf(index: number, modes: NonNullable<MadeAir['modes']>): System {
   const alpha = Float64Array.from(modes, (m) => m.alpha);
   const beta = Float64Array.from(modes, (m) => m.beta);
   const none = new Float64Array(0);
   return {
+    index,
     rows: new Int32Array(0),
     cappedRow: -1,
     alpha,
