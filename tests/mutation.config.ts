@@ -1,15 +1,15 @@
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
-/** The quick tests of src/model and src/decision, for mutation testing: each change of the code runs them again. */
+/** The quick tests of src/model and src/decision: mutation testing runs them again for every change of the code. */
 export default defineConfig({
   root: fileURLToPath(new URL('..', import.meta.url)),
   test: {
     include: ['tests/{model,decision,published}/**/*.test.ts'],
-    exclude: ['tests/model/reference.test.ts'],
+    // Seconds each: they solve differential equations, or try hundreds of random units.
+    exclude: ['tests/model/{reference,properties,heated-part}.test.ts'],
     // A worker that starts anew for each file would spend its time on imports.
     isolate: false,
-    env: { MUTATION: '1' },
     testTimeout: 60_000,
   },
 });

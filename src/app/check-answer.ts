@@ -56,7 +56,7 @@ function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
     ...noWaterAnswer(evaluated),
     firstDamage: assessment === null ? null : damageAnswer(assessment.firstDamage),
     firstPart: assessment?.firstPart ?? null,
-    ...holdOutAnswer(evaluated),
+    ...heatAnswer(evaluated),
     ...courseAnswer(evaluated),
     assumptions: assumptionsOf(config, evaluated, now),
     ...(record.damaged === true ? { problem: problemOf(damagedUnit(unit.id)) } : {}),
@@ -84,8 +84,24 @@ function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSecon
   };
 }
 
+/** The stop that leaves the least time; null: none does harm. */
+type StopAnswer = { hours: number | null; stopsAt: string; firstPart: string } | null;
+
+/** Absent where there is no heat; null is longer than the forecast, or not counted. */
+interface HeatAnswer {
+  holdOutHours?: number | null;
+  holdOut?: StopAnswer;
+  powerCut?: StopAnswer;
+  heatLasts?: {
+    gasUntil: string | null;
+    batteryUntil: string | null;
+    /** When what is on board is burned, though somebody brings more in time. */
+    gasOnBoardUntil: string | null;
+  };
+}
+
 /** How long it holds out once heat stops at the worst time, and what heat itself lasts. */
-function holdOutAnswer({ assessment }: UnitEvaluation) {
+function heatAnswer({ assessment }: UnitEvaluation): HeatAnswer {
   const holdOuts = assessment?.holdOuts ?? null;
   if (assessment === null || holdOuts === null) return {};
   const { middle } = assessment;
@@ -94,17 +110,21 @@ function holdOutAnswer({ assessment }: UnitEvaluation) {
     holdOutHours: rounded(holdOut?.hours ?? null),
     holdOut: stopAnswer(holdOut),
     ...(powerCut === undefined ? {} : { powerCut: stopAnswer(powerCut) }),
-    heatLasts: { gasUntil: nearest(middle.gasOutAt), batteryUntil: nearest(middle.batteryOutAt) },
+    heatLasts: {
+      gasUntil: nearest(middle.gasOutAt),
+      batteryUntil: nearest(middle.batteryOutAt),
+      gasOnBoardUntil: nearest(middle.gasOnBoardUntil),
+    },
   };
 }
 
 /** Chance that ice closes the way to the taps, damage or not; absent: there is no water on its way. */
-function noWaterAnswer({ assessment }: UnitEvaluation) {
+function noWaterAnswer({ assessment }: UnitEvaluation): { chanceOfNoWater?: number } {
   const chance = assessment?.chanceOfNoWater ?? null;
   return chance === null ? {} : { chanceOfNoWater: chance };
 }
 
-function stopAnswer(stop: HoldOut | null) {
+function stopAnswer(stop: HoldOut | null): StopAnswer {
   if (stop === null) return null;
   return { hours: rounded(stop.hours), stopsAt: isoSecond(stop.stopsAt), firstPart: stop.part };
 }

@@ -13,12 +13,13 @@ import {
   LATENT_HEAT_J_PER_KG,
   WATER_HEAT_CAPACITY_J_PER_KG_K,
 } from '../model/water.ts';
-import { HOUR_S, isoSecond } from '../quantity/instant.ts';
+import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
 import { damagedUnit } from './damaged-unit.ts';
 import { numbers, partAnswer } from './explain-part.ts';
 import type { ExplainQuestion } from './explain-question.ts';
 import { flowsAnswer } from './flows-answer.ts';
+import { gasOnBoardUntil } from './gas-on-board.ts';
 import { holdOuts, type HoldOut } from './hold-out.ts';
 import { assessorOf, type RiskQuestion } from './risk-question.ts';
 import { sensitivity } from './sensitivity.ts';
@@ -30,7 +31,8 @@ export function explainAnswer(request: ExplainQuestion) {
   const { unit, water } = evaluated;
   const { model } = unit;
   const assessor = assessorOf({ config, unit, outlook, water, now });
-  const trace = assessor.trace(asItStands(model, water, now), member);
+  const stands = asItStands(model, water, now);
+  const trace = assessor.trace(stands, member);
   const time = Array.from({ length: outlook.hours }, (_, i) => isoSecond(outlook.firstHour + i * HOUR_S));
   return {
     schema: 'drainby.explain/1',
@@ -52,8 +54,9 @@ export function explainAnswer(request: ExplainQuestion) {
     blends: model.network.zones,
     furnace: model.heat === null ? null : { ...model.heat, bandK: BAND_K, underbellyCapC: UNDERBELLY_CAP_C },
     heatLasts: {
-      gasUntil: outAt(trace.track.gasOutS, outlook),
+      gasUntil: outAt(Math.min(trace.track.gasOutS, trace.track.gasShortS), outlook),
       batteryUntil: outAt(trace.track.batteryOutS, outlook),
+      gasOnBoardUntil: onBoardUntil(gasOnBoardUntil(trace, { from: stands.plan.suppliedFrom, now })),
     },
     ...damageAnswer(request),
     flows: flowsAnswer(model, trace, now),
@@ -128,6 +131,10 @@ function firstDamage({ config, unit, outlook, water, now }: RiskQuestion, assess
   const harm = harmOf(part, state, { ...sustained, replacesBudgets: rule === 'simple' });
   if (harm === null) return null;
   return { part: part.id, at: isoSecond(Math.round(risk.firstAt[0] ?? now)), by: harm };
+}
+
+function onBoardUntil(at: EpochSeconds | null): string | null {
+  return at === null ? null : isoSecond(Math.round(at));
 }
 
 function outAt(seconds: number, { firstHour }: Outlook): string | null {

@@ -1,5 +1,6 @@
 /** What `explain` lays open of one part. */
-import { budgetKelvinHours, conductanceAt } from '../model/part.ts';
+import { conductanceAt } from '../model/part-levels.ts';
+import { budgetKelvinHours } from '../model/part.ts';
 import { holdsWater } from '../model/damage.ts';
 import { runPart, type PartRun, type Trace } from '../model/trace.ts';
 import type { Part } from '../model/unit.ts';
@@ -32,6 +33,7 @@ export function partAnswer(part: Part, { trace, water, now }: Asked) {
     calmConductanceWPerK: part.conductanceWPerK,
     ...(part.heat === undefined ? {} : { heat: part.heat }),
     iceLayerRatio: part.iceLayerRatio,
+    headroom: part.headroom === true,
     blocked: part.blocked,
     solid: part.solid,
     budgetKelvinHours: {

@@ -29,7 +29,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
     holdOutHours: assessment?.holdOuts?.holdOut?.hours ?? null,
     heatLasts: {
-      gasUntil: assessment?.middle.gasOutAt ?? null,
+      gasUntil: assessment?.middle.gasOnBoardUntil ?? null,
       batteryUntil: assessment?.middle.batteryOutAt ?? null,
     },
     holdOutPart: labelOf(evaluated, assessment?.holdOuts?.holdOut?.part),

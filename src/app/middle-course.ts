@@ -18,6 +18,7 @@ import {
   type SampleCounts,
 } from '../weather/cold-spell.ts';
 import type { Outlook } from '../weather/outlook.ts';
+import { gasOnBoardUntil } from './gas-on-board.ts';
 
 export interface MiddleCourse {
   readonly zones: readonly {
@@ -33,9 +34,11 @@ export interface MiddleCourse {
   readonly frozenPath: boolean;
   /** When none does, from now on. */
   readonly thawedPath: readonly Interval[];
-  /** When gas and battery run out as it stands; null: not within the forecast, or not counted. */
+  /** When gas (or enough of it) and battery are out as it stands; null: not within the forecast, or not counted. */
   readonly gasOutAt: EpochSeconds | null;
   readonly batteryOutAt: EpochSeconds | null;
+  /** When what is on board now is burned, though somebody brings more in time; null as above. */
+  readonly gasOnBoardUntil: EpochSeconds | null;
 }
 
 export interface PartCourse {
@@ -58,7 +61,8 @@ export interface MiddleRequest {
 }
 
 export function describeMiddle({ assessor, unit, outlook, water, now }: MiddleRequest): MiddleCourse {
-  const trace = assessor.trace(asItStands(unit, water, now), outlook.middle);
+  const stands = asItStands(unit, water, now);
+  const trace = assessor.trace(stands, outlook.middle);
   const runs = unit.parts.map((part) => ({ part, run: runHeld(trace, part, water) }));
   const zones = zonesOf(unit).map((zone) => {
     const values = zoneAtHours(trace, zone);
@@ -78,6 +82,7 @@ export function describeMiddle({ assessor, unit, outlook, water, now }: MiddleRe
     frozen,
     frozenPath: frozen.size > 0,
     ...runningOut(trace, outlook.firstHour),
+    gasOnBoardUntil: gasOnBoardUntil(trace, { from: stands.plan.suppliedFrom, now }),
     thawedPath: thawed(path, outlook, now),
   };
 }
@@ -87,7 +92,7 @@ function runningOut(
   firstHour: EpochSeconds,
 ): { gasOutAt: EpochSeconds | null; batteryOutAt: EpochSeconds | null } {
   const at = (seconds: number): EpochSeconds | null => (seconds === Infinity ? null : firstHour + seconds);
-  return { gasOutAt: at(track.gasOutS), batteryOutAt: at(track.batteryOutS) };
+  return { gasOutAt: at(Math.min(track.gasOutS, track.gasShortS)), batteryOutAt: at(track.batteryOutS) };
 }
 
 const EMPTY = new Float64Array(0);

@@ -17,16 +17,22 @@ export function heatWords(unit: UnitAnswer, reader: HeatReader): string {
   const { heatLasts, holdOut, powerCut } = unit;
   return [
     until(
-      heatLasts?.gasUntil,
+      heatLasts?.gasOnBoardUntil,
       reader,
       (at) => `The gas on board lasts until ${at}; have it refilled before.`,
     ),
     until(heatLasts?.batteryUntil, reader, (at) => `The battery runs the furnace until ${at}.`),
-    stop(holdOut, unit, 'If the heat stops'),
-    stop(powerCut, unit, 'If the power fails'),
+    ...(isSame(holdOut, powerCut)
+      ? [stop(holdOut, unit, 'If heat or power stops')]
+      : [stop(holdOut, unit, 'If the heat stops'), stop(powerCut, unit, 'If the power fails')]),
   ]
     .filter((sentence) => sentence !== '')
     .join(' ');
+}
+
+/** What cannot run on without power stops with it. */
+function isSame(x: Stop | null | undefined, y: Stop | null | undefined): boolean {
+  return x?.hours === y?.hours && x?.firstPart === y?.firstPart && x?.stopsAt === y?.stopsAt;
 }
 
 function until(

@@ -12,15 +12,12 @@ export function heat(view: ExplainView): string {
 }
 
 function supplies(view: ExplainView): readonly string[] {
-  const { furnace, heatLasts } = view.answer;
-  return [
-    ...gas(view, furnace?.gas),
-    ...battery(view, furnace?.battery !== undefined && !furnace.shore),
-  ].concat(
-    heatLasts.gasUntil === null && heatLasts.batteryUntil === null && furnace?.gas === undefined
-      ? ['Gas, battery and power are taken to last: nothing is said of how much there is.']
-      : [],
-  );
+  const { furnace } = view.answer;
+  const counted = furnace?.battery !== undefined && !furnace.shore;
+  const said = [...gas(view, furnace?.gas), ...battery(view, counted)];
+  return said.length > 0
+    ? said
+    : ['Gas, battery and power are taken to last: nothing is said of how much there is.'];
 }
 
 function gas(
@@ -28,8 +25,13 @@ function gas(
   known: NonNullable<ExplainView['answer']['furnace']>['gas'],
 ): readonly string[] {
   if (known === undefined) return [];
-  const until = view.answer.heatLasts.gasUntil;
-  if (until === null) return ['The gas on board lasts as long as the forecast reaches.'];
+  const until = view.answer.heatLasts.gasOnBoardUntil;
+  if (until === null)
+    return [
+      known.refilled
+        ? 'Empty cylinders are taken to be changed in time.'
+        : 'The gas on board lasts as long as the forecast reaches.',
+    ];
   const then = known.refilled
     ? 'it is taken to be refilled in time, so have it refilled before'
     : 'the furnace stops then unless it is refilled before';
@@ -46,10 +48,17 @@ function battery(view: ExplainView, counted: boolean): readonly string[] {
   ];
 }
 
+/** What cannot run on without power stops with it: then both are one. */
 function stops(view: ExplainView): readonly string[] {
   const { holdOut, powerCut } = view.answer;
-  const cut = powerCut === undefined ? [] : [`If the power at the post fails, ${stop(powerCut, view)}`];
-  return holdOut === undefined ? cut : [`If all heat stops, ${stop(holdOut, view)}`, ...cut];
+  if (holdOut === undefined) return [];
+  const stopped = stop(holdOut, view);
+  const power = powerCut === undefined ? null : stop(powerCut, view);
+  if (power === stopped) return [`If the heat or the power at the post stops, ${stopped}`];
+  return [
+    `If all heat stops, ${stopped}`,
+    ...(power === null ? [] : [`If the power at the post fails, the furnace lives on its battery: ${power}`]),
+  ];
 }
 
 function stop(found: Stop | null, view: ExplainView): string {

@@ -1,5 +1,5 @@
 /** The explanation's first paragraphs: the weather, what goes first and why, and what its shelter is worth. */
-import { zoneName, zoneWords } from '../message/words.ts';
+import { uncapital, zoneName, zoneWords } from '../message/words.ts';
 import { formatDifference } from '../quantity/temperature.ts';
 import {
   coldestHour,
@@ -16,7 +16,9 @@ import {
 } from './explain-view.ts';
 
 export function story(view: ExplainView): string {
-  return [...standing(view), `${weather(view)} ${first(view)}`, shelter(view)].map(sentences).join('\n\n');
+  return [...standing(view), `${weather(view)} ${first(view)}${harmless(view)}`, shelter(view)]
+    .map(sentences)
+    .join('\n\n');
 }
 
 /** What makes the rest doubtful comes first. */
@@ -64,19 +66,25 @@ function first(view: ExplainView): string {
 function spared(view: ExplainView): string {
   const [nearest] = nearestToLimit(view);
   if (nearest === undefined)
-    return 'No part holds water, and this cold does nothing to what is left in them.';
+    return 'No part holds water that could break it, and this cold does nothing to what is left in the rest.';
   const used = shareUsed(nearest);
   if (used < 0.005) return 'No part takes any of the cold, so nothing is damaged.';
-  const ice = used >= 1 ? 'all of it is used, but its ice has room to grow into' : `${percent(used)} is used`;
-  return `Nothing is damaged. Nearest to its limit is the ${nearest.label}: ${uncapitalIt(budget(nearest, view))} At most ${ice}, on ${near(nearest.mostUsedAt, view)}.`;
+  if (used >= 1) return `The ${nearest.label} is blocked by ice already. ${budget(nearest, view)}`;
+  return `Nothing is damaged. Nearest to its limit is the ${nearest.label}: ${uncapital(budget(nearest, view))} At most ${percent(used)} is used, on ${near(nearest.mostUsedAt, view)}.`;
+}
+
+/** Ice with room to grow into closes the way and breaks nothing. */
+function harmless({ answer }: ExplainView): string {
+  const labels = answer.parts
+    .filter((part) => part.headroom && shareUsed(part) >= 1)
+    .map(({ label }) => label);
+  return labels.length === 0
+    ? ''
+    : ` Ice also closes these, and breaks nothing, since it has room to grow into: ${labels.join(', ')}.`;
 }
 
 function budget(part: PartAnswer, view: ExplainView): string {
   return `It hangs ${zoneWords(part.zone)} and can take ${cold(part.budgetKelvinHours.blocked, view)} of cold until ice blocks it.`;
-}
-
-function uncapitalIt(text: string): string {
-  return text.replace(/^It /, 'it ');
 }
 
 export function percent(share: number): string {

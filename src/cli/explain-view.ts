@@ -18,7 +18,7 @@ export interface ExplainView {
 export type PartAnswer = ExplainAnswer['parts'][number];
 
 /** Columns of the terminal. */
-export const COLUMNS = 80;
+const COLUMNS = 80;
 
 export function sentences(text: string): string {
   return wrap(text, { first: '', rest: '', width: COLUMNS });
@@ -70,12 +70,12 @@ export function shareUsed(part: PartAnswer): number {
   return part.holdsWater ? part.mostUsedKelvinHours / part.budgetKelvinHours.blocked : 0;
 }
 
-/** The parts with water in them, the one nearest to its limit first. */
+/** The parts that ice in them could break, the one nearest to its limit first. */
 export function nearestToLimit({ answer }: ExplainView): readonly PartAnswer[] {
   const blockedAt = (part: PartAnswer): EpochSeconds =>
     part.blockedAt === null ? Infinity : instantOf(part.blockedAt);
   return answer.parts
-    .filter((part) => part.holdsWater)
+    .filter((part) => part.holdsWater && !part.headroom)
     .toSorted((x, y) => {
       const [a, b] = [blockedAt(x), blockedAt(y)];
       return a === b ? shareUsed(y) - shareUsed(x) : a - b;

@@ -8,7 +8,6 @@ import type { UnitModel } from '../model/unit.ts';
 import {
   circuitState,
   isTrap,
-  isWet,
   type CircuitState,
   type UnitWater,
   type WaterState,
@@ -166,7 +165,6 @@ function winterize(request: OptionRequest, method: Method): Option | null {
 
 /** Stronger antifreeze than ready-to-use fluid, or none needed. */
 function isWinterized(state: WaterState): boolean {
-  if (isWet(state)) return false;
   if (state.kind === 'antifreeze') return state.concentrationPercent >= READY_TO_USE_PERCENT;
   return state.kind === 'blown';
 }

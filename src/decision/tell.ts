@@ -47,7 +47,7 @@ function isMadeSafe({ acted }: Finding, advice: Advice, { advice: before }: Memo
 /** Cold that threatens the unit once it is used again is another story; the all-clear of this one is still due. */
 function closed(memory: Memory): Memory {
   const { episode } = memory;
-  const told = memory.told.filter((t) => t.kind === 'frozen' || t.kind === 'no-forecast');
+  const told = memory.told.filter((t) => t.kind === 'frozen');
   return { ...memory, episode: episode === null ? null : { ...episode, over: true }, told };
 }
 

@@ -71,7 +71,7 @@ export interface UnitFacts {
   readonly overloadW: number;
   /** What keeping it warm takes beside the furnace. */
   readonly dusk: Dusk;
-  /** Null: longer than the forecast, or not counted. */
+  /** Until when what is on board and charged lasts; null: longer than the forecast, or not counted. */
   readonly heatLasts: { readonly gasUntil: EpochSeconds | null; readonly batteryUntil: EpochSeconds | null };
   readonly hasHeat: boolean;
   readonly hasHose: boolean;

@@ -60,17 +60,23 @@ function heatRows(told: Told): readonly Row[] {
     const value = `runs the furnace until ${nearForReader(batteryUntil, told)}; have it charged before`;
     rows.push({ label: 'Battery', value });
   }
-  const { holdOutHours, holdOutPart, powerCut } = facts;
-  if (holdOutHours !== null)
-    rows.push({ label: 'If the heat stops', value: lossWords(holdOutHours, holdOutPart) });
-  if (powerCut !== null && powerCut.hours !== null) {
-    rows.push({ label: 'If the power fails', value: lossWords(powerCut.hours, powerCut.part) });
-  }
-  return rows;
+  return [...rows, ...stopRows(told)];
+}
+
+/** What cannot run on without power stops with it: then both are one. */
+function stopRows({ facts: { holdOutHours, holdOutPart, powerCut } }: Told): readonly Row[] {
+  const heat = holdOutHours === null ? null : lossWords(holdOutHours, holdOutPart);
+  const cutHours = powerCut?.hours ?? null;
+  const power = cutHours === null ? null : lossWords(cutHours, powerCut?.part ?? null);
+  if (heat !== null && heat === power) return [{ label: 'If heat or power stops', value: heat }];
+  return [
+    ...(heat === null ? [] : [{ label: 'If the heat stops', value: heat }]),
+    ...(power === null ? [] : [{ label: 'If the power fails', value: power }]),
+  ];
 }
 
 function lossWords(hours: number, part: string | null): string {
-  const first = part === null ? '' : `, then the ${part} goes`;
+  const first = part === null ? '' : `, then the ${part}`;
   return `holds out ${holdOutWords(hours)} at worst${first}`;
 }
 

@@ -10,8 +10,7 @@ type Work = 'drain' | 'antifreeze' | 'air';
 /** Null: the whole unit is to be done, or another job was asked for. */
 export function partialProcedure(job: Job, facts: UnitFacts, words: Words): Procedure | null {
   const { advice } = facts;
-  if (advice === null || advice.circuits === undefined || jobOf(advice.action, advice.method) !== job)
-    return null;
+  if (advice?.circuits === undefined || jobOf(advice.action, advice.method) !== job) return null;
   if (job !== 'drain' && job !== 'antifreeze' && job !== 'air') return null;
   const { circuits, workMinutes } = advice;
   return {

@@ -31,13 +31,18 @@ export function antifreezeProcedure(
   };
 }
 
+/** Nobody pumps more fluid through than this for each litre of water that was left. */
+const MOST_TIMES = 10;
+
 /** How much fluid water left behind takes: the amount that goes in unmixed at the far end decides, so a least. */
 function dilutionWords({ dilution, lowestOutside }: UnitFacts, unit: TemperatureUnit): string {
   if (dilution === null || lowestOutside === null) return '';
   const { fluidPercent, litres } = dilution;
   const cold = `${formatTemperature(lowestOutside.temperatureC, unit)} and a few degrees to spare`;
   if (litres === null) return ` Fluid of ${fluidPercent} % does not hold for ${cold}: take a stronger one.`;
-  const amount = litres < 10 ? Math.ceil(10 * litres) / 10 : Math.ceil(litres);
+  if (litres > MOST_TIMES)
+    return ` For ${cold}, fluid of ${fluidPercent} % bears hardly any water left behind: take a stronger one.`;
+  const amount = Math.ceil(10 * litres) / 10;
   return ` For ${cold}, water left behind takes at least ${amount} times its own volume of ${fluidPercent} % fluid.`;
 }
 

@@ -24,7 +24,7 @@ function blockText(block: Block): string {
     case 'paragraph':
       return wrap(block.text, PLAIN);
     case 'command':
-      return wrap(block.text, { first: '    ', rest: '      ', width: WIDTH });
+      return commandText(block.text);
     case 'rows':
       return rowsText(block.rows);
     case 'list':
@@ -32,6 +32,13 @@ function blockText(block: Block): string {
     case 'steps':
       return block.items.map(stepText).join('\n');
   }
+}
+
+/** A line that goes on ends so that a shell takes it as one command. */
+function commandText(text: string): string {
+  const goesOn = ' \\';
+  const lines = wrap(text, { first: '    ', rest: '      ', width: WIDTH - goesOn.length });
+  return lines.replaceAll('\n', `${goesOn}\n`);
 }
 
 function stepText(item: string, index: number): string {

@@ -76,8 +76,8 @@ export class AirPieces {
     this.lastSystem = 0;
   }
 
-  /** Says where in time the next piece lies, and counts it. */
-  protected place(stretch: number, from: number, durationS: number): void {
+  /** Says which stretch the next piece lies in, and counts it. */
+  protected place(stretch: number): void {
     const track = this.track;
     const i = this.count;
     const { index } = track.systems[stretch]!;
@@ -85,8 +85,6 @@ export class AirPieces {
     this.stretch[i] = stretch;
     this.system[i] = index;
     this.supply[i] = track.supply[stretch]!;
-    this.startS[i] = track.startS[stretch]! + from;
-    this.durationS[i] = durationS;
     if (this.sign[i]! < 0) this.goesBelow = true;
     if (index > this.lastSystem) this.lastSystem = index;
     this.count = i + 1;

@@ -8,7 +8,7 @@ import { MOST_NODES, type ZoneTrack } from './zone-track.ts';
 export type Levels = (stretch: number, into: Float64Array) => number;
 
 /** Most levels a part can ask for: freezing, its heater's reach below it, its thermostat with and without. */
-export const MOST_LEVELS = 4;
+const MOST_LEVELS = 4;
 
 /**
  * The air of one zone in pieces within which it crosses none of its levels; by default one, freezing. Whatever
@@ -20,6 +20,8 @@ export class AirTrack extends AirPieces {
   readonly #course = new Course();
   readonly #level = new Course();
   readonly #levels = new Float64Array(MOST_LEVELS);
+  /** The piece at hand [s from the start of its stretch], and what it must not cross. */
+  readonly #piece = { from: Number.NaN, to: Number.NaN, level: Number.NaN };
   /** Where the zone with a lag was at the end of the last stretch [°C]. In an array, so that no number is boxed. */
   readonly #lagged = new Float64Array(1);
   /** ∫ of the zone's own mode over a whole hour [s]. */
@@ -48,7 +50,7 @@ export class AirTrack extends AirPieces {
       if (levels === undefined && started) stretch = this.#addWholeFrom(stretch);
       if (stretch === track.count) break;
       this.#read(stretch);
-      if (this.lagS > 0) this.#lag(track.durationS[stretch]!);
+      if (this.lagS > 0) this.#lag(stretch);
       this.#cut(stretch, levels);
     }
     this.findTurns();
@@ -141,7 +143,9 @@ export class AirTrack extends AirPieces {
     this.integral[i] = sum;
     this.sign[i] = low > 0 ? 1 : -1;
     this.whole[i] = WHOLE;
-    this.place(stretch, 0, HOUR_S);
+    this.startS[i] = track.startS[stretch]!;
+    this.durationS[i] = HOUR_S;
+    this.place(stretch);
     return true;
   }
 
@@ -158,7 +162,7 @@ export class AirTrack extends AirPieces {
   }
 
   /** The course becomes that of what follows it with the zone's lag, from where the last stretch ended. */
-  #lag(durationS: number): void {
+  #lag(stretch: number): void {
     const course = this.#course;
     const rate = 1 / this.lagS;
     const start = Number.isNaN(this.#lagged[0]!) ? course.valueAt(0) : this.#lagged[0]!;
@@ -180,7 +184,7 @@ export class AirTrack extends AirPieces {
     course.p[own] = start - particular;
     course.q[own] = 0;
     course.count = own + 1;
-    this.#lagged[0] = course.valueAt(durationS);
+    this.#lagged[0] = course.valueAt(this.track.durationS[stretch]!);
   }
 
   /** Cuts a stretch where its air crosses a level. */
@@ -188,48 +192,59 @@ export class AirTrack extends AirPieces {
     const durationS = this.track.durationS[stretch]!;
     this.#levels[0] = 0;
     const count = levels === undefined ? 1 : levels(stretch, this.#levels);
-    let from = 0;
-    while (from < durationS) {
-      let to = durationS;
+    const piece = this.#piece;
+    piece.from = 0;
+    while (piece.from < durationS) {
+      piece.to = durationS;
       for (let i = 0; i < count; i++) {
-        const at = this.#crossing(this.#levels[i]!, from, to);
-        if (at > from) to = Math.min(to, at);
+        piece.level = this.#levels[i]!;
+        this.#cross();
       }
-      this.#add(stretch, from, to);
-      from = to;
+      this.#add(stretch);
+      piece.from = piece.to;
     }
   }
 
-  /** First instant in (from, to] at which the air is on the other side of a level; `to` if it stays on its own. */
-  #crossing(level: number, from: number, to: number): number {
+  /** Ends the piece at hand where the air comes to the other side of its level, if it does before. */
+  #cross(): void {
     const course = this.#course;
+    const piece = this.#piece;
+    const { from, to, level } = piece;
     if (course.count === 0) {
-      if (course.b === 0) return to;
+      if (course.b === 0) return;
       const at = (level - course.a) / course.b;
-      return at > from + SHORTEST_S && at < to ? at : to;
+      if (at > from + SHORTEST_S && at < to) piece.to = at;
+      return;
     }
     // Where it starts on the level, the side it then takes is its own.
     const after = from + SHORTEST_S;
-    if (after >= to) return to;
+    if (after >= to) return;
+    const { span } = this.#level;
+    span.tolerance = 0;
     this.#level.setScaled(course, 1, -level);
-    const above = this.#level.firstBelow(after, to, 0);
-    if (above === Infinity) return to;
-    if (above > after) return above;
-    this.#level.setScaled(course, -1, level);
-    const below = this.#level.firstBelow(after, to, 0);
-    return below > after && below < to ? below : to;
+    span.from = after;
+    span.to = to;
+    this.#level.findBelow();
+    if (span.found === after) {
+      this.#level.setScaled(course, -1, level);
+      span.from = after;
+      span.to = to;
+      this.#level.findBelow();
+    }
+    if (span.found > after && span.found < to) piece.to = span.found;
   }
 
   /** Adds a piece of the course at hand. */
-  #add(stretch: number, from: number, to: number): void {
+  #add(stretch: number): void {
     this.makeRoom();
     const i = this.count;
     const course = this.#course;
+    const { from, to } = this.#piece;
     const durationS = to - from;
     this.a[i] = course.a + from * course.b;
     this.b[i] = course.b;
     this.modes[i] = course.count;
-    let sum = durationS * (this.a[i]! + (durationS * course.b) / 2);
+    let sum = durationS * (this.a[i] + (durationS * course.b) / 2);
     let turns = false;
     for (let k = 0; k < course.count; k++) {
       const alpha = course.alpha[k]!;
@@ -241,7 +256,7 @@ export class AirTrack extends AirPieces {
         this.p[at] = p;
         this.endP[at] = p * growth;
         sum += (p * Math.expm1(alpha * durationS)) / alpha;
-          continue;
+        continue;
       }
       turns = true;
       const p = turnP(course, k, from);
@@ -253,13 +268,15 @@ export class AirTrack extends AirPieces {
       this.endP[at] = p * cos + q * sin;
       this.endQ[at] = q * cos - p * sin;
       // ∫ of the mode is (α·y − β·z)/(α² + β²) with z its quadrature.
-      sum += (alpha * (this.endP[at]! - p) - beta * (this.endQ[at]! - q)) / (alpha * alpha + beta * beta);
+      sum += (alpha * (this.endP[at] - p) - beta * (this.endQ[at] - q)) / (alpha * alpha + beta * beta);
     }
     this.integral[i] = sum;
     // It crosses no level within; between two crossings both its ends are at freezing, its middle is not.
     this.sign[i] = course.valueAt(from + durationS / 2) < 0 ? -1 : 1;
     this.whole[i] = durationS === HOUR_S && !turns ? WHOLE : 0;
-    this.place(stretch, from, durationS);
+    this.startS[i] = this.track.startS[stretch]! + from;
+    this.durationS[i] = durationS;
+    this.place(stretch);
   }
 }
 

@@ -9,8 +9,18 @@ const LEAST_SHARE = 0.4;
 
 export function buildHeat(spec: UnitSpec): Heat | null {
   if (spec.heat === null) return null;
-  const { setC, furnaceW, ductedShare, running, shore = true, electricW, heatPump, gas, battery, gaugedAt } =
-    spec.heat;
+  const {
+    setC,
+    furnaceW,
+    ductedShare,
+    running,
+    shore = true,
+    electricW,
+    heatPump,
+    gas,
+    battery,
+    gaugedAt,
+  } = spec.heat;
   return {
     setC,
     capacityW: furnaceW * shareAtHeight(spec.elevationM ?? 0),

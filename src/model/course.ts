@@ -20,7 +20,7 @@ export class Course {
   readonly beta = new Float64Array(MOST_MODES);
   readonly p = new Float64Array(MOST_MODES);
   readonly q = new Float64Array(MOST_MODES);
-  readonly #span = new Span();
+  readonly span = new Span();
 
   /** Becomes the line a + b·t. */
   setLine(a: number, b: number): void {
@@ -43,15 +43,20 @@ export class Course {
   }
 
   valueAt(t: number): number {
-    let y = this.a + t * this.b;
-    for (let k = 0; k < this.count; k++) {
-      y += this.beta[k] === 0 ? this.p[k]! * Math.exp(this.alpha[k]! * t) : this.#mode(k, t);
-    }
-    return y;
+    this.span.t = t;
+    this.#look();
+    return this.span.value;
   }
 
   /** ∫₀ᵗ of the course. Every mode must decay or grow (α² + β² > 0). */
   integralTo(t: number): number {
+    this.span.t = t;
+    this.#sum();
+    return this.span.value;
+  }
+
+  #sum(): void {
+    const { t } = this.span;
     let sum = t * (this.a + (t * this.b) / 2);
     for (let k = 0; k < this.count; k++) {
       const alpha = this.alpha[k]!;
@@ -63,54 +68,64 @@ export class Course {
       }
       const q = this.q[k]!;
       const square = alpha * alpha + beta * beta;
-      const [ip, iq] = [(alpha * p - beta * q) / square, (alpha * q + beta * p) / square];
+      const ip = (alpha * p - beta * q) / square;
+      const iq = (alpha * q + beta * p) / square;
       sum += Math.exp(alpha * t) * (ip * Math.cos(beta * t) + iq * Math.sin(beta * t)) - ip;
     }
-    return sum;
+    this.span.value = sum;
   }
 
   /**
-   * First instant in [from, to] from which the course is below zero; `Infinity` if it never is. Values above
-   * −tolerance count as zero, so that touching zero is no crossing.
+   * Finds the first instant in [span.from, span.to] from which the course is below zero; infinite if it never is.
+   * Values above −tolerance count as zero, so that touching zero is no crossing.
    *
    * Bounds of every term over the stretch decide at once in nearly all cases; where they do not, the stretch is
    * halved, so no dip between two ends is missed.
    */
-  firstBelow(from: number, to: number, tolerance: number): number {
-    if (this.count === 0) return this.#lineBelow(from, to, tolerance);
-    const span = this.#span;
-    this.#bound(from, to);
-    if (span.low >= -tolerance) return Infinity;
-    if (span.first < -tolerance) return from;
-    if (span.flattest >= 0) return Infinity;
+  findBelow(): void {
+    const span = this.span;
+    const { from, to, tolerance } = span;
+    this.#bound();
+    span.found = Infinity;
+    if (span.low >= -tolerance) return;
+    if (span.first < -tolerance) {
+      span.found = from;
+      return;
+    }
+    if (span.flattest >= 0) return;
     const ends = span.last < -tolerance;
-    if (span.steepest <= 0) return ends ? this.#fallingRoot(from, to) : Infinity;
-    if (to - from < SHORTEST_S) return ends ? to : Infinity;
+    if (span.steepest <= 0) {
+      if (ends) this.#findRoot();
+      return;
+    }
+    if (to - from < SHORTEST_S) {
+      if (ends) span.found = to;
+      return;
+    }
     const middle = (from + to) / 2;
-    const first = this.firstBelow(from, middle, tolerance);
-    return first < Infinity ? first : this.firstBelow(middle, to, tolerance);
-  }
-
-  #lineBelow(from: number, to: number, tolerance: number): number {
-    const start = this.a + from * this.b;
-    if (start < -tolerance) return from;
-    if (this.a + to * this.b >= -tolerance) return Infinity;
-    return start <= 0 ? from : Math.min(to, from - start / this.b);
+    span.to = middle;
+    this.findBelow();
+    if (span.found < Infinity) return;
+    span.from = middle;
+    span.to = to;
+    this.findBelow();
   }
 
   /**
    * Zero of a falling course whose span was just bounded and that is below zero at `to`; `from` if it starts there.
    * Halley's method kept within its bracket.
    */
-  #fallingRoot(from: number, to: number): number {
-    const { first, last } = this.#span;
-    if (first <= 0) return from;
-    const span = this.#span;
+  #findRoot(): void {
+    const span = this.span;
+    const { from, to, first, last } = span;
+    span.found = from;
+    if (first <= 0) return;
     let low = from;
     let high = to;
     let t = (low * last - high * first) / (last - first);
     for (let i = 0; i < MOST_TRIES && high - low > SHARPEST_S; i++) {
-      this.#look(t);
+      span.t = t;
+      this.#look();
       if (span.value > 0) low = t;
       else high = t;
       const newton = -span.value / span.slope;
@@ -119,11 +134,12 @@ export class Course {
       t = next > low && next < high ? next : (low + high) / 2;
       if (t === next && Math.abs(newton) < CLOSE_S && Math.abs(newton * bent * bent) < SHARPEST_S) break;
     }
-    return t;
+    span.found = t;
   }
 
-  /** Value, slope and bend at `t`, into the span. */
-  #look(t: number): void {
+  /** Value, slope and bend at the span's `t`. */
+  #look(): void {
+    const { t } = this.span;
     let value = this.a + t * this.b;
     let slope = this.b;
     let bend = 0;
@@ -146,14 +162,15 @@ export class Course {
       slope += alpha * y + beta * z;
       bend += (alpha * alpha - beta * beta) * y + 2 * alpha * beta * z;
     }
-    this.#span.value = value;
-    this.#span.slope = slope;
-    this.#span.bend = bend;
+    this.span.value = value;
+    this.span.slope = slope;
+    this.span.bend = bend;
   }
 
-  /** Bounds of the value and of the slope in [from, to] by those of every term, and the values at both ends. */
-  #bound(from: number, to: number): void {
-    const span = this.#span;
+  /** Bounds of the value and of the slope in the span by those of every term, and the values at both ends. */
+  #bound(): void {
+    const span = this.span;
+    const { from, to } = span;
     span.first = this.a + from * this.b;
     span.last = this.a + to * this.b;
     span.low = Math.min(span.first, span.last);
@@ -162,7 +179,7 @@ export class Course {
     for (let k = 0; k < this.count; k++) {
       const alpha = this.alpha[k]!;
       if (this.beta[k] !== 0) {
-        this.#boundTurning(k, from, to);
+        this.#boundTurning(k);
         continue;
       }
       const first = from === 0 ? this.p[k]! : this.p[k]! * Math.exp(alpha * from);
@@ -176,8 +193,9 @@ export class Course {
   }
 
   /** A turning mode's slope stays under its amplitude times |α + iβ|, and it no farther from its middle than that. */
-  #boundTurning(k: number, from: number, to: number): void {
-    const span = this.#span;
+  #boundTurning(k: number): void {
+    const span = this.span;
+    const { from, to } = span;
     const alpha = this.alpha[k]!;
     const beta = this.beta[k]!;
     const grown = Math.exp(Math.max(alpha * from, alpha * to));
@@ -197,8 +215,16 @@ export class Course {
   }
 }
 
-/** What is known of a course over a stretch and at an instant in it. */
+/**
+ * What is asked of a course and known of it, over a stretch and at an instant in it. Numbers go to and fro here, as
+ * those that are handed from one function to another may be boxed.
+ */
 class Span {
+  from = Number.NaN;
+  to = Number.NaN;
+  tolerance = Number.NaN;
+  found = Number.NaN;
+  t = Number.NaN;
   first = Number.NaN;
   last = Number.NaN;
   low = Number.NaN;

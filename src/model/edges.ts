@@ -10,7 +10,7 @@ export class Edges {
   groundSlope = Number.NaN;
 
   /** From an instant within the hour on. */
-  set({ temperatureC, groundC }: HourlyAir, fromS: number): void {
+  set({ temperatureC, groundC }: HourlyAir, { fromS }: { readonly fromS: number }): void {
     const { hour } = this;
     const t = fromS - hour * HOUR_S;
     this.outsideSlope = (temperatureC[hour + 1]! - temperatureC[hour]!) / HOUR_S;

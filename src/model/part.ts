@@ -13,10 +13,10 @@
  * a part moves one way only and every line is passed once at most.
  */
 import type { AirPieces } from './air-pieces.ts';
-import type { Levels } from './air-track.ts';
 import { MOST_MODES, offResonance } from './course.ts';
-import { MOST_WIND_CLASSES, windFactor, windOfClass } from './film.ts';
+import { MOST_WIND_CLASSES } from './film.ts';
 import { Follower, ROW } from './follower.ts';
+import { conductanceAt } from './part-levels.ts';
 import { Passed, Piece } from './piece.ts';
 import type { Part } from './unit.ts';
 import {
@@ -376,26 +376,4 @@ export interface Passage {
   readonly to: number;
   /** By hour. */
   readonly windClass: Uint8Array;
-}
-
-/** Conductance of a part at a class of wind [W/K]. */
-export function conductanceAt(part: Part, windClass: number): number {
-  return part.conductanceWPerK * windFactor(part.windShare * windOfClass(windClass), part.film);
-}
-
-/**
- * The levels of a part with a heater: freezing and its thermostat, and both less what the heater is worth.
- *
- * @param windClass - by hour
- */
-export function heatedLevels(part: Part, of: { windClass: Uint8Array; hour: () => Int32Array }): Levels {
-  const { watts = 0, onBelowC = 0 } = part.heat ?? {};
-  return (stretch, into) => {
-    const heatK = watts / conductanceAt(part, of.windClass[of.hour()[stretch]!]!);
-    into[0] = 0;
-    into[1] = -heatK;
-    into[2] = onBelowC;
-    into[3] = onBelowC - heatK;
-    return 4;
-  };
 }

@@ -36,6 +36,9 @@ export class Piece {
   startC = Number.NaN;
   gapK = Number.NaN;
   bodyC = Number.NaN;
+  /** What is to be reached, and when it is. Here, as numbers that are handed to functions may be boxed. */
+  line = Number.NaN;
+  found = Number.NaN;
   readonly moment = new Moment();
 
   /** Where the body is at the moment. */
@@ -48,7 +51,12 @@ export class Piece {
 
   /** Moves to the instant at which a body that moves one way comes to a line that it passes before the piece ends. */
   reachLine(lineC: number): void {
-    const { from, moment } = this;
+    this.line = lineC;
+    this.#findLine();
+  }
+
+  #findLine(): void {
+    const { from, moment, line: lineC } = this;
     let low = from;
     let high = moment.t;
     const yLow = this.startC - lineC;
@@ -84,7 +92,13 @@ export class Piece {
    * itself, which keeps its sign.
    */
   reachCold(kelvinSeconds: number): number {
-    const { air, i, from, offsetK, sign, moment } = this;
+    this.line = kelvinSeconds;
+    this.#findCold();
+    return this.found;
+  }
+
+  #findCold(): void {
+    const { air, i, from, offsetK, sign, moment, line: kelvinSeconds } = this;
     let low = from;
     let high = air.durationS[i]!;
     const first = sign * this.airC;
@@ -105,6 +119,6 @@ export class Piece {
       t = next > low && next < high ? next : (low + high) / 2;
       if (t === next && Math.abs(newton) < CLOSE_S && Math.abs(newton * bent * bent) < SHARPEST_S) break;
     }
-    return t;
+    this.found = t;
   }
 }

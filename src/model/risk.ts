@@ -6,7 +6,7 @@ import { underWay, type HeatPlan } from './heat-plan.ts';
 import { checkWeather, windClassesAt, type HourlyAir } from './hourly-air.ts';
 import { Trace, zoneAtHours } from './trace.ts';
 import type { Part, UnitModel, ZoneId } from './unit.ts';
-import { circuitState, type UnitWater } from './water-state.ts';
+import { circuitState, type UnitWater, type WaterState } from './water-state.ts';
 
 /** A course of action: what the unit is, when heat is on, and what the water is from some instant on. */
 export interface Scenario {
@@ -214,11 +214,11 @@ class Course {
 
   #questionsOf(part: Part, epochs: readonly Epoch[]): readonly Question[] {
     const { rule, outlook } = this.#of;
-    return epochs.flatMap(({ state, since, from, until }) => {
+    return epochs.flatMap(({ state, since, until }) => {
       const harm = harmOf(part, state, rule);
       if (harm === null) return [];
-      const start =
-        harm.kind === 'ice' ? (since ?? -Infinity) : Math.max(outlook.firstHour, from, since ?? -Infinity);
+      const began = since ?? -Infinity;
+      const start = harm.kind === 'ice' ? began : Math.max(outlook.firstHour, began);
       const of = harm.kind === 'ice' ? part.id : `${part.zone} ${harm.atC} ${harm.hours}`;
       const key = `${harm.kind} ${of} ${start} ${until}`;
       let question = this.#questions.get(key);
@@ -295,11 +295,19 @@ class Course {
 
 /** A stretch of time through which a circuit's state holds. */
 interface Epoch {
-  readonly state: ReturnType<typeof circuitState>['state'];
-  /** When the state began; null: for as long as anyone knows. */
+  readonly state: WaterState;
+  /** When it began to be so; null: for as long as anyone knows. */
   readonly since: EpochSeconds | null;
-  readonly from: EpochSeconds;
   readonly until: EpochSeconds;
+}
+
+/**
+ * Water that is still there keeps the cold it has taken, and an empty part the hours of cold it has stood in; what
+ * comes in or is emptied begins anew.
+ */
+function isStillSo(part: Part, before: WaterState, after: WaterState): boolean {
+  const held = holdsWater(part, after);
+  return holdsWater(part, before) === held && (held || before.kind === after.kind);
 }
 
 /** The states of a part's circuit, one after the other: before, now, after the change. */
@@ -315,11 +323,9 @@ function epochsOf(water: UnitWater, { change }: Scenario, part: Part): readonly 
   for (const { of, until } of waters) {
     const { state, since } = circuitState(of, part.circuit);
     const last = epochs.at(-1);
-    // Water that is still there keeps the cold it has taken; water that comes in has taken none.
-    const goesOn = last !== undefined && holdsWater(part, last.state);
-    const begins = goesOn ? last.since : from === -Infinity ? since : Math.max(from, since ?? from);
-    const held = holdsWater(part, state) ? begins : (since ?? from);
-    if (until > from) epochs.push({ state, since: held === -Infinity ? null : held, from, until });
+    const begins = from === -Infinity ? since : Math.max(from, since ?? from);
+    const goesOn = last !== undefined && isStillSo(part, last.state, state);
+    if (until > from) epochs.push({ state, since: goesOn ? last.since : begins, until });
     from = until;
   }
   return epochs;

@@ -8,7 +8,7 @@ import type { Battery, Gas, Heat } from './unit.ts';
 /** Higher heating value of propane [J/kg]: 21,600 BTU/lb. From memory, as gas tables give it. */
 const PROPANE_J_PER_KG = 50.2e6;
 /** Heat given over heat burned: furnaces are rated by input, and give three quarters. Common practice. */
-export const FURNACE_EFFICIENCY = 0.75;
+const FURNACE_EFFICIENCY = 0.75;
 /** Heat into the unit per gas burned [J/kg]. */
 export const GIVEN_J_PER_KG = PROPANE_J_PER_KG * FURNACE_EFFICIENCY;
 
@@ -56,7 +56,7 @@ const WARM_BATTERY_C = 25;
 const COLD_BATTERY_C = -15;
 
 /** Share of the usable charge that a battery gives at a temperature: linear from all at 25 °C to its cold share. */
-export function chargeShare({ shareAtMinus15 }: Battery, batteryC: number): number {
+function chargeShare({ shareAtMinus15 }: Battery, batteryC: number): number {
   const cold = Math.min(1, Math.max(0, (WARM_BATTERY_C - batteryC) / (WARM_BATTERY_C - COLD_BATTERY_C)));
   return 1 - cold * (1 - shareAtMinus15);
 }

@@ -1,9 +1,10 @@
 /** One member's weather through one unit: its zones, and any of its parts through them. */
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import { AirTrack } from './air-track.ts';
+import { AirTrack, type Levels } from './air-track.ts';
 import type { HeatPlan } from './heat-plan.ts';
 import type { HourlyAir } from './hourly-air.ts';
-import { PartBody, heatedLevels, usedKelvinHours, type Line } from './part.ts';
+import { heatedLevels } from './part-levels.ts';
+import { PartBody, usedKelvinHours, type Line } from './part.ts';
 import type { Part, UnitModel, ZoneId } from './unit.ts';
 import { ZoneTrack } from './zone-track.ts';
 import { ZoneSolver } from './zones.ts';
@@ -23,7 +24,7 @@ export class Trace {
   readonly track = new ZoneTrack();
   readonly #solver: ZoneSolver;
   readonly #zones = new Map<ZoneId, Stamped>();
-  readonly #heated = new Map<Part, Stamped>();
+  readonly #heated = new Map<Part, Stamped & { readonly levels: Levels }>();
   readonly #bodies = new Map<Part, PartBody>();
   #air: HourlyAir | null = null;
   #stamp = 0;
@@ -41,7 +42,8 @@ export class Trace {
   }
 
   get air(): HourlyAir {
-    if (this.#air === null) throw new Error(`Unit ${this.unit.id} has been through no weather yet; this is a bug.`);
+    if (this.#air === null)
+      throw new Error(`Unit ${this.unit.id} has been through no weather yet; this is a bug.`);
     return this.#air;
   }
 
@@ -63,11 +65,12 @@ export class Trace {
     if (part.heat === undefined) return this.zone(part.zone);
     let known = this.#heated.get(part);
     if (known === undefined) {
-      known = { air: new AirTrack(this.unit.network, part.zone), stamp: 0 };
+      const levels = heatedLevels(part, (stretch) => this.air.windClass[this.track.hour[stretch]!]!);
+      known = { air: new AirTrack(this.unit.network, part.zone), stamp: 0, levels };
       this.#heated.set(part, known);
     }
     if (known.stamp !== this.#stamp) {
-      known.air.fill(this.track, heatedLevels(part, { windClass: this.air.windClass, hour: () => this.track.hour }));
+      known.air.fill(this.track, known.levels);
       known.stamp = this.#stamp;
     }
     return known.air;

@@ -33,6 +33,8 @@ export class ZoneTrack {
   q = new Float64Array(0);
   /** When gas and battery run out [s]; infinite while they last. */
   gasOutS = Infinity;
+  /** When the cylinder first gives less than the furnace asks for [s]; infinite while it never does. */
+  gasShortS = Infinity;
   batteryOutS = Infinity;
 
   /** Makes room for one more stretch. */

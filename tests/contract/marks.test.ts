@@ -5,7 +5,7 @@ import { mark } from '../../src/app/mark.ts';
 import type { Config } from '../../src/config/config.ts';
 import { UsageError } from '../../src/errors.ts';
 import { iso, seconds } from '../support/instants.ts';
-import { checkAt, configOf, csvOf, probeUnit, scenario } from '../support/scenario.ts';
+import { checkAt, configOf, csvOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
 
 const NOW = '2026-11-10T12:00:00Z';
 const at = (hours: number): string => iso(seconds(NOW) + hours * 3600);
@@ -19,8 +19,11 @@ function lot(water: object): Config {
   return scenario(configOf({ units: [unit] }), { 'series.csv': csvOf({ start: at(-72), temperatureC }) });
 }
 
-async function say(config: Config, said: Partial<MarkRequest> & Pick<MarkRequest, 'state'>): Promise<void> {
-  await mark({
+async function say(
+  config: Config,
+  said: Partial<MarkRequest> & Pick<MarkRequest, 'state'>,
+): Promise<readonly string[]> {
+  return mark({
     config,
     unit: 'blue',
     circuits: [],
@@ -104,4 +107,91 @@ it('a mark by somebody whom the config does not name is refused', async () => {
     /nobody in .*drainby\.yaml\. Its people are: ann\.$/,
   );
   await say(config, { state: 'drained', by: 'ann' });
+});
+
+describe('antifreeze', () => {
+  it('is kept with its fluid, whose cautions are said', async () => {
+    const config = lot({ state: 'in-use' });
+    const said = await say(config, { state: 'winterized', fluid: 'ethanol', concentrationPercent: 40 });
+    expect(said).toHaveLength(2);
+    expect(said.join(' ')).toMatch(
+      /glycol refractometer reads alcohol-based fluid wrongly.*flammable and hard on seals/,
+    );
+    expect(await blue(config)).toMatchObject({ waterState: 'antifreeze', advice: { action: 'nothing' } });
+  });
+
+  it('of ethanol as weak as this freezes where glycol does not burst', async () => {
+    const kept = async (fluid: 'glycol' | 'ethanol') => {
+      const config = lot({ state: 'in-use' });
+      await say(config, { state: 'winterized', fluid, concentrationPercent: 20 });
+      return (await blue(config)).chanceOfDamage?.nothing;
+    };
+    // 20 % by volume: glycol bursts nothing down to −12 °C, ethanol freezes at −7.5 °C.
+    expect(await kept('glycol')).toBe(0);
+    expect(await kept('ethanol')).toBe(1);
+  });
+
+  it('of which nothing was measured is taken as ready to use, and that is said in the reader’s unit', async () => {
+    const config = lot({ state: 'in-use' });
+    const said = await say(
+      { ...config, display: { ...config.display, temperature: 'F' } },
+      { state: 'winterized' },
+    );
+    expect(said).toEqual([expect.stringMatching(/taken as 28 % glycol.*bursts nothing down to −10 °F/)]);
+    expect((await blue(config)).assumptions.join(' ')).toContain(
+      'antifreeze in it is taken as 28 % by volume',
+    );
+  });
+
+  it.each([4, 61, 100])('of %s % is refused', async (concentrationPercent) => {
+    await expect(
+      say(lot({ state: 'in-use' }), { state: 'winterized', concentrationPercent }),
+    ).rejects.toThrow(/is no concentration of antifreeze in lines\. .*5 to 60\.$/);
+  });
+
+  it('does not go with air', async () => {
+    const said = say(lot({ state: 'in-use' }), { state: 'winterized', method: 'air', fluid: 'glycol' });
+    await expect(said).rejects.toThrow(UsageError);
+  });
+});
+
+describe('what cannot be', () => {
+  it('is refused of a trap that air should have emptied, and of nothing else in the unit', async () => {
+    const [part] = (probeUnit() as { parts: { own: object[] } }).parts.own;
+    const own = [part, { ...part, id: 'trap', circuit: 'trap-kitchen' }];
+    const unit = probeUnit({ parts: { catalogue: false, own } });
+    const csv = csvOf({ start: at(-72), temperatureC: Array.from({ length: 192 }, () => 6) });
+    const config = scenario(configOf({ units: [unit] }), { 'series.csv': csv });
+    const air = { state: 'winterized', method: 'air' } as const;
+    await expect(say(config, { ...air, circuits: ['trap-kitchen'] })).rejects.toThrow(
+      /Air does not empty a trap/,
+    );
+    await say(config, { ...air, circuits: ['cold'] });
+    await say(config, air);
+  });
+
+  it('is refused of a unit kept warm that holds no water, until it is filled again', async () => {
+    const config = lot({ state: 'in-use' });
+    await say(config, { state: 'winterized', method: 'air' });
+    await expect(say(config, { state: 'kept-warm' })).rejects.toThrow(
+      /nothing to keep warm.*say in-use first/,
+    );
+    await say(config, { state: 'in-use' });
+    await say(config, { state: 'kept-warm' });
+  });
+});
+
+describe('a unit that may have frozen', () => {
+  it('can be said to be drained, but ice may close the way, until somebody has checked it', async () => {
+    const temperatureC = Array.from({ length: 72 + 120 }, (_, i) => (i < 60 ? -9 : 6));
+    const config = scenario(configOf({ units: [probeUnit()] }), {
+      'series.csv': csvOf({ start: at(-72), temperatureC }),
+    });
+    await roundAt(config, NOW);
+    expect(await say(config, { state: 'drained' })).toEqual([
+      expect.stringMatching(/ice may still close the way.*drainby mark -c FILE blue checked/),
+    ]);
+    await say(config, { state: 'checked' });
+    expect(await say(config, { state: 'drained' })).toEqual([]);
+  });
 });

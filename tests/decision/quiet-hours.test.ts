@@ -23,6 +23,14 @@ describe('the end of the quiet hours', () => {
   it('does not wrap where it need not', () => {
     expect(ends('2026-11-24T19:10:00Z', NOON)).toBe('2026-11-24T20:30:00Z');
     expect(ends('2026-11-24T20:30:00Z', NOON)).toBe('2026-11-24T20:30:00Z');
+    expect(ends('2026-11-24T19:00:00Z', NOON)).toBe('2026-11-24T20:30:00Z');
+    expect(ends('2026-11-24T18:59:00Z', NOON)).toBe('2026-11-24T18:59:00Z');
+  });
+
+  it('is now where they begin when they end: there are none', () => {
+    const none = { fromMinute: 22 * 60, toMinute: 22 * 60 };
+    expect(ends('2026-11-24T05:00:00Z', none)).toBe('2026-11-24T05:00:00Z');
+    expect(ends('2026-11-24T12:00:00Z', none)).toBe('2026-11-24T12:00:00Z');
   });
 
   // Clocks in Denver: MDT is UTC−6, MST is UTC−7 (IANA time zone database).

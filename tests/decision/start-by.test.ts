@@ -152,6 +152,21 @@ describe('the start-by time', () => {
     expect(found).toEqual({ startBy: NOON + 27 * HOUR, boundBy: 'deadline', late: false });
   });
 
+  it('may be before dawn, since only the work needs light, and just fits', () => {
+    const day = { start: NOON + 10 * HOUR, end: NOON + 11 * HOUR };
+    const asked = { workMinutes: 60, travelMinutes: 60, marginMinutes: 120, now: NOON, thawed: [day] };
+    const found = startBy({ ...asked, deadlineAt: NOON + 30 * HOUR, daylight: [day] });
+    expect(found).toEqual({ startBy: NOON + 9 * HOUR, boundBy: 'daylight-and-thaw', late: false });
+    const longer = startBy({ ...asked, workMinutes: 61, deadlineAt: NOON + 30 * HOUR, daylight: [day] });
+    expect(longer.boundBy).toBe('deadline');
+  });
+
+  it('is not late at the very instant', () => {
+    const asked = { workMinutes: 45, travelMinutes: 15, marginMinutes: 120, daylight: null, thawed: [] };
+    const at = (now: number) => startBy({ ...asked, now, deadlineAt: NOON + 3 * HOUR }).late;
+    expect([at(NOON), at(NOON + 1)]).toEqual([false, true]);
+  });
+
   it('is never moved more than 36 hours earlier for light or warmth', () => {
     // Work of nine hours fits into the daylight of the first of December in Denver, of ten it does not.
     const asked = { site: DENVER, now: NOON, deadlineAt: NOON + 80 * HOUR, travelMinutes: 0, air: FROZEN };

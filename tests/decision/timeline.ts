@@ -31,7 +31,8 @@ export interface Weather {
   readonly alreadyDamaged?: boolean;
   /** Hours from the start of the timeline; absent: not known. */
   readonly firstDamage?: number;
-  readonly lowestC?: number;
+  /** Null: not known. */
+  readonly lowestC?: number | null;
 }
 
 export function situation(hour: number, of: Weather, memory: Memory = EMPTY_MEMORY): Situation {
@@ -122,7 +123,7 @@ export class Timeline {
       alreadyDamaged: of.alreadyDamaged ?? false,
       deadlineAt: asked.firstDamage.deadlineAt,
       firstDamageAt: of.firstDamage === undefined ? null : EPOCH + of.firstDamage * 3600,
-      lowest: { temperatureC: of.lowestC ?? -7, at: asked.now + 30 * 3600 },
+      lowest: of.lowestC === null ? null : { temperatureC: of.lowestC ?? -7, at: asked.now + 30 * 3600 },
       blindTooLong: false,
       policy: this.#policy,
       contacts: this.contacts,

@@ -29,7 +29,9 @@ describe('what is on at an instant', () => {
     [200, { ...ON, shore: false }],
     [300, OFF],
     [1e9, OFF],
-  ])('at %f s is what was switched last', (at, expected) => expect(switchAt(plan, at)).toMatchObject(expected));
+  ])('at %f s is what was switched last', (at, expected) =>
+    expect(switchAt(plan, at)).toMatchObject(expected),
+  );
 
   it('is heat for ever in the plan that always heats, and none in the one that never does', () => {
     for (const at of [-1e12, 0, 1e12]) {
@@ -39,7 +41,13 @@ describe('what is on at an instant', () => {
   });
 
   it('is what was written last where two switches fall together', () => {
-    const twice = { switches: [{ at: 5, ...ON }, { at: 5, ...OFF }], suppliedFrom: 0 };
+    const twice = {
+      switches: [
+        { at: 5, ...ON },
+        { at: 5, ...OFF },
+      ],
+      suppliedFrom: 0,
+    };
     expect(switchAt(twice, 5)).toMatchObject(OFF);
   });
 });
@@ -56,7 +64,13 @@ describe('a plan with days on the road', () => {
   });
 
   it('has neither furnace nor power nor gas under way, and what was planned before and after', () => {
-    const plan: HeatPlan = { switches: [{ at: -Infinity, ...ON }, { at: 150, ...ON, shore: false }], suppliedFrom: 7 };
+    const plan: HeatPlan = {
+      switches: [
+        { at: -Infinity, ...ON },
+        { at: 150, ...ON, shore: false },
+      ],
+      suppliedFrom: 7,
+    };
     const road = underWay(plan, towed([tow(100, 200), tow(300, 400)]));
     const expected = [
       [-1e9, ON],
@@ -97,7 +111,9 @@ describe('a unit under way', () => {
 
   it('has its speed for wind in every hour that it is on the road in, unless it blows harder', () => {
     const { windClass: classes } = hourlyAir(towed([tow(from, until)]), 0, member);
-    classes.forEach((of, hour) => expect(of, `hour ${hour}`).toBe(windClass(hour >= 10 && hour <= 14 ? 25 : 2)));
+    classes.forEach((of, hour) =>
+      expect(of, `hour ${hour}`).toBe(windClass(hour >= 10 && hour <= 14 ? 25 : 2)),
+    );
     const storm = { ...member, windSpeedMps: new Float64Array(31).fill(30) };
     expect(hourlyAir(towed([tow(from, until)]), 0, storm).windClass[12]).toBe(windClass(30));
   });
@@ -114,7 +130,7 @@ describe('a unit under way', () => {
     const watts = furnaceByHour(trace);
     expect(watts[9]).toBeGreaterThan(4000);
     expect(watts[10]! / watts[9]!).toBeCloseTo(600 / HOUR, 1);
-    expect([...watts.slice(11, 14)]).toEqual([0, 0, 0]);
+    expect(Array.from(watts.slice(11, 14))).toEqual([0, 0, 0]);
     expect(watts[14]! / 6000).toBeCloseTo(59 / 60, 6);
   });
 

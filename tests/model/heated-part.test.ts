@@ -8,14 +8,27 @@ import { compareUnit } from '../support/unit-comparison.ts';
 const HOUR = 3600;
 const HOURS = 96;
 const ON = { heat: false, shore: true, gas: true } as const;
-const TAPED = { id: 'taped', label: null, zone: 'outside', circuit: 'cold', tube: 'pex-1/2', lengthM: 3 } as const;
+const TAPED = {
+  id: 'taped',
+  label: null,
+  zone: 'outside',
+  circuit: 'cold',
+  tube: 'pex-1/2',
+  lengthM: 3,
+} as const;
 
 function unitWith(over: Partial<UnitSpec>, heat: HeatSpec | null = null): UnitModel {
   return steadyUnit(heat, {
     hoseConnected: true,
     hoseHeated: true,
     tankPadW: 60,
-    parts: { catalogue: true, add: [], without: [], own: [], lines: [{ ...TAPED, sleeveM: 0, tapeWPerM: 15 }] },
+    parts: {
+      catalogue: true,
+      add: [],
+      without: [],
+      own: [],
+      lines: [{ ...TAPED, sleeveM: 0, tapeWPerM: 15 }],
+    },
     ...over,
   });
 }
@@ -36,10 +49,18 @@ function planOf(...switches: readonly Partial<Switch>[]): HeatPlan {
 }
 
 /** The part through calm air that the test makes up, compared with the reference on the way. */
-function through(unit: UnitModel, id: string, of: { airC: (hour: number) => number; plan?: HeatPlan; hours?: number }) {
+function through(
+  unit: UnitModel,
+  id: string,
+  of: { airC: (hour: number) => number; plan?: HeatPlan; hours?: number },
+) {
   const { hours = HOURS, plan = planOf({}) } = of;
   const temperatureC = Float64Array.from({ length: hours + 1 }, (_, hour) => of.airC(hour));
-  const weather = { temperatureC, groundC: new Float64Array(hours + 1).fill(3), windMps: new Float64Array(hours + 1) };
+  const weather = {
+    temperatureC,
+    groundC: new Float64Array(hours + 1).fill(3),
+    windMps: new Float64Array(hours + 1),
+  };
   const { runs, trace } = compareUnit({ unit, weather, plan, parts: [partOf(unit, id)] });
   return { ...runs[0]!, trace };
 }
@@ -74,7 +95,10 @@ describe.each(HEATED)('%s with its own heater', (id) => {
   });
 
   it('freezes where even the heater leaves it below zero', () => {
-    const { iceFraction, events } = through(unit, id, { airC: (hour) => (hour === 0 ? 10 : -5 - full), hours: 300 });
+    const { iceFraction, events } = through(unit, id, {
+      airC: (hour) => (hour === 0 ? 10 : -5 - full),
+      hours: 300,
+    });
     expect(events[0]?.line).toBe('zero');
     expect(iceFraction.at(-1)).toBe(1);
   });
@@ -82,7 +106,11 @@ describe.each(HEATED)('%s with its own heater', (id) => {
   it('freezes when power is cut, and thaws when it is back', () => {
     const cutAt = 20 * HOUR + 1234.5;
     const plan = planOf({}, { at: cutAt, shore: false }, { at: 260 * HOUR + 7, shore: true });
-    const { events, iceFraction, temperatureC } = through(unit, id, { airC: () => -0.6 * full, plan, hours: 900 });
+    const { events, iceFraction, temperatureC } = through(unit, id, {
+      airC: () => -0.6 * full,
+      plan,
+      hours: 900,
+    });
     expect(temperatureC[20]).toBeGreaterThan(0);
     expect(events[0]?.line).toBe('zero');
     expect(events[0]?.at).toBeGreaterThan(cutAt);
@@ -96,11 +124,15 @@ describe.each(HEATED)('%s with its own heater', (id) => {
     const off = { setC: 18, furnaceW: 0, ductedShare: 0, running: false, shore: false };
     const airC = (hour: number): number => -4 + 8 * Math.cos(hour / 4);
     const dark = through(unitWith({}, off), id, { airC });
-    const bare = through(unitWith({ hoseHeated: false, tankPadW: 0 }), id === 'fresh-tank' ? id : 'hose', { airC });
+    const bare = through(unitWith({ hoseHeated: false, tankPadW: 0 }), id === 'fresh-tank' ? id : 'hose', {
+      airC,
+    });
     expect(Math.min(...dark.temperatureC)).toBeLessThanOrEqual(0);
     if (id === 'taped') return;
     // Its air comes in other pieces, so the last digits differ.
-    dark.iceFraction.forEach((ice, hour) => expect(Math.abs(ice - bare.iceFraction[hour]!)).toBeLessThan(1e-12));
+    dark.iceFraction.forEach((ice, hour) =>
+      expect(Math.abs(ice - bare.iceFraction[hour]!)).toBeLessThan(1e-12),
+    );
   });
 });
 
@@ -124,25 +156,30 @@ describe('a pad', () => {
 
 describe('a water heater', () => {
   it.each(['gas', 'shore'] as const)('on %s holds its tank at 45 °C in any cold', (waterHeater) => {
-    const { temperatureC } = through(unitWith({ waterHeater }), 'heater-tank', { airC: (hour) => -30 + (hour % 24) });
+    const { temperatureC } = through(unitWith({ waterHeater }), 'heater-tank', {
+      airC: (hour) => -30 + (hour % 24),
+    });
     for (const warm of temperatureC) expect(Math.abs(warm - 45)).toBeLessThan(1e-9);
   });
 
   it.each([
     ['gas', 'gas'],
     ['shore', 'shore'],
-  ] as const)('on %s is cold in the end once that is gone, its fittings before its tank', (waterHeater, gone) => {
-    const plan = planOf({}, { at: 10 * HOUR + 0.25, [gone]: false });
-    const unit = unitWith({ waterHeater });
-    const of = { airC: () => -20, plan, hours: 240 };
-    const tank = through(unit, 'heater-tank', of).events;
-    const fittings = through(unit, 'heater-fittings', of).events;
-    expect(tank[0]?.at).toBeGreaterThan(24 * HOUR);
-    expect(fittings[0]!.at).toBeLessThan(14 * HOUR);
-    const kept = waterHeater === 'gas' ? 'shore' : 'gas';
-    const other = { ...of, plan: planOf({}, { at: 10 * HOUR, [kept]: false }) };
-    expect(through(unit, 'heater-tank', other).events).toEqual([]);
-  });
+  ] as const)(
+    'on %s is cold in the end once that is gone, its fittings before its tank',
+    (waterHeater, gone) => {
+      const plan = planOf({}, { at: 10 * HOUR + 0.25, [gone]: false });
+      const unit = unitWith({ waterHeater });
+      const of = { airC: () => -20, plan, hours: 240 };
+      const tank = through(unit, 'heater-tank', of).events;
+      const fittings = through(unit, 'heater-fittings', of).events;
+      expect(tank[0]?.at).toBeGreaterThan(24 * HOUR);
+      expect(fittings[0]!.at).toBeLessThan(14 * HOUR);
+      const kept = waterHeater === 'gas' ? 'shore' : 'gas';
+      const other = { ...of, plan: planOf({}, { at: 10 * HOUR, [kept]: false }) };
+      expect(through(unit, 'heater-tank', other).events).toEqual([]);
+    },
+  );
 
   it('on gas goes out with the battery that its board lives on', () => {
     const battery = { usableAh: 20, shareAtMinus15: 0.6, blowerA: 7, standbyA: 1 };

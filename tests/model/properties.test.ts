@@ -7,7 +7,8 @@ import { hourlyAir } from '../../src/model/hourly-air.ts';
 import { budgetKelvinHours, iceFraction, takenAt, usedKelvinHours, type Line } from '../../src/model/part.ts';
 import { Trace, runPart } from '../../src/model/trace.ts';
 import type { Part, UnitSpec } from '../../src/model/unit.ts';
-import { hourly, runThrough, type PartRun } from '../support/part-run.ts';
+import { flowThrough } from '../support/part-flow.ts';
+import { hourly, runThrough, type From, type PartRun } from '../support/part-run.ts';
 
 const HOUR = 3600;
 
@@ -134,6 +135,89 @@ describe('a part', () => {
       { numRuns: 100, seed: 20_261_125 },
     );
   });
+});
+
+describe('a part that is better covered', () => {
+  // T_covered = r·T_bare + (1 − r)·(T_bare smoothed), r the share of its conductance: above zero for as long as the
+  // bare one is.
+  it('freezes no sooner, whatever the air does', () => {
+    const share = fc.double({ min: 0.02, max: 1, noNaN: true });
+    fc.assert(
+      fc.property(part, air, share, tenths(0, 15), (of, values, less, startC) => {
+        const bare = run(of, values, 1, startC);
+        const covered = run({ ...of, conductanceWPerK: of.conductanceWPerK * less }, values, 1, startC);
+        for (const line of ['zero', 'blocked', 'solid'] as const) {
+          expect(firstAt(covered, line)).toBeGreaterThanOrEqual(firstAt(bare, line) - 1e-3);
+        }
+      }),
+      { numRuns: 300, seed: 20_261_125 },
+    );
+  });
+});
+
+describe('the balance of a part', () => {
+  /** From water at 0 °C [J]. */
+  function enthalpyJ(of: Part, { temperatureC, taken = 0, solid }: From): number {
+    const water = of.waterKg * (temperatureC > 0 ? 4200 : 2110) + of.wallHeatCapacityJPerK;
+    const ice = (solid === true ? takenAt(of, 1) : taken) * of.waterKg * 333_550;
+    return water * temperatureC - ice;
+  }
+
+  it('holds: what it has gained is what has flowed into it, to 1e-9', () => {
+    // Slower than ten minutes, so that quadrature need not look close for long.
+    const slow = part.map((of) => ({
+      ...of,
+      conductanceWPerK: Math.min(of.conductanceWPerK, of.waterKg * 7),
+    }));
+    const short = fc.array(tenths(-25, 20), { minLength: 3, maxLength: 9 });
+    fc.assert(
+      fc.property(slow, short, (of, values) => {
+        let state: From = { temperatureC: 4 };
+        let [heatJ, sizeJ] = [0, 0];
+        for (const piece of hourly(values)) {
+          const flow = flowThrough(of, piece, state);
+          heatJ += flow.heatJ;
+          sizeJ += flow.sizeJ;
+          state = flow.end;
+        }
+        const gained = enthalpyJ(of, state) - enthalpyJ(of, { temperatureC: 4 });
+        expect(Math.abs(gained - heatJ) / sizeJ).toBeLessThan(1e-9);
+      }),
+      { numRuns: 15, seed: 20_261_125 },
+    );
+  });
+
+  it('gives the same budget in any air: degree-hours below 0 °C from the first ice on', () => {
+    const cold = fc.array(tenths(-25, -0.1), { minLength: 120, maxLength: 120 });
+    // Small enough to be all ice in time.
+    const small = part.map((of) => ({ ...of, waterKg: Math.min(of.waterKg, of.conductanceWPerK) }));
+    let passed = 0;
+    fc.assert(
+      fc.property(small, cold, (of, values) => {
+        const { events } = run(of, values, 1, 0);
+        for (const line of ['blocked', 'solid'] as const) {
+          const at = events.find((e) => e.line === line)?.at;
+          if (at === undefined) continue;
+          passed++;
+          const budget = budgetKelvinHours(of, of[line]);
+          expect(Math.abs(degreeHours(values, at) / budget - 1)).toBeLessThan(1e-9);
+        }
+      }),
+      { numRuns: 100, seed: 20_261_125 },
+    );
+    expect(passed).toBeGreaterThan(150);
+  });
+
+  /** ∫ of what a line between hours lies below zero, by trapezia [K·h]. */
+  function degreeHours(values: readonly number[], untilS: number): number {
+    let sum = 0;
+    for (let hour = 0; hour * HOUR < untilS; hour++) {
+      const share = Math.min(1, untilS / HOUR - hour);
+      const [y0, y1] = [values[hour]!, values[hour + 1]!];
+      sum -= share * (y0 + ((y1 - y0) * share) / 2);
+    }
+    return sum;
+  }
 });
 
 describe('the parts of a whole unit', () => {

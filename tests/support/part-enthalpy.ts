@@ -71,6 +71,18 @@ export class PartEnthalpy {
     return this.#phaseAt(enthalpyJ) === this.phase && this.#heaterFits(enthalpyJ, airC, conductance);
   }
 
+  /** Whether it may come to a line and back within minutes. */
+  isNearLine(enthalpyJ: number, conductance: number): boolean {
+    const nearK = 0.03;
+    if (this.phase === 'ice') {
+      const nearJ = nearK * conductance * 300;
+      return enthalpyJ > -nearJ || enthalpyJ < nearJ - this.latentJ;
+    }
+    const warm = this.temperatureC(enthalpyJ);
+    const thermostat = this.heater === 'on' || this.heater === 'off';
+    return Math.abs(warm) < nearK || (thermostat && Math.abs(warm - (this.part.heat?.onBelowC ?? 0)) < nearK);
+  }
+
   /** To the phase and mode that fit now. Returns the enthalpy, exactly at the thermostat's when it is as near as that. */
   settle(enthalpyJ: number, airC: number, conductance: number): number {
     this.phase = this.#phaseAt(enthalpyJ);

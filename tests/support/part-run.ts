@@ -1,7 +1,8 @@
 /** A part through air that a test makes up, by way of the model's own tracks. */
 import { AirTrack } from '../../src/model/air-track.ts';
 import type { System } from '../../src/model/linear-system.ts';
-import { PartBody, heatedLevels, type Line, type Phase } from '../../src/model/part.ts';
+import { heatedLevels } from '../../src/model/part-levels.ts';
+import { PartBody, type Line, type Phase } from '../../src/model/part.ts';
 import { ZONES, type Network, type Part, type ZoneAir, type ZoneId } from '../../src/model/unit.ts';
 import { MOST_NODES, ZoneTrack } from '../../src/model/zone-track.ts';
 
@@ -53,11 +54,7 @@ export interface From {
 export function runThrough(part: Part, air: readonly MadeAir[], from: From): PartRun {
   const track = trackOf(air);
   const airTrack = new AirTrack(NETWORK, 'inside');
-  const windClass = new Uint8Array(air.length);
-  airTrack.fill(
-    track,
-    part.heat === undefined ? undefined : heatedLevels(part, { windClass, hour: () => track.hour }),
-  );
+  airTrack.fill(track, part.heat === undefined ? undefined : heatedLevels(part, () => 0));
   const body = new PartBody(part);
   body.phase = from.solid === true ? 'solid' : (from.taken ?? 0) > 0 ? 'ice' : 'liquid';
   body.temperatureC = from.temperatureC;

@@ -35,10 +35,15 @@ export function randomWeather(random: Random, hours: number): RandomWeather {
   for (let i = 0; i <= hours; i++) {
     meanC = Math.min(8, Math.max(-25, meanC + random.between(-0.5, 0.5)));
     windMps = Math.min(14, Math.max(0, windMps + random.between(-2, 2)));
-    temperatureC[i] = meanC + swingK * Math.cos((2 * Math.PI * (i - 15)) / 24) + kinkK * random.between(-1, 1);
+    temperatureC[i] =
+      meanC + swingK * Math.cos((2 * Math.PI * (i - 15)) / 24) + kinkK * random.between(-1, 1);
     wind[i] = windMps;
   }
-  return { temperatureC, groundC: Float64Array.from(wind, (_, i) => deepC + Math.sin(i / 30)), windMps: wind };
+  return {
+    temperatureC,
+    groundC: Float64Array.from(wind, (_, i) => deepC + Math.sin(i / 30)),
+    windMps: wind,
+  };
 }
 
 export function randomUnit(random: Random): UnitModel {

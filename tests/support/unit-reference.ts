@@ -13,8 +13,9 @@ import { PartEnthalpy } from './part-enthalpy.ts';
 const HOUR = 3600;
 const BAND_K = 1;
 const CAP_C = 25;
-/** Short enough that nothing switches there and back within. */
+/** Short enough that nothing switches there and back within, and short enough for a part that is near to it. */
 const STEP_S = 300;
+const CAREFUL_STEP_S = 20;
 const SHARP_S = 1e-7;
 
 export interface ReferenceCase {
@@ -165,7 +166,11 @@ export class UnitReference {
   /** What holds from an instant until the hour ends or something is switched. */
   #law(at: number): void {
     const { plan, unit, windMps, temperatureC } = this.#of;
-    const on: Omit<Switch, 'at'> = plan.switches.findLast((s) => s.at <= at) ?? { heat: false, shore: true, gas: true };
+    const on: Omit<Switch, 'at'> = plan.switches.findLast((s) => s.at <= at) ?? {
+      heat: false,
+      shore: true,
+      gas: true,
+    };
     const { capacityW, electricW = 0, heatPump, battery } = this.#heat;
     const hour = Math.min(this.#hour, windMps.length - 1);
     this.#windMps = windOfClass(windClass(windMps[hour]!));
@@ -177,7 +182,8 @@ export class UnitReference {
     this.#limitW = this.#heated && !out ? Math.min(capacityW, this.#boilOffW(at, coldestC)) : 0;
     const pumpW = heatPump !== undefined && coldestC >= heatPump.limitC ? heatPump.watts : 0;
     this.#electricW = this.#heated && shore ? electricW + pumpW : 0;
-    const coulombs = battery === undefined ? 0 : battery.usableAh * HOUR * chargeShare(battery.shareAtMinus15, coldestC);
+    const coulombs =
+      battery === undefined ? 0 : battery.usableAh * HOUR * chargeShare(battery.shareAtMinus15, coldestC);
     const draws = battery !== undefined && !shore && at >= plan.suppliedFrom;
     this.#chargePerJoule = draws ? battery.blowerA / capacityW / coulombs : 0;
     this.#chargePerSecond = draws ? battery.standbyA / coulombs : 0;
@@ -196,9 +202,13 @@ export class UnitReference {
     if (gas === undefined || at < this.#of.plan.suppliedFrom) return Infinity;
     if (!gas.refilled) throw new Error('The reference has no law for gas that sinks.');
     const inUse = Math.min(1, gas.kg / gas.cylinderKg);
-    const [below, above] = [Math.floor(inUse * 10), Math.ceil(inUse * 10)].map((n) => CONTAINER[Math.min(n, 6)]!);
+    const [below, above] = [Math.floor(inUse * 10), Math.ceil(inUse * 10)].map(
+      (n) => CONTAINER[Math.min(n, 6)]!,
+    );
     const factor = below! + (above! - below!) * (inUse * 10 - Math.floor(inUse * 10));
-    return 0.75 * 0.293071 * 12 * ((12 * gas.cylinderKg) / 9.07) * factor * Math.max(0, (1.8 * outsideC + 52) / 20);
+    return (
+      0.75 * 0.293071 * 12 * ((12 * gas.cylinderKg) / 9.07) * factor * Math.max(0, (1.8 * outsideC + 52) / 20)
+    );
   }
 
   #cross(from: number, to: number): void {
@@ -206,7 +216,7 @@ export class UnitReference {
     this.#settle(from);
     for (let t = from, steps = 0; t < to - SHARP_S; steps++) {
       if (steps > 2000) throw new Error(`Hour ${this.#hour} has no end.`);
-      const end = Math.min(to, t + STEP_S);
+      const end = Math.min(to, t + this.#stepS());
       const next = this.#move(this.#y, t, end);
       if (this.#fits(end, next)) {
         this.#y = next;
@@ -225,6 +235,13 @@ export class UnitReference {
       t = high;
       this.#settle(t);
     }
+  }
+
+  #stepS(): number {
+    const isNear = this.#parts.some((part, i) =>
+      part.isNearLine(this.#y[this.#partAt(i)]!, this.#conductances[i]!),
+    );
+    return isNear ? CAREFUL_STEP_S : STEP_S;
   }
 
   #move(y: readonly number[], from: number, to: number): number[] {
@@ -252,7 +269,9 @@ export class UnitReference {
     if (own >= 0) return y[this.#capacities.length + own]!;
     const { nodes, zones } = this.#of.unit.network;
     return zones[zone].of.reduce((sum, { end, weight }) => {
-      return sum + weight * this.#at(end === 'outside' ? OUTSIDE : nodes.findIndex((n) => n.id === end), y, t);
+      return (
+        sum + weight * this.#at(end === 'outside' ? OUTSIDE : nodes.findIndex((n) => n.id === end), y, t)
+      );
     }, 0);
   }
 
@@ -346,7 +365,8 @@ export class UnitReference {
       this.#furnace = this.#limitW <= 0 || wanted <= 0 ? 'none' : wanted >= this.#limitW ? 'limit' : 'band';
     const electric = this.#electricWantedW(y);
     if (!this.#electricFits(y))
-      this.#electric = this.#electricW <= 0 || electric <= 0 ? 'none' : electric >= this.#electricW ? 'full' : 'band';
+      this.#electric =
+        this.#electricW <= 0 || electric <= 0 ? 'none' : electric >= this.#electricW ? 'full' : 'band';
     if (!this.#ductFits(t, y)) {
       this.#held = !this.#held;
       if (this.#held) y[this.#underbelly] = CAP_C;

@@ -1,0 +1,107 @@
+/** Stretches of daylight and of air above freezing. */
+import { describe, expect, it } from 'vitest';
+import { aboveFreezing, daylightBetween, intersection } from '../../src/decision/daylight.ts';
+import { seconds } from '../support/instants.ts';
+
+const HOUR = 3600;
+const DAY = 24 * HOUR;
+const DENVER = { latitude: 39.74, longitude: -104.99 };
+const TROMSO = { latitude: 69.65, longitude: 18.96 };
+
+describe('daylight', () => {
+  const noon = seconds('2026-12-21T19:00:00Z');
+
+  // From memory, sun tables of Denver, 21 December: sunrise 7:17, sunset 16:39 MST (UTC−7); good to a few minutes.
+  it('lasts from sunrise to sunset, in Denver 9 h 22 min on the shortest day', () => {
+    const [day, ...rest] = daylightBetween(DENVER, noon, noon + HOUR);
+    expect(rest).toEqual([]);
+    expect(Math.abs(day!.start - seconds('2026-12-21T14:17:00Z'))).toBeLessThan(5 * 60);
+    expect(Math.abs(day!.end - seconds('2026-12-21T23:39:00Z'))).toBeLessThan(5 * 60);
+  });
+
+  it('is that of every day asked for and of no other', () => {
+    const days = daylightBetween(DENVER, noon, noon + 3 * DAY);
+    expect(days).toHaveLength(4);
+    for (const [i, { start, end }] of days.entries()) {
+      expect(start).toBeLessThan(noon + i * DAY);
+      expect(end).toBeGreaterThan(noon + i * DAY);
+    }
+    const night = seconds('2026-12-22T04:00:00Z');
+    expect(daylightBetween(DENVER, night, night + 6 * HOUR)).toEqual([]);
+  });
+
+  it('of a day ends with its sunset and begins with its sunrise, to the second', () => {
+    const [day] = daylightBetween(DENVER, noon, noon);
+    const before = daylightBetween(DENVER, day!.start - HOUR, day!.start);
+    expect(before).toEqual([]);
+    expect(daylightBetween(DENVER, day!.end, day!.end + HOUR)).toEqual([]);
+    expect(daylightBetween(DENVER, day!.start - HOUR, day!.start + 1)).toHaveLength(1);
+    expect(daylightBetween(DENVER, day!.end - 1, day!.end + HOUR)).toHaveLength(1);
+  });
+
+  it('never ends in the polar day, and never begins in the polar night', () => {
+    const june = seconds('2026-06-15T00:00:00Z');
+    const bright = daylightBetween(TROMSO, june, june + 3 * DAY);
+    expect(bright).toHaveLength(1);
+    expect(bright[0]!.start).toBeLessThanOrEqual(june);
+    expect(bright[0]!.end).toBeGreaterThanOrEqual(june + 3 * DAY);
+    expect(daylightBetween(TROMSO, noon, noon + 3 * DAY)).toEqual([]);
+  });
+});
+
+describe('air above freezing', () => {
+  const hours = (...values: number[]) =>
+    aboveFreezing(0, values).map(({ start, end }) => [start / HOUR, end / HOUR]);
+
+  it('begins and ends where the line between two hours crosses 0 °C', () => {
+    expect(hours(-1, 1, -3)).toEqual([[0.5, 1.25]]);
+    expect(hours(-3, 1, 1, -1)).toEqual([[0.75, 2.5]]);
+    expect(hours(2, 2, 2)).toEqual([[0, 2]]);
+    expect(hours(3, -1)).toEqual([[0, 0.75]]);
+    expect(aboveFreezing(10 * HOUR, [-1, 1])).toEqual([{ start: 10.5 * HOUR, end: 11 * HOUR }]);
+  });
+
+  it('is not air that only touches 0 °C or stays there', () => {
+    expect(hours(-1, 0, -1)).toEqual([]);
+    expect(hours(0, 0)).toEqual([]);
+    expect(hours(-2, -1)).toEqual([]);
+    expect(hours(-1, 0, 2)).toEqual([[1, 2]]);
+    expect(hours(2, 0, -1)).toEqual([[0, 1]]);
+  });
+
+  it('comes in as many stretches as there are', () => {
+    expect(hours(1, -1, -1, 1)).toEqual([
+      [0, 0.5],
+      [2.5, 3],
+    ]);
+  });
+
+  it('is not claimed of hours that nobody knows', () => {
+    expect(hours(-1, Number.NaN, -1)).toEqual([]);
+    expect(hours(1)).toEqual([]);
+    expect(hours()).toEqual([]);
+  });
+});
+
+describe('the intersection of two sets of stretches', () => {
+  const day = { start: 8, end: 16 };
+
+  it('is what lies in both, in order of time', () => {
+    const warm = [
+      { start: 30, end: 40 },
+      { start: 10, end: 12 },
+      { start: 14, end: 24 },
+    ];
+    expect(intersection(warm, [{ start: 32, end: 60 }, day])).toEqual([
+      { start: 10, end: 12 },
+      { start: 14, end: 16 },
+      { start: 32, end: 40 },
+    ]);
+  });
+
+  it('leaves out what only touches', () => {
+    expect(intersection([day], [{ start: 16, end: 20 }])).toEqual([]);
+    expect(intersection([day], [{ start: 2, end: 8 }])).toEqual([]);
+    expect(intersection([day], [])).toEqual([]);
+  });
+});

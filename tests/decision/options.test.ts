@@ -1,0 +1,357 @@
+/** Which actions a unit has, and what each does to its water and its heat. */
+import { describe, expect, it } from 'vitest';
+import type { Action } from '../../src/decision/advice.ts';
+import {
+  asItStands,
+  heatStops,
+  optionsOf,
+  powerFails,
+  type Option,
+  type OptionRequest,
+} from '../../src/decision/options.ts';
+import type { Heat, Part, Pocket, UnitModel } from '../../src/model/unit.ts';
+import type { CircuitState, UnitWater, WaterState } from '../../src/model/water-state.ts';
+
+const NOW = 1_000_000;
+const LAST = NOW + 72 * 3600;
+const SINCE = NOW - 86_400;
+const ENDS: Readonly<Record<Action, number>> = {
+  nothing: NOW,
+  'keep-warm': NOW + 1200,
+  drain: NOW + 2700,
+  winterize: NOW + 5400,
+};
+
+function part(circuit: string, pocket: Pocket = 'never'): Part {
+  return {
+    id: `${circuit}-part`,
+    label: circuit,
+    zone: 'outside',
+    circuit,
+    waterKg: 0.1,
+    conductanceWPerK: 0.5,
+    windShare: 0,
+    wallHeatCapacityJPerK: 0,
+    startTemperatureC: null,
+    body: 'rigid',
+    blocked: 0.2,
+    solid: 0.95,
+    iceLayerRatio: 0,
+    pocket,
+    provenance: 'config',
+  };
+}
+
+const FURNACE: Heat = { setC: 18, capacityW: 6000, ductedShare: 0, running: true, shore: true };
+
+function unit(
+  heat: Heat | null = null,
+  parts = ['cold', 'flush', 'post', 'trap-sink'].map((c) => part(c)),
+): UnitModel {
+  return { id: 'blue', heat, parts, stated: [], assumptions: [] } as Partial<UnitModel> as UnitModel;
+}
+
+function said(state: WaterState): CircuitState {
+  return { state, since: SINCE, by: 'ann' };
+}
+
+const WET = said({ kind: 'wet' });
+const DRAINED = said({ kind: 'drained', quality: 'well' });
+const BLOWN = said({ kind: 'blown' });
+const STRONG = said({ kind: 'antifreeze', concentrationPercent: 28 });
+const WEAK = said({ kind: 'antifreeze', concentrationPercent: 27.9 });
+
+function water(all: CircuitState = WET, circuits: UnitWater['circuits'] = {}): UnitWater {
+  return { all, circuits };
+}
+
+function request(over: Partial<OptionRequest> = {}): OptionRequest {
+  return {
+    unit: unit(),
+    keptWarm: null,
+    attended: true,
+    water: water(),
+    now: NOW,
+    until: LAST,
+    frozen: new Set(),
+    endOf: (action) => ENDS[action],
+    ...over,
+  };
+}
+
+function option(
+  over: Partial<OptionRequest>,
+  action: Action,
+  method: Option['method'] = null,
+): Option | undefined {
+  return optionsOf(request(over)).find((o) => o.action === action && o.method === method);
+}
+
+/** What is in each circuit once the work is done. */
+function after(of: Option | undefined): Record<string, string> {
+  const { circuits = {} } = of?.scenario.change?.water ?? {};
+  return Object.fromEntries(Object.entries(circuits).map(([circuit, { state }]) => [circuit, state.kind]));
+}
+
+function names(over: Partial<OptionRequest>): string[] {
+  return optionsOf(request(over)).map(({ action, method }) =>
+    method === null ? action : `${action} ${method}`,
+  );
+}
+
+describe('the options of a unit', () => {
+  it('begin with the unit as it stands and rise by work, antifreeze before air', () => {
+    expect(names({ keptWarm: unit(FURNACE) })).toEqual([
+      'nothing',
+      'keep-warm',
+      'drain',
+      'winterize antifreeze',
+      'winterize air',
+    ]);
+  });
+
+  it('change the water at the end of their work and are asked nothing after the end of the window', () => {
+    const [nothing, ...rest] = optionsOf(request({ keptWarm: unit(FURNACE) }));
+    expect(nothing?.scenario).toMatchObject({ change: null, until: Infinity });
+    for (const { action, scenario } of rest) {
+      expect(scenario).toMatchObject({ change: { at: ENDS[action] }, until: LAST });
+    }
+  });
+});
+
+describe('keeping warm', () => {
+  const keptWarm = unit(FURNACE);
+  const loaded = (limitW: number | null): UnitModel => ({
+    ...keptWarm,
+    electrics: { limitW, loads: [{ label: 'pads', watts: 3000 }] },
+  });
+
+  it('needs a furnace, and a post that bears what is on with it', () => {
+    expect(names({})).not.toContain('keep-warm');
+    expect(names({ keptWarm: loaded(3000) })).toContain('keep-warm');
+    expect(names({ keptWarm: loaded(null) })).toContain('keep-warm');
+    expect(names({ keptWarm: loaded(2999) })).not.toContain('keep-warm');
+  });
+
+  it('runs the heat from the end of its work on, and empties what the heat does not reach', () => {
+    const kept = option({ keptWarm }, 'keep-warm');
+    expect(kept?.scenario.unit).toBe(keptWarm);
+    expect(kept?.scenario.plan.switches).toEqual([
+      { at: -Infinity, heat: false, shore: true, gas: true },
+      { at: ENDS['keep-warm'], heat: true, shore: true, gas: true },
+    ]);
+    expect(after(kept)).toMatchObject({ flush: 'drained', post: 'drained' });
+    expect(after(kept)).not.toHaveProperty('cold');
+    const { all, circuits } = kept!.scenario.change!.water;
+    expect(all).toEqual(WET);
+    expect(circuits['flush']).toMatchObject({ since: ENDS['keep-warm'], by: null });
+  });
+
+  it('cannot empty at dusk what is frozen', () => {
+    const kept = option({ keptWarm, frozen: new Set(['flush']) }, 'keep-warm');
+    expect(after(kept)).not.toHaveProperty('flush');
+    expect(after(kept)).toHaveProperty('post');
+  });
+
+  it('forgets what was to be switched on after it', () => {
+    for (const later of [0, 60]) {
+      const late = { ...water(), keptWarm: true, keptWarmSince: ENDS['keep-warm'] + later };
+      const plan = option({ keptWarm, water: late }, 'keep-warm')?.scenario.plan;
+      expect(plan?.switches.map(({ at }) => at)).toEqual([-Infinity, ENDS['keep-warm']]);
+    }
+  });
+});
+
+describe('draining', () => {
+  it('empties what is full, and leaves each trap as it is', () => {
+    const drained = option({}, 'drain');
+    expect(after(drained)).toEqual({
+      cold: 'drained',
+      flush: 'drained',
+      post: 'drained',
+      'trap-sink': 'wet',
+    });
+    expect(drained?.circuits).toBeNull();
+    expect(drained?.scenario.change?.water.circuits['cold']).toEqual({
+      state: { kind: 'drained', quality: 'well' },
+      since: ENDS.drain,
+      by: null,
+    });
+  });
+
+  it('leaves alone what was blown out, holds antifreeze or is frozen, and then names the rest', () => {
+    const mixed = option({ water: water(WET, { flush: BLOWN }) }, 'drain');
+    expect(after(mixed)).toMatchObject({ cold: 'drained', flush: 'blown', post: 'drained' });
+    expect(mixed?.circuits).toEqual(['cold', 'post']);
+    expect(option({ water: water(WET, { cold: WEAK }) }, 'drain')?.circuits).toEqual(['flush', 'post']);
+    const iced = option({ frozen: new Set(['cold']) }, 'drain');
+    expect(iced?.circuits).toEqual(['flush', 'post']);
+    expect(after(iced)).toMatchObject({ cold: 'wet', flush: 'drained' });
+  });
+
+  it('is no option where there is nothing to drain', () => {
+    expect(names({ water: water(DRAINED) })).not.toContain('drain');
+    expect(names({ water: water(BLOWN) })).not.toContain('drain');
+    expect(names({ unit: unit(null, [part('trap-sink')]) })).not.toContain('drain');
+  });
+
+  it('is one where a drain done in a hurry left a pocket full', () => {
+    const hurried = said({ kind: 'drained', quality: 'quick' });
+    const pocket = unit(null, [part('cold', 'quick')]);
+    expect(names({ unit: pocket, water: water(hurried) })).toContain('drain');
+    expect(names({ unit: pocket, water: water(DRAINED) })).not.toContain('drain');
+    expect(names({ unit: unit(null, [part('cold')]), water: water(hurried) })).not.toContain('drain');
+  });
+
+  it('does not drain for the sake of a pocket in a circuit that ice closes', () => {
+    const two = unit(null, [part('cold'), part('hot')]);
+    const state = water(DRAINED, { cold: WET });
+    expect(names({ unit: two, water: state, frozen: new Set(['cold']) })).not.toContain('drain');
+  });
+
+  it('turns the heat off where nobody stays, and leaves it where somebody does', () => {
+    const warm = { unit: unit(FURNACE) };
+    expect(option({ ...warm, attended: true }, 'drain')?.scenario.plan.switches).toEqual([
+      { at: -Infinity, heat: true, shore: true, gas: true },
+    ]);
+    expect(option({ ...warm, attended: false }, 'drain')?.scenario.plan.switches).toEqual([
+      { at: -Infinity, heat: true, shore: true, gas: true },
+      { at: ENDS.drain, heat: false, shore: false, gas: false },
+    ]);
+  });
+});
+
+describe('winterizing', () => {
+  it('fills every circuit, traps too, with ready-to-use fluid, and stows what hangs at the post', () => {
+    const filled = option({}, 'winterize', 'antifreeze');
+    expect(after(filled)).toEqual({
+      cold: 'antifreeze',
+      flush: 'antifreeze',
+      'trap-sink': 'antifreeze',
+      post: 'drained',
+    });
+    expect(filled?.circuits).toBeNull();
+    const { circuits } = filled!.scenario.change!.water;
+    expect(circuits['cold']?.state).toEqual({ kind: 'antifreeze', concentrationPercent: 28 });
+    expect(circuits['post']).toEqual({
+      state: { kind: 'drained', quality: 'well' },
+      since: ENDS.winterize,
+      by: null,
+    });
+  });
+
+  it('by air leaves every circuit blown', () => {
+    const blown = option({}, 'winterize', 'air');
+    expect(after(blown)).toEqual({ cold: 'blown', flush: 'blown', 'trap-sink': 'blown', post: 'drained' });
+    expect(blown?.scenario.change?.water.circuits['cold']?.state).toEqual({ kind: 'blown' });
+  });
+
+  it('does not do again what is blown out or holds enough antifreeze', () => {
+    const some = water(WET, { flush: BLOWN, cold: STRONG });
+    const rest = option({ water: some }, 'winterize', 'antifreeze');
+    expect(rest?.circuits).toEqual(['trap-sink']);
+    expect(after(rest)).toMatchObject({ flush: 'blown', cold: 'antifreeze', 'trap-sink': 'antifreeze' });
+    expect(rest?.scenario.change?.water.circuits['cold']).toEqual(STRONG);
+  });
+
+  it('does again what holds too little antifreeze, or was only drained', () => {
+    const some = water(BLOWN, { cold: WEAK, flush: DRAINED });
+    expect(option({ water: some }, 'winterize', 'air')?.circuits).toEqual(['cold', 'flush']);
+  });
+
+  it('starts over where all is done already', () => {
+    const again = option({ water: water(BLOWN) }, 'winterize', 'antifreeze');
+    expect(again?.circuits).toBeNull();
+    expect(after(again)).toMatchObject({ cold: 'antifreeze', flush: 'antifreeze' });
+  });
+
+  it('leaves out what ice closes, and is no option where that is everything', () => {
+    const iced = option({ frozen: new Set(['cold']) }, 'winterize', 'antifreeze');
+    expect(iced?.circuits).toEqual(['flush', 'trap-sink']);
+    expect(after(iced)).toMatchObject({ cold: 'wet' });
+    const shut = new Set(['cold', 'flush', 'trap-sink']);
+    expect(names({ frozen: shut })).not.toContain('winterize antifreeze');
+    expect(names({ frozen: shut })).not.toContain('winterize air');
+    // The hose at the post is taken in, not filled.
+    expect(names({ unit: unit(null, [part('post')]) })).toEqual(['nothing', 'drain']);
+  });
+
+  it('turns the heat off where nobody stays', () => {
+    const left = option({ unit: unit(FURNACE), attended: false }, 'winterize', 'air');
+    expect(left?.scenario.plan.switches.at(-1)).toEqual({
+      at: ENDS.winterize,
+      heat: false,
+      shore: false,
+      gas: false,
+    });
+  });
+});
+
+describe('the heat of a unit as it stands', () => {
+  const switches = (heat: Heat | null, state: UnitWater) => asItStands(unit(heat), state, NOW).plan.switches;
+  const always = [{ at: -Infinity, heat: true, shore: true, gas: true }];
+  const never = [{ at: -Infinity, heat: false, shore: true, gas: true }];
+  const stopped: Heat = { ...FURNACE, running: false };
+
+  it('is on all along where it runs, off all along where it does not or there is none', () => {
+    expect(switches(FURNACE, water())).toEqual(always);
+    expect(switches(stopped, water())).toEqual(never);
+    expect(switches(null, water())).toEqual(never);
+  });
+
+  it('is on from when somebody said so', () => {
+    const since = [...never, { at: SINCE, heat: true, shore: true, gas: true }];
+    const marked = { ...water(), keptWarm: true, keptWarmSince: SINCE };
+    expect(switches(stopped, marked)).toEqual(since);
+    expect(switches(FURNACE, marked)).toEqual(since);
+    expect(switches(stopped, { ...water(), keptWarm: true })).toEqual([...never, { ...always[0] }]);
+    expect(switches(FURNACE, { ...water(), keptWarm: true })).toEqual(always);
+    expect(switches(FURNACE, { ...water(), keptWarmSince: SINCE })).toEqual(always);
+    expect(switches(stopped, { ...water(), keptWarm: false, keptWarmSince: SINCE })).toEqual(never);
+  });
+
+  it('lives on gas and charge counted from when they were read, from now at the latest', () => {
+    const from = (gaugedAt?: number) =>
+      asItStands(unit(gaugedAt === undefined ? FURNACE : { ...FURNACE, gaugedAt }), water(), NOW).plan
+        .suppliedFrom;
+    expect(from()).toBe(NOW);
+    expect(from(NOW - 3600)).toBe(NOW - 3600);
+    expect(from(NOW + 3600)).toBe(NOW);
+    expect(asItStands(unit(), water(), NOW).plan.suppliedFrom).toBe(NOW);
+  });
+});
+
+describe('what if', () => {
+  const marked = { ...water(), keptWarm: true, keptWarmSince: NOW - 100 };
+  const of = (at: number) => ({ water: marked, now: NOW, at });
+
+  it('all heat stops: nothing is on from then', () => {
+    const { plan, change, until } = heatStops(unit(FURNACE), of(NOW));
+    expect(plan.switches).toEqual([
+      { at: -Infinity, heat: false, shore: true, gas: true },
+      { at: NOW - 100, heat: true, shore: true, gas: true },
+      { at: NOW, heat: false, shore: false, gas: false },
+    ]);
+    expect([change, until, plan.suppliedFrom]).toEqual([null, Infinity, NOW]);
+    const sooner = heatStops(unit(FURNACE), of(NOW - 100)).plan.switches;
+    expect(sooner.map(({ at, heat }) => [at, heat])).toEqual([
+      [-Infinity, false],
+      [NOW - 100, false],
+    ]);
+  });
+
+  it('the post goes dead: the furnace stays on gas, shore power is gone', () => {
+    const { plan, unit: varied } = powerFails(unit(FURNACE), of(NOW));
+    expect(varied).toBeNull();
+    expect(plan.switches.at(-1)).toEqual({ at: NOW, heat: true, shore: false, gas: true });
+    expect(plan.switches).toHaveLength(3);
+    expect(plan.suppliedFrom).toBe(NOW);
+    const off = powerFails(unit(null), { water: water(), now: NOW, at: NOW }).plan.switches;
+    expect(off.at(-1)).toEqual({ at: NOW, heat: false, shore: false, gas: true });
+    const before = powerFails(unit(FURNACE), of(NOW - 100)).plan.switches;
+    expect(before.at(-1)).toEqual({ at: NOW - 100, heat: false, shore: false, gas: true });
+    expect(before).toHaveLength(2);
+    const ever = powerFails(unit(FURNACE), { water: water(), now: NOW, at: -Infinity }).plan.switches;
+    expect(ever).toEqual([{ at: -Infinity, heat: false, shore: false, gas: true }]);
+  });
+});
