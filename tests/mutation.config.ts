@@ -6,8 +6,8 @@ export default defineConfig({
   root: fileURLToPath(new URL('..', import.meta.url)),
   test: {
     include: ['tests/{model,decision,published}/**/*.test.ts'],
-    // Seconds each: they solve differential equations, or try hundreds of random units.
-    exclude: ['tests/model/{reference,properties,heated-part}.test.ts'],
+    // Seconds each: they solve differential equations, try hundreds of random units or count what is allocated.
+    exclude: ['tests/model/{reference,properties,network-properties,heated-part,allocation}.test.ts'],
     // A worker that starts anew for each file would spend its time on imports.
     isolate: false,
     testTimeout: 60_000,

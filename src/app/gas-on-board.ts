@@ -16,9 +16,10 @@ export function gasOnBoardUntil(
   const gas = trace.unit.heat?.gas;
   const { firstHour } = trace.air;
   if (gas === undefined) return null;
-  const outS = Math.min(trace.track.gasOutS, trace.track.gasShortS);
-  if (outS < Infinity) return firstHour + outS;
-  if (!gas.refilled) return null;
+  if (!gas.refilled) {
+    const outS = Math.min(trace.track.gasOutS, trace.track.gasShortS);
+    return outS < Infinity ? firstHour + outS : null;
+  }
   let leftJ = gas.kg * GIVEN_J_PER_KG;
   for (const [hour, watts] of furnaceByHour(trace).entries()) {
     const start = Math.max(from, firstHour + hour * HOUR_S);

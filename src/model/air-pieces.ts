@@ -194,10 +194,10 @@ export class AirPieces {
     return y;
   }
 
-  /** For one more piece. */
-  protected makeRoom(): void {
-    if (this.count < this.hour.length) return;
-    const room = Math.max(512, 2 * this.hour.length);
+  /** For so many more pieces. */
+  protected makeRoom(pieces: number): void {
+    if (this.count + pieces <= this.hour.length) return;
+    const room = Math.max(this.count + pieces, 2 * this.hour.length);
     for (const name of ['startS', 'durationS', 'a', 'b', 'integral'] as const)
       this[name] = grown(this[name], new Float64Array(room));
     for (const name of ['p', 'q', 'endP', 'endQ'] as const)

@@ -44,6 +44,8 @@ export class AirTrack extends AirPieces {
   /** The zone's air through all stretches of a track, cut at its levels. */
   fill(track: ZoneTrack, levels?: Levels): void {
     this.empty(track);
+    // Nearly all stretches are one piece each.
+    this.makeRoom(Math.ceil(1.1 * track.count));
     this.#lagged[0] = Number.NaN;
     for (let stretch = 0; stretch < track.count; stretch++) {
       const started = stretch > 0 || this.lagS === 0;
@@ -76,7 +78,7 @@ export class AirTrack extends AirPieces {
 
   /** Writes what the zone is drawn from into the next piece; false where a mode turns. */
   #drawWhole(stretch: number): boolean {
-    this.makeRoom();
+    this.makeRoom(1);
     const track = this.track;
     const { alpha, beta } = track.systems[stretch]!;
     const { count: i, p } = this;
@@ -236,7 +238,7 @@ export class AirTrack extends AirPieces {
 
   /** Adds a piece of the course at hand. */
   #add(stretch: number): void {
-    this.makeRoom();
+    this.makeRoom(1);
     const i = this.count;
     const course = this.#course;
     const { from, to } = this.#piece;

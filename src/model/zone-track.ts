@@ -40,7 +40,7 @@ export class ZoneTrack {
   /** Makes room for one more stretch. */
   grow(): void {
     if (this.count < this.hour.length) return;
-    const room = Math.max(256, 2 * this.hour.length);
+    const room = Math.max(64, 2 * this.hour.length);
     this.hour = grown(this.hour, new Int32Array(room));
     this.startS = grown(this.startS, new Float64Array(room));
     this.durationS = grown(this.durationS, new Float64Array(room));

@@ -97,11 +97,6 @@ struct Course {
   double a, b, alpha[kModes], p[kModes];
   int count;
 
-  double at(double t) const {
-    double y = a + b * t;
-    for (int k = 0; k < count; k++) y += p[k] * std::exp(alpha[k] * t);
-    return y;
-  }
   /** First instant from which sign·(course − level) is below zero. */
   double firstBelow(double from, double to, double sign, double level) const {
     double first = sign * (a - level + from * b), last = sign * (a - level + to * b);
@@ -151,15 +146,15 @@ void add(Air &air, const Stretch &s, const Course &course, double from, double t
   x.a = course.a + from * course.b;
   x.b = course.b;
   x.modes = course.count;
-  double ends = 2 * x.a + x.durationS * x.b, sum = x.durationS * ends / 2;
+  double middle = x.a + x.durationS * x.b / 2, sum = x.durationS * middle;
   for (int k = 0; k < course.count; k++) {
     x.p[k] = from == 0 ? course.p[k] : course.p[k] * std::exp(course.alpha[k] * from);
     x.endP[k] = x.p[k] * std::exp(course.alpha[k] * x.durationS);
     sum += x.p[k] * std::expm1(course.alpha[k] * x.durationS) / course.alpha[k];
-    ends += x.p[k] + x.endP[k];
+    middle += x.p[k] * std::exp(course.alpha[k] * x.durationS / 2);
   }
   x.integral = sum;
-  x.sign = ends < 0 ? -1 : 1;
+  x.sign = middle < 0 ? -1 : 1;
   x.whole = x.durationS == kHour;
   x.startS = s.startS + from;
   x.hour = s.hour;

@@ -34,7 +34,11 @@ export function writeCase({ unit, airs, plan, trace, zones }, folder) {
   });
   const numbers = [
     nodes.length,
-    [systems.length, systems.map(systemNumbers)],
+    // A system that only the start asked for is in no stretch: any other stands in for it.
+    [
+      systems.length,
+      Array.from(systems, (s) => systemNumbers(s ?? systems.find((other) => other !== undefined))),
+    ],
     [zones.length, zones.map((zone) => zoneNumbers(unit.network, zone))],
     [unit.parts.length, unit.parts.map((part) => partNumbers(part, zones.indexOf(part.zone)))],
     [members.length, airs[0].hours, members],

@@ -28,20 +28,20 @@ export function unitOf({ heated = false, lengthM = 7.3, id = 'unit' } = {}) {
 }
 
 /** Days and nights about `meanC` with weather that wanders on its own, a wind that turns, still ground. */
-export function memberOf({ meanC, hours, seed, weight }) {
+export function memberOf({ meanC, hours, seed, weight, gusty = true }) {
   const values = (of) => Float64Array.from({ length: hours + 1 }, (_, i) => of(i));
   let wandering = 0;
   const temperatureC = values((i) => {
     wandering = 0.97 * wandering + 0.5 * Math.sin(seed * 13.7 + i * i * 0.37 + i * 1.3);
     return meanC + 6 * Math.cos((2 * Math.PI * i) / 24) + wandering;
   });
-  const windSpeedMps = values((i) => 2 + 2 * Math.sin(i / 5 + seed));
+  const windSpeedMps = values((i) => 2 + (gusty ? 2 : 0) * Math.sin(i / 5 + seed));
   return { weight, temperatureC, windSpeedMps, groundC: values(() => 2) };
 }
 
-export function outlookOf({ meanC, hours, members, seed = 1 }) {
+export function outlookOf({ meanC, hours, members, seed = 1, gusty = true }) {
   const all = Array.from({ length: members }, (_, m) =>
-    memberOf({ meanC, hours, seed: seed * 100 + m, weight: 1 / members }),
+    memberOf({ meanC, hours, seed: seed * 100 + m, weight: 1 / members, gusty }),
   );
   return { firstHour: 0, hours: hours + 1, members: all, middle: 0 };
 }
@@ -64,6 +64,11 @@ export function cases() {
 
 export const WET = { all: { state: { kind: 'wet' }, since: null, by: null }, circuits: {} };
 export const RULE = { atC: -4, hours: 6 };
+
+/** As it stands, through all its hours. */
+export function scenarioOf(plan) {
+  return { unit: null, plan, change: null, until: Infinity };
+}
 
 /** CPU time of this process [ms]: the machine is shared, and clocks on the wall count what others do. */
 export function cpuMs() {

@@ -59,6 +59,15 @@ describe('a freeze', () => {
     expect(timeline.round(6, done).standing).toEqual([]);
   });
 
+  it('stands under its own name, without the time to start of the work beside it', () => {
+    const timeline = new Timeline();
+    const found = { chances: DRAIN, deadline: 40, alreadyDamaged: true };
+    timeline.round(0, found);
+    const { standing } = timeline.round(1, found);
+    expect(words(standing)).toEqual(['act drain to ann', 'frozen drain to ann']);
+    expect(standing.map(({ startBy }) => startBy)).toEqual([EPOCH + 37 * HOUR, null]);
+  });
+
   it('that was never told is not told again', () => {
     const timeline = new Timeline();
     timeline.memory = { ...EMPTY_MEMORY, suspectSince: EPOCH };
@@ -182,6 +191,14 @@ describe('a contact who was added', () => {
     const { standing } = timeline.round(1, { chances: DRAIN, deadline: 5 });
     expect(words(standing)).toEqual(['late drain to ann', 'late drain to bo']);
     expect(standing[1]?.episode).not.toBe(standing[0]?.episode);
+    expect(standing[1]?.episode).toContain(standing[0]?.episode);
+  });
+
+  it('hears that it is late where the advice is held and its time has passed', () => {
+    const timeline = new Timeline();
+    timeline.round(0, { chances: DRAIN, deadline: 60 });
+    timeline.contacts = [ANN, BO];
+    expect(words(timeline.round(58, MILD).standing)).toEqual(['late drain to bo']);
   });
 
   it('hears of the loss of the forecast, and so of its return, but no all-clear of a cold never told them', () => {

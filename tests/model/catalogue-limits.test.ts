@@ -6,7 +6,7 @@ import { describe, expect, it } from 'vitest';
 import { buildUnit } from '../../src/model/catalogue.ts';
 import { catalogueIds } from '../../src/model/catalogue-parts.ts';
 import { lineOf } from '../../src/model/tube.ts';
-import type { OwnPart, Part, UnitKind, UnitModel, UnitSpec } from '../../src/model/unit.ts';
+import type { LineSpec, OwnPart, Part, UnitKind, UnitModel, UnitSpec } from '../../src/model/unit.ts';
 
 const FEW = { catalogue: true, add: [], without: [], own: [] };
 const EVERY = { ...FEW, add: catalogueIds() };
@@ -426,6 +426,64 @@ describe('the wind at a part', () => {
   });
 });
 
+describe('a line of the user’s own', () => {
+  const line: LineSpec = {
+    id: 'run',
+    label: null,
+    zone: 'outside',
+    circuit: 'cold',
+    tube: 'pex-1/2',
+    lengthM: 3,
+    sleeveM: 0,
+    tapeWPerM: 0,
+  };
+  const built = (own: Partial<LineSpec>, over: Partial<UnitSpec> = {}): Part =>
+    partOf('run', unitOf({ parts: { ...FEW, lines: [{ ...line, ...own }] }, ...over }).parts);
+
+  it('has the name that it is given, else its id', () => {
+    expect([built({}).label, built({ label: 'the long run' }).label]).toEqual(['run', 'the long run']);
+  });
+
+  it('meets the wind of its zone', () => {
+    expect(built({}).windShare).toBe(0.5);
+    expect(built({}, { skirting: 'vinyl' }).windShare).toBe(0.5);
+    expect(built({ zone: 'outlet' }, { belly: 'open' }).windShare).toBe(0.3);
+    expect(built({ zone: 'outlet' }, { belly: 'heated' }).windShare).toBe(0.15);
+    expect(built({ zone: 'inside' }).windShare).toBe(0);
+  });
+
+  it('that takes the hose’s place states its own tape, once', () => {
+    const lines = [{ ...line, id: 'hose', tapeWPerM: 15 }];
+    const { stated } = unitOf({ hoseConnected: true, hoseHeated: true, parts: { ...FEW, lines } });
+    const values = stated.filter(({ path }) => path === 'parts.hose.heat').map(({ value }) => value);
+    expect(values).toEqual(['45 W below 3 °C, needs shore power']);
+  });
+});
+
+describe('tanks', () => {
+  it('hold as much as is said of each', () => {
+    const whole = unitOf({ parts: EVERY }).parts;
+    const { parts } = unitOf({ parts: EVERY, tanks: { fresh: 0.5, grey: 0.25, black: 0.75 } });
+    const share = (id: string): number => partOf(id, parts).waterKg / partOf(id, whole).waterKg;
+    expect(['fresh-tank', 'portable-tank', 'grey-tank', 'black-tank'].map(share)).toEqual([
+      0.5, 0.5, 0.25, 0.75,
+    ]);
+    // Half a tank stands as high as a whole one, as far as the wind is concerned.
+    expect(partOf('fresh-tank', parts).film?.diameterM).toBe(partOf('fresh-tank', whole).film?.diameterM);
+  });
+
+  it('nine tenths full have room for their ice, any fuller have not', () => {
+    const room = (fresh: number) => partOf('fresh-tank', unitOf({ tanks: { fresh } }).parts).headroom;
+    expect([room(0.9), room(0.91), room(1)]).toEqual([true, undefined, undefined]);
+  });
+});
+
+it('days on the road are the unit’s own', () => {
+  const tows = [{ from: 1000, until: 8000, speedMps: 25 }];
+  expect(unitOf({ tows }).tows).toEqual(tows);
+  expect(unitOf()).not.toHaveProperty('tows');
+});
+
 describe('a part of the user’s own', () => {
   const OWN: OwnPart = {
     id: 'probe',
@@ -462,5 +520,11 @@ describe('a part of the user’s own', () => {
   it('takes the place of the catalogue’s part of its name', () => {
     const { parts } = unitOf({ parts: { ...FEW, own: [{ ...OWN, id: 'pump-head' }] } });
     expect(parts.filter(({ id }) => id === 'pump-head').map(({ waterKg }) => waterKg)).toEqual([0.2]);
+  });
+
+  it('in the place of the water heater leaves nothing to be taken of it', () => {
+    const own = { ...FEW, own: [{ ...OWN, id: 'heater-tank' }] };
+    expect(unitOf({ parts: own }).assumptions.join(' ')).not.toContain('water heater');
+    expect(unitOf().assumptions.join(' ')).toContain('water heater');
   });
 });

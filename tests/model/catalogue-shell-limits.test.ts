@@ -195,6 +195,9 @@ describe('a network of the user’s own', () => {
     expect(() => networkOf({ network })).toThrow(/Unit blue: .*underbelly without any path.*above 0 W\/K/);
     const both = { ...network, insideOutside: 0 };
     expect(() => networkOf({ network: both })).toThrow(/inside, underbelly/);
+    // The two are joined, to each other and to nothing else.
+    const island = { ...both, insideUnderbelly: 17 };
+    expect(() => networkOf({ network: island })).toThrow(/inside, underbelly/);
   });
 
   it('that leaves one way out, through however many spaces, is taken', () => {

@@ -45,6 +45,11 @@ function unitOf(over: Partial<UnitSpec> = {}): UnitModel {
   });
 }
 
+const TANKLESS: Partial<UnitSpec> = {
+  tanklessProtected: true,
+  parts: { ...PARTS, add: ['tankless-heater'] },
+};
+
 /** Path to mark and value. */
 function stated(over: Partial<UnitSpec>): Map<string, string> {
   return new Map(unitOf(over).stated.map(({ path, provenance, value }) => [path, `${provenance}: ${value}`]));
@@ -159,6 +164,11 @@ describe('what is filled in', () => {
   });
 });
 
+it('the hour at which gas and charge were read goes with the heat', () => {
+  expect(unitOf({ heat: { ...HEAT, gas: GAS, gaugedAt: 1000 } }).heat?.gaugedAt).toBe(1000);
+  expect(unitOf({ heat: { ...HEAT, gas: GAS } }).heat).not.toHaveProperty('gaugedAt');
+});
+
 describe('what draws on the post', () => {
   const loads = (over: Partial<UnitSpec>) =>
     Object.fromEntries((unitOf(over).electrics?.loads ?? []).map(({ label, watts }) => [label, watts]));
@@ -206,6 +216,10 @@ describe('what is taken for granted is said', () => {
     [/heater is taken to be on, on gas/, { waterHeater: 'gas' }, { waterHeater: 'shore' }],
     [/heater is taken to be on, on shore/, { waterHeater: 'shore' }, {}],
     [/The water heater/, {}, { parts: { ...PARTS, without: ['heater-tank'] } }],
+    [/say with `gauged`/, { heat: { ...HEAT, gas: GAS } }, { heat: { ...HEAT, gas: GAS, gaugedAt: 1000 } }],
+    [/gauged/, { heat: { ...HEAT, gas: GAS } }, { heat: HEAT }],
+    [/protection is taken to work/, TANKLESS, { ...TANKLESS, tanklessProtected: false }],
+    [/without protection of its own/, { ...TANKLESS, tanklessProtected: false }, TANKLESS],
     [/tankless/, { parts: { ...PARTS, add: ['tankless-heater'] } }, {}],
   ] as readonly (readonly [RegExp, Partial<UnitSpec>, Partial<UnitSpec>])[])(
     '%s',

@@ -30,7 +30,7 @@ async function silent(script: readonly SmtpStep[], silence: number) {
 
 it('is asked again half an hour and two hours later, and then no more', async () => {
   const stall = 'stall-data' as const;
-  const { smtp, store, clock, log, options } = await silent([stall, stall, stall, stall], 200);
+  const { smtp, store, clock, log, options } = await silent([stall, stall, stall, stall], 2000);
   expect(await deliverDue(options)).toMatchObject({ again: 1 });
   expect(await store.nextDueAt(NOW)).toBe(NOW + 1800);
   clock.advance(1800);
@@ -50,7 +50,7 @@ it('is asked again half an hour and two hours later, and then no more', async ()
 
 it('does not use up its tries by refusals before the message', async () => {
   const later = { at: 'rcpt', code: 451, text: 'come back later' } as const;
-  const { store, clock, options } = await silent([later, later, later, 'stall-data'], 200);
+  const { store, clock, options } = await silent([later, later, later, 'stall-data'], 1500);
   for (const wait of [10, 30, 60]) {
     expect(await deliverDue(options)).toMatchObject({ again: 1 });
     clock.advance(wait);
