@@ -6,12 +6,12 @@ import { getHeapStatistics } from 'node:v8';
 import { RiskAssessor } from '../../dist/model/risk.js';
 import { RULE, WET, cases, scenarioOf } from './scenarios.mjs';
 
-const FEW = 10;
-const MANY = 50;
+const FEW = 5;
+const MANY = 25;
 
 /** Least of several, since the compiler works alongside. */
 function grownBy(assess) {
-  const growths = Array.from({ length: 7 }, () => {
+  const growths = Array.from({ length: 5 }, () => {
     globalThis.gc();
     const before = getHeapStatistics().used_heap_size;
     assess();
@@ -33,7 +33,7 @@ for (const { name, unit, outlook, plan } of cases()) {
     });
     return () => assessor.assess([scenarioOf(plan)]);
   });
-  for (let i = 0; i < 40; i++) for (const assess of assessors) assess();
+  for (let i = 0; i < 30; i++) for (const assess of assessors) assess();
   const [few, many] = assessors.map(grownBy);
   answer[name] = Math.round((many - few) / (MANY - FEW));
 }

@@ -3,7 +3,7 @@ import { buildUnit } from '../../dist/model/catalogue.js';
 import { ALWAYS_HEATED, NEVER_HEATED } from '../../dist/model/heat-plan.js';
 import { hourlyAir } from '../../dist/model/hourly-air.js';
 
-const PLAIN = {
+export const PLAIN = {
   id: 'unit',
   kind: 'travel-trailer',
   lengthM: 7.3,
@@ -21,14 +21,14 @@ const HEATED = {
   heat: { setC: 18, furnaceW: 6000, ductedShare: 0.04, running: true },
 };
 
-/** A trailer of `lengthM`, without the parts that heat themselves: the comparisons do without them. */
-export function unitOf({ heated = false, lengthM = 7.3, id = 'unit' } = {}) {
-  const unit = buildUnit({ ...(heated ? HEATED : PLAIN), lengthM, id });
+/** A trailer, without the parts that heat themselves: the comparisons do without them. */
+function unitOf({ heated }) {
+  const unit = buildUnit(heated ? HEATED : PLAIN);
   return { ...unit, parts: unit.parts.filter((part) => part.heat === undefined) };
 }
 
 /** Days and nights about `meanC` with weather that wanders on its own, a wind that turns, still ground. */
-export function memberOf({ meanC, hours, seed, weight, gusty = true }) {
+function memberOf({ meanC, hours, seed, weight, gusty = true }) {
   const values = (of) => Float64Array.from({ length: hours + 1 }, (_, i) => of(i));
   let wandering = 0;
   const temperatureC = values((i) => {
