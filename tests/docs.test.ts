@@ -19,6 +19,7 @@ const DOCUMENTS = [
   'docs/decisions.md',
   'docs/errors.md',
   'docs/model.md',
+  'docs/speed.md',
 ];
 
 function read(path: string): string {
