@@ -15,8 +15,8 @@ import { lineOf } from '../../src/model/tube.ts';
 
 /** A filter bowl of ABS, 10 cm across and 20 cm long outside, 5 mm thick. */
 const BOWL: CylinderBody = { diameterM: 0.1, lengthM: 0.2, wallM: 0.005, wall: 'abs' };
-/** A tank of 1 m by 0.5 m by 0.2 m outside. */
-const TANK: BoxTank = { lengthM: 1, widthM: 0.5, heightM: 0.2 };
+/** A tank of 0.8 m by 0.5 m by 0.2 m outside. */
+const TANK: BoxTank = { lengthM: 0.8, widthM: 0.5, heightM: 0.2 };
 
 describe('a filter bowl', () => {
   const water = (Math.PI / 4) * 0.09 ** 2 * 0.19;
@@ -86,30 +86,30 @@ describe('a tank', () => {
   it('of polyethylene of 5 mm holds what its inside holds and loses through all that is wet', () => {
     const { waterKg, conductanceWPerK, wallHeatCapacityJPerK, fixedShare, diameterM, iceLayerRatio } =
       tankOf(TANK);
-    expect(waterKg).toBeCloseTo(1000 * 0.99 * 0.49 * 0.19, 9);
+    expect(waterKg).toBeCloseTo(1000 * 0.79 * 0.49 * 0.19, 9);
     const perM2 = 1 / (0.005 / 0.42 + 1 / flatFilm(0));
-    // Top, bottom and four sides: 1 + 0.6 m².
-    expect(conductanceWPerK).toBeCloseTo(1.6 * perM2, 9);
-    expect(wallHeatCapacityJPerK).toBeCloseTo(1.6 * 0.005 * 940 * 2000, 6);
+    // Top and bottom 0.8 m², four sides 0.52 m².
+    expect(conductanceWPerK).toBeCloseTo(1.32 * perM2, 9);
+    expect(wallHeatCapacityJPerK).toBeCloseTo(1.32 * 0.005 * 940 * 2000, 6);
     expect(fixedShare).toBeCloseTo(1 - perM2 / flatFilm(0), 9);
     expect(diameterM).toBe(0.2);
     // Twice its volume over its surface is a slab's thickness.
-    expect(iceLayerRatio).toBeCloseTo((((2 * waterKg) / 1000 / 1.6) * perM2) / 4.44, 9);
+    expect(iceLayerRatio).toBeCloseTo((((2 * waterKg) / 1000 / 1.32) * perM2) / 4.44, 9);
   });
 
   it('part full loses through its top and bottom, and through the sides as far as they are wet', () => {
     const { waterKg, conductanceWPerK } = tankOf({ ...TANK, fill: 0.25 });
-    expect(waterKg).toBeCloseTo(250 * 0.99 * 0.49 * 0.19, 9);
-    expect(conductanceWPerK / tankOf(TANK).conductanceWPerK).toBeCloseTo((1 + 0.6 * 0.25) / 1.6, 9);
+    expect(waterKg).toBeCloseTo(250 * 0.79 * 0.49 * 0.19, 9);
+    expect(conductanceWPerK / tankOf(TANK).conductanceWPerK).toBeCloseTo((0.8 + 0.52 * 0.25) / 1.32, 9);
   });
 
   it('with a wall or foam of its own takes those', () => {
     const thick = tankOf({ ...TANK, wallM: 0.01, insulationM: 0.025 });
-    expect(thick.waterKg).toBeCloseTo(1000 * 0.98 * 0.48 * 0.18, 9);
-    expect(thick.conductanceWPerK).toBeCloseTo(1.6 / (0.01 / 0.42 + 0.025 / 0.04 + 1 / flatFilm(0)), 9);
+    expect(thick.waterKg).toBeCloseTo(1000 * 0.78 * 0.48 * 0.18, 9);
+    expect(thick.conductanceWPerK).toBeCloseTo(1.32 / (0.01 / 0.42 + 0.025 / 0.04 + 1 / flatFilm(0)), 9);
     expect(thick.diameterM).toBeCloseTo(0.25, 12);
     const board = tankOf({ ...TANK, insulationM: 0.025, insulationWPerMK: 0.03 });
-    expect(board.conductanceWPerK).toBeCloseTo(1.6 / (0.005 / 0.42 + 0.025 / 0.03 + 1 / flatFilm(0)), 9);
+    expect(board.conductanceWPerK).toBeCloseTo(1.32 / (0.005 / 0.42 + 0.025 / 0.03 + 1 / flatFilm(0)), 9);
   });
 
   it.each([
