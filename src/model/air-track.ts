@@ -1,8 +1,46 @@
 import { HOUR_S } from '../quantity/instant.ts';
-import { AirPieces, WHOLE } from './air-pieces.ts';
+import {
+  A,
+  ALPHA,
+  AirPieces,
+  B,
+  BETA,
+  DURATION_S,
+  END_P,
+  GROWTH,
+  HOUR,
+  HOUR_INTEGRAL,
+  INTEGRAL,
+  MARKS,
+  MODES,
+  NEXT_SIGN,
+  P,
+  PIECE,
+  RATES,
+  SIGN,
+  START_S,
+  SUPPLY,
+  SYSTEM,
+  TAKES,
+  TURNS,
+  WHOLE,
+  WIND,
+} from './air-pieces.ts';
 import { Course, MOST_MODES, offResonance } from './course.ts';
+import { decay } from './decay.ts';
+import { MOST_NODES, type System } from './linear-system.ts';
 import type { Network, ZoneId } from './unit.ts';
-import { MOST_NODES, type ZoneTrack } from './zone-track.ts';
+import {
+  OUTSIDE_A,
+  OUTSIDE_B,
+  SLOPE,
+  STRETCH,
+  TENDS,
+  WEIGHT,
+  ZoneTrack,
+  grown,
+  type Share,
+} from './zone-track.ts';
 
 /** Temperatures of the air, per stretch of the track, that a piece of it must not cross within. */
 export type Levels = (stretch: number, into: Float64Array) => number;
@@ -17,6 +55,8 @@ const MOST_LEVELS = 4;
  * Filled anew for every member; grows only when a member has more pieces than any before it.
  */
 export class AirTrack extends AirPieces {
+  /** Time constant of the zone [s]; 0: none. If there is one, the zone's own mode is the last of a piece. */
+  readonly lagS: number;
   readonly #course = new Course();
   readonly #level = new Course();
   readonly #levels = new Float64Array(MOST_LEVELS);
@@ -24,38 +64,80 @@ export class AirTrack extends AirPieces {
   readonly #piece = { from: Number.NaN, to: Number.NaN, level: Number.NaN };
   /** Where the zone with a lag was at the end of the last stretch [°C]. In an array, so that no number is boxed. */
   readonly #lagged = new Float64Array(1);
-  /** ∫ of the zone's own mode over a whole hour [s]. */
-  readonly #lagIntegral: number;
-  /** Rows of the nodes that the air is drawn from. */
-  readonly #rows: Int32Array;
+  /** The nodes that the air is drawn from. */
+  readonly #drawn: readonly Share[];
+  readonly #nodes: Int32Array;
   readonly #weights: Float64Array;
   readonly #outsideWeight: number;
+  /** Nodes of the network, none where the air is drawn from outside alone. */
+  readonly #own: number;
+  #track = new ZoneTrack();
+  /** Systems whose numbers stand in `rates`. */
+  #met = new Uint8Array(0);
 
   constructor({ nodes, zones }: Network, zone: ZoneId) {
+    super();
     const { of, lagS } = zones[zone];
-    super(lagS);
-    this.#lagIntegral = lagS > 0 ? -Math.expm1(-HOUR_S / lagS) * lagS : 0;
-    const drawn = of.filter(({ end }) => end !== 'outside');
-    this.#rows = Int32Array.from(drawn, ({ end }) => nodes.findIndex((n) => n.id === end));
-    this.#weights = Float64Array.from(drawn, ({ weight }) => weight);
+    this.lagS = lagS;
+    this.#drawn = of
+      .filter(({ end }) => end !== 'outside')
+      .map(({ end, weight }) => ({ node: nodes.findIndex((n) => n.id === end), weight }));
+    this.#nodes = Int32Array.from(this.#drawn, ({ node }) => node);
+    this.#weights = Float64Array.from(this.#drawn, ({ weight }) => weight);
     this.#outsideWeight = of.reduce((sum, { end, weight }) => sum + (end === 'outside' ? weight : 0), 0);
+    this.#own = this.#drawn.length === 0 ? 0 : nodes.length;
   }
 
   /** The zone's air through all stretches of a track, cut at its levels. */
   fill(track: ZoneTrack, levels?: Levels): void {
-    this.empty(track);
+    this.#track = track;
+    this.count = 0;
+    this.goesBelow = false;
+    this.lastSystem = 0;
     // Nearly all stretches are one piece each.
     this.makeRoom(Math.ceil(1.1 * track.count));
     this.#lagged[0] = Number.NaN;
     for (let stretch = 0; stretch < track.count; stretch++) {
+      this.#meet(track.systems[stretch]!);
       const started = stretch > 0 || this.lagS === 0;
       if (levels === undefined && started) stretch = this.#addWholeFrom(stretch);
       if (stretch === track.count) break;
+      this.#meet(track.systems[stretch]!);
       this.#read(stretch);
       if (this.lagS > 0) this.#lag(stretch);
       this.#cut(stretch, levels);
     }
-    this.findTurns();
+    this.#findTurns();
+  }
+
+  /** Computes what the zone keeps of a system, if it has not yet. */
+  #meet({ index, alpha, beta, hourGrowth, hourIntegral, vectors }: System): void {
+    if (index > this.lastSystem) this.lastSystem = index;
+    if (this.#met[index] === 1) return;
+    if (index >= this.#met.length) {
+      this.#met = grown(this.#met, new Uint8Array(2 * index + 2));
+      this.rates = grown(this.rates, new Float64Array(this.#met.length * RATES));
+    }
+    this.#met[index] = 1;
+    const { rates, lagS } = this;
+    const own = this.#own;
+    const row = index * RATES;
+    for (let k = 0; k < own; k++) {
+      rates[row + ALPHA + k] = alpha[k]!;
+      rates[row + BETA + k] = beta[k]!;
+      rates[row + GROWTH + k] = hourGrowth[k]!;
+      rates[row + HOUR_INTEGRAL + k] = hourIntegral[k]!;
+      const takes = this.#drawn.reduce(
+        (sum, { node, weight }) => sum + weight * vectors[node * MOST_NODES + k]!,
+        0,
+      );
+      rates[row + TAKES + k] = takes / offResonance(1 + alpha[k]! * lagS, 0, 1);
+    }
+    if (lagS === 0) return;
+    rates[row + ALPHA + own] = -1 / lagS;
+    rates[row + BETA + own] = 0;
+    rates[row + GROWTH + own] = Math.exp(-HOUR_S / lagS);
+    rates[row + HOUR_INTEGRAL + own] = -Math.expm1(-HOUR_S / lagS) * lagS;
   }
 
   /**
@@ -64,103 +146,129 @@ export class AirTrack extends AirPieces {
    * less to ask.
    */
   #addWholeFrom(from: number): number {
-    const { count, durationS } = this.track;
+    const track = this.#track;
+    const { count, systems } = track;
+    const own = this.#own;
     let stretch = from;
-    while (
-      stretch < count &&
-      durationS[stretch] === HOUR_S &&
-      this.#drawWhole(stretch) &&
-      this.#addWhole(stretch)
-    )
-      stretch++;
+    this.makeRoom(count - from);
+    for (; stretch < count; stretch++) {
+      const system = systems[stretch]!;
+      if (system.turns && own > 0) break;
+      if (track.durationS(stretch) !== HOUR_S) break;
+      if (this.#met[system.index] !== 1) this.#meet(system);
+      if (!this.#addWhole(stretch, system.index)) break;
+      if (system.index > this.lastSystem) this.lastSystem = system.index;
+      this.#place(stretch, system);
+    }
     return stretch;
   }
 
-  /** Writes what the zone is drawn from into the next piece; false where a mode turns. */
-  #drawWhole(stretch: number): boolean {
-    this.makeRoom(1);
-    const track = this.track;
-    const { alpha, beta } = track.systems[stretch]!;
-    const { count: i, p } = this;
-    const drawn = this.#rows.length;
-    const own = drawn === 0 ? 0 : alpha.length;
-    let a = this.#outsideWeight * track.outsideA[stretch]!;
-    let b = this.#outsideWeight * track.outsideB[stretch]!;
-    const first = i * MOST_MODES;
-    for (let r = 0; r < drawn; r++) {
-      const weight = this.#weights[r]!;
-      const node = stretch * MOST_NODES + this.#rows[r]!;
-      a += weight * track.a[node]!;
-      b += weight * track.b[node]!;
-      const from = node * MOST_NODES;
-      for (let k = 0; k < own; k++) {
-        const share = weight * track.p[from + k]!;
-        p[first + k] = r === 0 ? share : p[first + k]! + share;
-      }
+  /** Writes a whole hour, followed with the zone's lag, as the next piece; false where it may cross freezing. */
+  #addWhole(stretch: number, index: number): boolean {
+    const { rows } = this.#track;
+    const { count: i, numbers, rates, lagS } = this;
+    const own = this.#own;
+    const from = stretch * STRETCH;
+    const row = i * PIECE;
+    const system = index * RATES;
+    let a = this.#outsideWeight * rows[from + OUTSIDE_A]!;
+    let b = this.#outsideWeight * rows[from + OUTSIDE_B]!;
+    const weights = this.#weights;
+    const nodes = this.#nodes;
+    for (let r = 0; r < nodes.length; r++) {
+      const node = nodes[r]!;
+      const weight = weights[r]!;
+      a += weight * rows[from + TENDS + node]!;
+      b += weight * rows[from + SLOPE + node]!;
     }
-    for (let k = 0; k < own; k++) if (beta[k] !== 0) return false;
-    this.a[i] = a - b * this.lagS;
-    this.b[i] = b;
-    this.modes[i] = own;
-    return true;
-  }
-
-  /** Adds the piece that was drawn, followed with the zone's lag; false where it may cross freezing. */
-  #addWhole(stretch: number): boolean {
-    const track = this.track;
-    const { alpha, hourCos, hourIntegral } = track.systems[stretch]!;
-    const { count: i, p, endP, lagS } = this;
-    const own = this.modes[i]!;
-    let start = this.a[i]!;
-    const run = HOUR_S * this.b[i]!;
-    let end = start + run;
-    let low = Math.min(start, end);
-    let high = Math.max(start, end);
-    let sum = HOUR_S * (start + run / 2);
-    const first = i * MOST_MODES;
+    a -= b * lagS;
+    const run = HOUR_S * b;
+    let start = a;
+    let end = a + run;
+    let low = run < 0 ? end : a;
+    let high = run < 0 ? a : end;
+    let sum = HOUR_S * (a + run / 2);
     for (let k = 0; k < own; k++) {
-      const p0 = p[first + k]! / offResonance(1 + alpha[k]! * lagS, 0, 1);
-      const p1 = p0 * hourCos[k]!;
-      p[first + k] = p0;
-      endP[first + k] = p1;
+      const p0 = rows[from + WEIGHT + k]! * rates[system + TAKES + k]!;
+      const p1 = p0 * rates[system + GROWTH + k]!;
+      numbers[row + P + k] = p0;
+      numbers[row + END_P + k] = p1;
       start += p0;
       end += p1;
-      low += Math.min(p0, p1);
-      high += Math.max(p0, p1);
-      sum += p0 * hourIntegral[k]!;
+      // A mode decays: it is nearer to zero at the end.
+      if (p0 > 0) {
+        low += p1;
+        high += p0;
+      } else {
+        low += p0;
+        high += p1;
+      }
+      sum += p0 * rates[system + HOUR_INTEGRAL + k]!;
     }
+    let modes = own;
     if (lagS > 0) {
       const p0 = this.#lagged[0]! - start;
-      const p1 = p0 * this.lagGrowth;
-      p[first + own] = p0;
-      endP[first + own] = p1;
+      const p1 = p0 * rates[system + GROWTH + own]!;
+      numbers[row + P + own] = p0;
+      numbers[row + END_P + own] = p1;
       end += p1;
-      low += Math.min(p0, p1);
-      high += Math.max(p0, p1);
-      sum += p0 * this.#lagIntegral;
+      if (p0 > 0) {
+        low += p1;
+        high += p0;
+      } else {
+        low += p0;
+        high += p1;
+      }
+      sum += p0 * rates[system + HOUR_INTEGRAL + own]!;
+      modes++;
     }
     if (low <= 0 && high >= 0) return false;
     this.#lagged[0] = end;
-    this.modes[i] = lagS > 0 ? own + 1 : own;
-    this.integral[i] = sum;
-    this.sign[i] = low > 0 ? 1 : -1;
-    this.whole[i] = WHOLE;
-    this.startS[i] = track.startS[stretch]!;
-    this.durationS[i] = HOUR_S;
-    this.place(stretch);
+    numbers[row + START_S] = rows[from]!;
+    numbers[row + DURATION_S] = HOUR_S;
+    numbers[row + A] = a;
+    numbers[row + B] = b;
+    numbers[row + INTEGRAL] = sum;
+    const { marks } = this;
+    const mark = i * MARKS;
+    marks[mark + MODES] = modes;
+    marks[mark + TURNS] = 0;
+    marks[mark + SIGN] = low > 0 ? 1 : -1;
+    marks[mark + WHOLE] = 1;
     return true;
+  }
+
+  /** Says which stretch the next piece lies in, and counts it. */
+  #place(stretch: number, { index, windClass }: System): void {
+    const { marks } = this;
+    const mark = this.count * MARKS;
+    marks[mark + HOUR] = this.#track.hour[stretch]!;
+    marks[mark + SYSTEM] = index;
+    marks[mark + WIND] = windClass;
+    marks[mark + SUPPLY] = this.#track.supply[stretch]!;
+    if (marks[mark + SIGN]! < 0) this.goesBelow = true;
+    this.count++;
+  }
+
+  /** Once all pieces are there. */
+  #findTurns(): void {
+    const { count, marks } = this;
+    for (let i = count - 1; i >= 0; i--) {
+      const mark = i * MARKS;
+      const goesOn = i + 1 < count && marks[mark + MARKS + SIGN] === marks[mark + SIGN];
+      marks[mark + NEXT_SIGN] = goesOn ? marks[mark + MARKS + NEXT_SIGN]! : i + 1;
+    }
   }
 
   /** What the zone's air is drawn from. */
   #read(stretch: number): void {
-    const track = this.track;
+    const track = this.#track;
     const course = this.#course;
-    if (this.#rows.length === 0) course.setLine(0, 0);
+    if (this.#own === 0) course.setLine(0, 0);
     else track.clear(course, stretch);
-    for (let r = 0; r < this.#rows.length; r++)
-      track.addNode(course, stretch * MOST_NODES + this.#rows[r]!, this.#weights[r]!);
-    course.a += this.#outsideWeight * track.outsideA[stretch]!;
-    course.b += this.#outsideWeight * track.outsideB[stretch]!;
+    for (const share of this.#drawn) track.addNode(course, stretch, share);
+    course.a += this.#outsideWeight * track.rows[stretch * STRETCH + OUTSIDE_A]!;
+    course.b += this.#outsideWeight * track.rows[stretch * STRETCH + OUTSIDE_B]!;
   }
 
   /** The course becomes that of what follows it with the zone's lag, from where the last stretch ended. */
@@ -186,12 +294,12 @@ export class AirTrack extends AirPieces {
     course.p[own] = start - particular;
     course.q[own] = 0;
     course.count = own + 1;
-    this.#lagged[0] = course.valueAt(this.track.durationS[stretch]!);
+    this.#lagged[0] = course.valueAt(this.#track.durationS(stretch));
   }
 
   /** Cuts a stretch where its air crosses a level. */
   #cut(stretch: number, levels: Levels | undefined): void {
-    const durationS = this.track.durationS[stretch]!;
+    const durationS = this.#track.durationS(stretch);
     this.#levels[0] = 0;
     const count = levels === undefined ? 1 : levels(stretch, this.#levels);
     const piece = this.#piece;
@@ -239,46 +347,61 @@ export class AirTrack extends AirPieces {
   /** Adds a piece of the course at hand. */
   #add(stretch: number): void {
     this.makeRoom(1);
-    const i = this.count;
+    const { count: i, numbers, marks } = this;
     const course = this.#course;
     const { from, to } = this.#piece;
     const durationS = to - from;
-    this.a[i] = course.a + from * course.b;
-    this.b[i] = course.b;
-    this.modes[i] = course.count;
-    let sum = durationS * (this.a[i] + (durationS * course.b) / 2);
+    const row = i * PIECE;
+    const a = course.a + from * course.b;
+    let sum = durationS * (a + (durationS * course.b) / 2);
     let turns = false;
     for (let k = 0; k < course.count; k++) {
       const alpha = course.alpha[k]!;
-      const beta = course.beta[k]!;
-      const at = i * MOST_MODES + k;
-      const growth = Math.exp(alpha * durationS);
-      if (beta === 0) {
-        const p = from === 0 ? course.p[k]! : course.p[k]! * Math.exp(alpha * from);
-        this.p[at] = p;
-        this.endP[at] = p * growth;
-        sum += (p * Math.expm1(alpha * durationS)) / alpha;
+      const growth = decay(alpha * durationS);
+      if (course.beta[k] !== 0) {
+        turns = true;
+        sum += this.#addTurning(i, k);
         continue;
       }
-      turns = true;
-      const p = turnP(course, k, from);
-      const q = turnQ(course, k, from);
-      const cos = growth * Math.cos(beta * durationS);
-      const sin = growth * Math.sin(beta * durationS);
-      this.p[at] = p;
-      this.q[at] = q;
-      this.endP[at] = p * cos + q * sin;
-      this.endQ[at] = q * cos - p * sin;
-      // ∫ of the mode is (α·y − β·z)/(α² + β²) with z its quadrature.
-      sum += (alpha * (this.endP[at] - p) - beta * (this.endQ[at] - q)) / (alpha * alpha + beta * beta);
+      const p = from === 0 ? course.p[k]! : course.p[k]! * decay(alpha * from);
+      numbers[row + P + k] = p;
+      numbers[row + END_P + k] = p * growth;
+      sum += (p * (growth - 1)) / alpha;
     }
-    this.integral[i] = sum;
+    numbers[row + START_S] = this.#track.startS(stretch) + from;
+    numbers[row + DURATION_S] = durationS;
+    numbers[row + A] = a;
+    numbers[row + B] = course.b;
+    numbers[row + INTEGRAL] = sum;
+    const mark = i * MARKS;
+    marks[mark + MODES] = course.count;
+    marks[mark + TURNS] = turns ? 1 : 0;
     // It crosses no level within; between two crossings both its ends are at freezing, its middle is not.
-    this.sign[i] = course.valueAt(from + durationS / 2) < 0 ? -1 : 1;
-    this.whole[i] = durationS === HOUR_S && !turns ? WHOLE : 0;
-    this.startS[i] = this.track.startS[stretch]! + from;
-    this.durationS[i] = durationS;
-    this.place(stretch);
+    marks[mark + SIGN] = course.valueAt(from + durationS / 2) < 0 ? -1 : 1;
+    marks[mark + WHOLE] = durationS === HOUR_S && !turns ? 1 : 0;
+    this.#place(stretch, this.#track.systems[stretch]!);
+  }
+
+  /** Writes a mode that turns into the next piece; returns its integral [K·s]. */
+  #addTurning(i: number, k: number): number {
+    const course = this.#course;
+    const { from, to } = this.#piece;
+    const durationS = to - from;
+    const alpha = course.alpha[k]!;
+    const beta = course.beta[k]!;
+    const p = turnP(course, k, from);
+    const q = turnQ(course, k, from);
+    const growth = decay(alpha * durationS);
+    const cos = growth * Math.cos(beta * durationS);
+    const sin = growth * Math.sin(beta * durationS);
+    const endP = p * cos + q * sin;
+    const endQ = q * cos - p * sin;
+    this.numbers[i * PIECE + P + k] = p;
+    this.numbers[i * PIECE + END_P + k] = endP;
+    this.q[i * MOST_MODES + k] = q;
+    this.endQ[i * MOST_MODES + k] = endQ;
+    // ∫ of the mode is (α·y − β·z)/(α² + β²) with z its quadrature.
+    return (alpha * (endP - p) - beta * (endQ - q)) / (alpha * alpha + beta * beta);
   }
 }
 
@@ -287,9 +410,9 @@ const SHORTEST_S = 1e-6;
 
 /** A mode's coefficients with its clock set forward by `t`. */
 function turnP({ alpha, beta, p, q }: Course, k: number, t: number): number {
-  return Math.exp(alpha[k]! * t) * (p[k]! * Math.cos(beta[k]! * t) + q[k]! * Math.sin(beta[k]! * t));
+  return decay(alpha[k]! * t) * (p[k]! * Math.cos(beta[k]! * t) + q[k]! * Math.sin(beta[k]! * t));
 }
 
 function turnQ({ alpha, beta, p, q }: Course, k: number, t: number): number {
-  return Math.exp(alpha[k]! * t) * (q[k]! * Math.cos(beta[k]! * t) - p[k]! * Math.sin(beta[k]! * t));
+  return decay(alpha[k]! * t) * (q[k]! * Math.cos(beta[k]! * t) - p[k]! * Math.sin(beta[k]! * t));
 }

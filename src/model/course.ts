@@ -7,6 +7,7 @@
  * every crossing can be solved and no dip is missed. A course is a register that is filled anew for every
  * stretch: the hours of thousands of members go through it without anything being allocated.
  */
+import { decay } from './decay.ts';
 
 /** Four nodes and the lag of a zone that follows them. */
 export const MOST_MODES = 5;
@@ -70,7 +71,7 @@ export class Course {
       const square = alpha * alpha + beta * beta;
       const ip = (alpha * p - beta * q) / square;
       const iq = (alpha * q + beta * p) / square;
-      sum += Math.exp(alpha * t) * (ip * Math.cos(beta * t) + iq * Math.sin(beta * t)) - ip;
+      sum += decay(alpha * t) * (ip * Math.cos(beta * t) + iq * Math.sin(beta * t)) - ip;
     }
     this.span.value = sum;
   }
@@ -146,7 +147,7 @@ export class Course {
     for (let k = 0; k < this.count; k++) {
       const alpha = this.alpha[k]!;
       const beta = this.beta[k]!;
-      const growth = Math.exp(alpha * t);
+      const growth = decay(alpha * t);
       if (beta === 0) {
         const y = this.p[k]! * growth;
         value += y;
@@ -182,8 +183,8 @@ export class Course {
         this.#boundTurning(k);
         continue;
       }
-      const first = from === 0 ? this.p[k]! : this.p[k]! * Math.exp(alpha * from);
-      const last = this.p[k]! * Math.exp(alpha * to);
+      const first = from === 0 ? this.p[k]! : this.p[k]! * decay(alpha * from);
+      const last = this.p[k]! * decay(alpha * to);
       span.first += first;
       span.last += last;
       span.low += Math.min(first, last);
@@ -198,7 +199,7 @@ export class Course {
     const { from, to } = span;
     const alpha = this.alpha[k]!;
     const beta = this.beta[k]!;
-    const grown = Math.exp(Math.max(alpha * from, alpha * to));
+    const grown = decay(Math.max(alpha * from, alpha * to));
     const steepest = grown * Math.hypot(this.p[k]!, this.q[k]!) * Math.hypot(alpha, beta);
     const half = (to - from) / 2;
     span.first += this.#mode(k, from);
@@ -211,7 +212,7 @@ export class Course {
   #mode(k: number, t: number): number {
     if (t === 0) return this.p[k]!;
     const turn = this.beta[k]! * t;
-    return Math.exp(this.alpha[k]! * t) * (this.p[k]! * Math.cos(turn) + this.q[k]! * Math.sin(turn));
+    return decay(this.alpha[k]! * t) * (this.p[k]! * Math.cos(turn) + this.q[k]! * Math.sin(turn));
   }
 }
 

@@ -1,5 +1,5 @@
 import { HOUR_S } from '../quantity/instant.ts';
-import type { AirPieces } from './air-pieces.ts';
+import { ALPHA, BETA, GROWTH, MARKS, MODES, RATES, SYSTEM, WIND, type AirPieces } from './air-pieces.ts';
 import { MOST_MODES, offResonance } from './course.ts';
 import { MOST_WIND_CLASSES } from './film.ts';
 import { grown } from './zone-track.ts';
@@ -22,17 +22,19 @@ export class Follower {
   }
 
   /** Computes the numbers for the system of a piece. */
-  meet(air: AirPieces, i: number, windClass: number): void {
+  meet({ marks, rates }: AirPieces, i: number): void {
     const { row } = this;
-    const rate = this.rate[windClass]!;
-    const first = air.system[i]! * ROW;
-    const decay = Math.exp(-rate * HOUR_S);
-    row[first] = decay;
+    const rate = this.rate[marks[i * MARKS + WIND]!]!;
+    const system = marks[i * MARKS + SYSTEM]!;
+    const first = system * ROW;
+    const decayed = Math.exp(-rate * HOUR_S);
+    row[first] = decayed;
     row[first + 1] = -Math.expm1(-rate * HOUR_S);
     row[first + 2] = HOUR_S - row[first + 1]! / rate;
-    for (let k = 0; k < air.modes[i]!; k++) {
-      const re = offResonance(rate + air.alphaOf(i, k), air.betaOf(i, k), rate);
-      row[first + 3 + k] = (rate / re) * (air.hourGrowthOf(i, k) - decay);
+    for (let k = 0; k < marks[i * MARKS + MODES]!; k++) {
+      const of = system * RATES + k;
+      const re = offResonance(rate + rates[of + ALPHA]!, rates[of + BETA]!, rate);
+      row[first + 3 + k] = (rate / re) * (rates[of + GROWTH]! - decayed);
     }
   }
 }

@@ -11,13 +11,16 @@ import { windOfClass } from './film.ts';
 import { BAND_K, PIECES, UNDERBELLY_CAP_C, type Piece } from './heat-law.ts';
 import type { BoundaryId, Network, NodeId, ThermalPath, UnitModel } from './unit.ts';
 
+/** Nodes of a network at most: inside, underbelly, underneath, barn. */
+export const MOST_NODES = 4;
+
 /** What the furnace does while a system holds, and what the wind is. */
-export interface Circumstances {
+interface Circumstances {
   readonly network: Network;
   readonly piece: Piece;
   /** The underbelly stands at its cap and takes from the duct only what holds it there. */
   readonly capped: boolean;
-  readonly windSpeedMps: number;
+  readonly windClass: number;
   /** Null: nothing heats. */
   readonly heat: {
     readonly setC: number;
@@ -27,21 +30,24 @@ export interface Circumstances {
   } | null;
 }
 
-/** A decomposed system. All arrays are by node of the network or by mode; a capped underbelly has no mode. */
+/**
+ * A decomposed system. Arrays are by node of the network, by mode, or row-major with MOST_NODES in a row. A capped
+ * underbelly tends to its cap and has a mode that nothing takes part in.
+ */
 export interface System {
   /** Its number among the systems of its unit, from 0 without holes: what others derive from it they keep by this. */
   readonly index: number;
-  /** Rows of the unknown nodes among the network's. */
-  readonly rows: Int32Array;
-  readonly cappedRow: number;
+  /** Class of the wind that it holds for. */
+  readonly windClass: number;
+  /** Nodes, and as many modes. */
+  readonly nodes: number;
+  /** Whether any mode turns. */
+  readonly turns: boolean;
   readonly alpha: Float64Array;
   readonly beta: Float64Array;
-  /** e^(αt)·cos βt and e^(αt)·sin βt after a whole hour. */
-  readonly hourCos: Float64Array;
-  readonly hourSin: Float64Array;
-  /** ∫e^(αt) over a whole hour, of modes that do not turn [s]. */
+  /** e^(αt) after a whole hour and its integral until then [s]. */
+  readonly hourGrowth: Float64Array;
   readonly hourIntegral: Float64Array;
-  /** Row-major, n × n. */
   readonly vectors: Float64Array;
   readonly inverseVectors: Float64Array;
   readonly inverseA: Float64Array;
@@ -82,9 +88,8 @@ export class SystemCache {
     const key = ((windClass * 4 + PIECES.indexOf(piece)) * 2 + (capped ? 1 : 0)) * 4 + electric;
     const known = this.#known[key];
     if (known !== undefined) return known;
-    const windSpeedMps = windOfClass(windClass);
     const given = heat === null ? null : { ...heat, electricW };
-    const system = systemOf({ network, piece, capped, windSpeedMps, heat: given }, this.#count++);
+    const system = systemOf({ network, piece, capped, windClass, heat: given }, this.#count++);
     this.#known[key] = system;
     return system;
   }
@@ -97,8 +102,8 @@ function systemOf(of: Circumstances, index: number): System {
   return rows.decompose(index);
 }
 
-function addPath(rows: Rows, path: ThermalPath, { capped, windSpeedMps }: Circumstances): void {
-  const conductance = pathConductance(path, windSpeedMps);
+function addPath(rows: Rows, path: ThermalPath, { capped, windClass }: Circumstances): void {
+  const conductance = pathConductance(path, windOfClass(windClass));
   const [one, other] = path.between;
   if (!capped || !path.between.includes('underbelly')) {
     rows.add(one, conductance, other);
@@ -140,18 +145,16 @@ function addHeat(rows: Rows, { heat, piece, capped }: Circumstances): void {
 
 type End = NodeId | BoundaryId | 'cap';
 
-/** Gathers the coefficients of the system, row by node. */
+/** Gathers the coefficients of the system, row by node that is unknown. */
 class Rows {
+  readonly #of: Circumstances;
   readonly #nodes: readonly NodeId[];
-  readonly #network: Network;
-  readonly #capacity: ReadonlyMap<NodeId, number>;
   readonly #a: Matrix;
   readonly #edges: Readonly<Record<BoundaryId | 'limit' | 'constant', Float64Array>>;
 
-  constructor({ network, capped }: Circumstances) {
-    this.#network = network;
-    this.#nodes = network.nodes.map((n) => n.id).filter((id) => !(capped && id === 'underbelly'));
-    this.#capacity = new Map(network.nodes.map((n) => [n.id, n.capacityJPerK]));
+  constructor(of: Circumstances) {
+    this.#of = of;
+    this.#nodes = of.network.nodes.map((n) => n.id).filter((id) => !(of.capped && id === 'underbelly'));
     const n = this.#nodes.length;
     this.#a = Matrix.zeros(n, n);
     const zeros = (): Float64Array => new Float64Array(n);
@@ -193,32 +196,32 @@ class Rows {
     const n = this.#nodes.length;
     const eigen = new EigenvalueDecomposition(this.#a);
     const identity = Matrix.eye(n);
-    const inverseA = flat(new LuDecomposition(this.#a).solve(identity));
-    const alpha = Float64Array.from(eigen.realEigenvalues);
-    const beta = Float64Array.from(eigen.imaginaryEigenvalues);
-    // The second of a pair says nothing of its own.
-    for (let k = 0; k + 1 < n; k++) {
-      if (beta[k] === 0) continue;
-      [alpha[k + 1], beta[k + 1]] = [-1, 0];
-      k++;
-    }
-    const all = this.#network.nodes.map((node) => node.id);
+    const inverseA = new LuDecomposition(this.#a).solve(identity);
+    const [alpha, beta] = modesOf(eigen);
+    const { network, windClass } = this.#of;
+    const place = network.nodes.map(({ id }) => this.#row(id));
+    const known = (value: number): Float64Array => Float64Array.from(place, (row) => (row < 0 ? value : 0));
+    const atRest = (edge: Float64Array, ofKnown: number): Float64Array =>
+      known(ofKnown).map((value, node) => (place[node]! < 0 ? value : restAt(inverseA, edge, place[node]!)));
     return {
       index,
-      rows: Int32Array.from(this.#nodes, (id) => all.indexOf(id)),
-      cappedRow: this.has('underbelly') ? -1 : all.indexOf('underbelly'),
+      windClass,
+      nodes: network.nodes.length,
+      turns: beta.some((b) => b !== 0),
       alpha,
       beta,
-      hourCos: alpha.map((x, k) => Math.exp(x * HOUR_S) * Math.cos(beta[k]! * HOUR_S)),
-      hourSin: alpha.map((x, k) => Math.exp(x * HOUR_S) * Math.sin(beta[k]! * HOUR_S)),
+      hourGrowth: alpha.map((x) => Math.exp(x * HOUR_S)),
       hourIntegral: alpha.map((x) => Math.expm1(x * HOUR_S) / x),
-      vectors: flat(eigen.eigenvectorMatrix),
-      inverseVectors: flat(new LuDecomposition(eigen.eigenvectorMatrix).solve(identity)),
-      inverseA,
-      perOutside: atRest(inverseA, this.#edges.outside),
-      perGround: atRest(inverseA, this.#edges.ground),
-      perLimit: atRest(inverseA, this.#edges.limit),
-      constant: atRest(inverseA, this.#edges.constant),
+      vectors: padded(eigen.eigenvectorMatrix, (i, k) => [place.indexOf(i), k]),
+      inverseVectors: padded(new LuDecomposition(eigen.eigenvectorMatrix).solve(identity), (k, i) => [
+        k,
+        place.indexOf(i),
+      ]),
+      inverseA: padded(inverseA, (i, j) => [place.indexOf(i), place.indexOf(j)]),
+      perOutside: atRest(this.#edges.outside, 0),
+      perGround: atRest(this.#edges.ground, 0),
+      perLimit: atRest(this.#edges.limit, 0),
+      constant: atRest(this.#edges.constant, UNDERBELLY_CAP_C),
     };
   }
 
@@ -227,20 +230,45 @@ class Rows {
   }
 
   #capacityOf(row: number): number {
-    return this.#capacity.get(this.#nodes[row]!) ?? Number.NaN;
+    const id = this.#nodes[row];
+    return this.#of.network.nodes.find((node) => node.id === id)?.capacityJPerK ?? Number.NaN;
   }
 }
 
-function flat(matrix: Matrix): Float64Array {
-  return Float64Array.from(matrix.to1DArray());
+/** Of a mode that nothing takes part in [1/s]. */
+const IDLE_ALPHA = -1;
+
+/** α and β of the modes, MOST_NODES of each. */
+function modesOf({
+  realEigenvalues,
+  imaginaryEigenvalues,
+}: EigenvalueDecomposition): readonly [Float64Array, Float64Array] {
+  const alpha = new Float64Array(MOST_NODES).fill(IDLE_ALPHA);
+  const beta = new Float64Array(MOST_NODES);
+  for (let k = 0; k < realEigenvalues.length; k++) {
+    alpha[k] = realEigenvalues[k]!;
+    beta[k] = imaginaryEigenvalues[k]!;
+    // The second of a pair says nothing of its own.
+    if (beta[k] !== 0) k++;
+  }
+  return [alpha, beta];
 }
 
-/** −A⁻¹·k. */
-function atRest(inverseA: Float64Array, k: Float64Array): Float64Array {
-  const n = k.length;
-  return k.map((_, i) => {
-    let sum = 0;
-    for (let j = 0; j < n; j++) sum -= inverseA[i * n + j]! * k[j]!;
-    return sum;
-  });
+/** A matrix in MOST_NODES × MOST_NODES, each number at the row and column that `to` gives it; 0 elsewhere. */
+function padded(matrix: Matrix, to: (i: number, j: number) => readonly [number, number]): Float64Array {
+  const into = new Float64Array(MOST_NODES * MOST_NODES);
+  for (let i = 0; i < matrix.rows; i++) {
+    for (let j = 0; j < matrix.columns; j++) {
+      const [row, column] = to(i, j);
+      into[row * MOST_NODES + column] = matrix.get(i, j);
+    }
+  }
+  return into;
+}
+
+/** A row of −A⁻¹·k. */
+function restAt(inverseA: Matrix, k: Float64Array, row: number): number {
+  let sum = 0;
+  for (let j = 0; j < k.length; j++) sum -= inverseA.get(row, j) * k[j]!;
+  return sum;
 }

@@ -12,7 +12,28 @@
  * Air comes in pieces that cross none of the part's levels (`air-track.ts`), so that within a piece the state of
  * a part moves one way only and every line is passed once at most.
  */
-import type { AirPieces } from './air-pieces.ts';
+import {
+  A,
+  ALPHA,
+  B,
+  BETA,
+  DURATION_S,
+  END_P,
+  INTEGRAL,
+  MARKS,
+  MODES,
+  NEXT_SIGN,
+  P,
+  PIECE,
+  RATES,
+  SIGN,
+  SUPPLY,
+  SYSTEM,
+  WHOLE,
+  WIND,
+  type AirPieces,
+} from './air-pieces.ts';
+import { decay } from './decay.ts';
 import { MOST_MODES, offResonance } from './course.ts';
 import { MOST_WIND_CLASSES } from './film.ts';
 import { Follower, ROW } from './follower.ts';
@@ -100,15 +121,20 @@ export class PartBody {
   }
 
   /** Full of water; in balance with the air at the start of a piece, its own heater included, never below zero. */
-  start(air: AirPieces, i: number, windClass: number): void {
+  start(air: AirPieces, i: number): void {
     this.phase = 'liquid';
     this.taken = 0;
-    if (this.#iceRate[windClass] === 0) this.#prepare(windClass);
+    const wind = air.wind(i);
+    if (this.#iceRate[wind] === 0) this.#prepare(wind);
     const { startTemperatureC, heat } = this.#part;
     const airC = air.valueAt(i, 0);
-    const heated = heat !== undefined && (air.supply[i]! & this.#supply) !== 0;
-    const balanceC = heated ? Math.max(airC, Math.min(heat.onBelowC, airC + this.#heatK[windClass]!)) : airC;
+    const heated = heat !== undefined && this.#isSupplied(air, i);
+    const balanceC = heated ? Math.max(airC, Math.min(heat.onBelowC, airC + this.#heatK[wind]!)) : airC;
     this.temperatureC = startTemperatureC ?? Math.max(0, balanceC);
+  }
+
+  #isSupplied({ marks }: AirPieces, i: number): boolean {
+    return (marks[i * MARKS + SUPPLY]! & this.#supply) !== 0;
   }
 
   get iceFraction(): number {
@@ -116,43 +142,42 @@ export class PartBody {
   }
 
   /** Moves to the end of a piece; the lines passed on the way stand in `passed`. */
-  advance(air: AirPieces, i: number, windClass: number): void {
+  advance(air: AirPieces, i: number): void {
     this.passed.clear();
-    if (this.#iceRate[windClass] === 0) this.#prepare(windClass);
+    const wind = air.wind(i);
+    if (this.#iceRate[wind] === 0) this.#prepare(wind);
+    const piece = this.#piece;
+    piece.set(air, i);
     const { heat } = this.#part;
-    if (heat !== undefined && (air.supply[i]! & this.#supply) !== 0) {
-      this.#advanceHeated(this.#pieceOf(air, i, windClass), heat.onBelowC);
+    if (heat !== undefined && this.#isSupplied(air, i)) {
+      this.#advanceHeated(piece, heat.onBelowC);
       return;
     }
-    this.#cross(this.#pieceOf(air, i, windClass), air.sign[i]!);
+    this.#cross(piece, air.marks[i * MARKS + SIGN]!);
   }
 
   /**
    * Moves on from the start of a piece until the part is blocked, and returns the piece in which it is: `passed`
    * says when. Returns `to` when it is not blocked in any piece before that; the body is then good for nothing but
    * another start, for what cannot block it any more is left out.
-   *
-   * @param windClass - by hour
    */
-  untilBlocked(air: AirPieces, { from, to, windClass }: Passage): number {
+  untilBlocked(air: AirPieces, from: number, to: number): number {
     const plain = this.#part.heat === undefined;
     if (plain) {
       this.#liquid.makeRoom(air.lastSystem + 1);
       this.#solid.makeRoom(air.lastSystem + 1);
     }
     for (let i = from; i < to; i++) {
-      if (plain)
-        i = this.phase === 'ice' ? this.#pileUp(air, i, to, windClass) : this.#follow(air, i, to, windClass);
+      if (plain) i = this.phase === 'ice' ? this.#pileUp(air, i, to) : this.#follow(air, i, to);
       if (i >= to) break;
-      this.advance(air, i, windClass[air.hour[i]!]!);
+      this.advance(air, i);
       if (!Number.isNaN(this.passed.blockedS)) return i;
     }
     return to;
   }
 
   /** Ice, piece by piece, up to the first piece in which it passes a line or is gone. Returns that piece. */
-  #pileUp(air: AirPieces, from: number, to: number, windClass: Uint8Array): number {
-    const { sign, integral, hour } = air;
+  #pileUp({ numbers, marks }: AirPieces, from: number, to: number): number {
     const rates = this.#iceRate;
     const full = this.#full;
     const blocked = this.#blockedTaken;
@@ -160,10 +185,10 @@ export class PartBody {
     let taken = this.taken;
     let i = from;
     for (; i < to; i++) {
-      const wind = windClass[hour[i]!]!;
+      const wind = marks[i * MARKS + WIND]!;
       if (rates[wind] === 0) this.#prepare(wind);
-      const next = taken - rates[wind]! * integral[i]!;
-      if (sign[i]! > 0) {
+      const next = taken - rates[wind]! * numbers[i * PIECE + INTEGRAL]!;
+      if (marks[i * MARKS + SIGN]! > 0) {
         if (next <= 0) break;
       } else {
         if (next >= full || (taken < blocked && next >= blocked) || (taken < solid && next >= solid)) break;
@@ -175,33 +200,36 @@ export class PartBody {
   }
 
   /** Liquid or solid, piece by piece, up to the first in which it comes to freezing. Returns that piece. */
-  #follow(air: AirPieces, from: number, to: number, windClass: Uint8Array): number {
-    const { sign, whole, a, b, p, modes, system, hour, turn } = air;
+  #follow(air: AirPieces, from: number, to: number): number {
+    const { numbers, marks } = air;
     const liquid = this.phase === 'liquid';
     const follower = liquid ? this.#liquid : this.#solid;
-    const { row } = follower;
+    const table = follower.row;
     const side = liquid ? 1 : -1;
     let temperatureC = this.temperatureC;
     let met = from;
     let i = from;
     for (; i < to; i++) {
-      const same = sign[i] === side;
+      let mark = i * MARKS;
+      const same = marks[mark + SIGN] === side;
       if (same && i >= met) {
-        met = turn[i]!;
+        met = marks[mark + NEXT_SIGN]!;
         if (met >= to) return to;
         i = this.#remembered(air, i, liquid);
+        mark = i * MARKS;
       }
       let end = Number.NaN;
-      if (whole[i] === 1) {
-        const first = system[i]! * ROW;
-        if (row[first + 1] === 0) this.#meet(follower, air, i, windClass[hour[i]!]!);
-        end = row[first]! * temperatureC + row[first + 1]! * a[i]! + row[first + 2]! * b[i]!;
-        const at = i * MOST_MODES;
-        const own = modes[i]!;
-        for (let k = 0; k < own; k++) end += row[first + 3 + k]! * p[at + k]!;
+      if (marks[mark + WHOLE] === 1) {
+        const of = marks[mark + SYSTEM]! * ROW;
+        if (table[of + 1] === 0) this.#meet(follower, air, i);
+        const row = i * PIECE;
+        end =
+          table[of]! * temperatureC + table[of + 1]! * numbers[row + A]! + table[of + 2]! * numbers[row + B]!;
+        const modes = marks[mark + MODES]!;
+        for (let k = 0; k < modes; k++) end += table[of + 3 + k]! * numbers[row + P + k]!;
       } else {
         this.#temperature[0] = temperatureC;
-        this.#followPart(follower, air, i, windClass[hour[i]!]!);
+        this.#followPart(follower, air, i);
         end = this.#temperature[0]!;
       }
       if (!same && (liquid ? end < 0 : end > 0)) break;
@@ -211,54 +239,56 @@ export class PartBody {
     return i;
   }
 
-  #meet(follower: Follower, air: AirPieces, i: number, windClass: number): void {
-    if (this.#iceRate[windClass] === 0) this.#prepare(windClass);
-    follower.meet(air, i, windClass);
+  #meet(follower: Follower, air: AirPieces, i: number): void {
+    const wind = air.wind(i);
+    if (this.#iceRate[wind] === 0) this.#prepare(wind);
+    follower.meet(air, i);
   }
 
   /** The piece from which on it must be followed to be known where its air comes to freezing next. */
-  #remembered(air: AirPieces, i: number, liquid: boolean): number {
+  #remembered({ numbers, marks }: AirPieces, i: number, liquid: boolean): number {
     if (this.#iceRate[0] === 0) this.#prepare(0);
     const follower = liquid ? this.#liquid : this.#solid;
-    let from = air.turn[i]!;
+    let from = marks[i * MARKS + NEXT_SIGN]!;
     // Wind only ever makes it faster.
-    const forgottenS = air.startS[from]! - FORGOTTEN / follower.rate[0]!;
-    while (from > i && air.startS[from]! > forgottenS) from--;
+    const forgottenS = numbers[from * PIECE]! - FORGOTTEN / follower.rate[0]!;
+    while (from > i && numbers[from * PIECE]! > forgottenS) from--;
     return from;
   }
 
   /** Moves `#temperature` to the end of a piece that is no whole hour, or in which a mode turns. */
-  #followPart(follower: Follower, air: AirPieces, i: number, windClass: number): void {
-    if (this.#iceRate[windClass] === 0) this.#prepare(windClass);
-    const rate = follower.rate[windClass]!;
-    let start = air.a[i]! - air.b[i]! / rate;
-    let end = start + air.b[i]! * air.durationS[i]!;
-    for (let k = 0; k < air.modes[i]!; k++) {
-      const at = i * MOST_MODES + k;
-      const beta = air.betaOf(i, k);
-      const re = offResonance(rate + air.alphaOf(i, k), beta, rate);
+  #followPart(follower: Follower, air: AirPieces, i: number): void {
+    const { numbers, marks, rates } = air;
+    const mark = i * MARKS;
+    const row = i * PIECE;
+    const wind = marks[mark + WIND]!;
+    if (this.#iceRate[wind] === 0) this.#prepare(wind);
+    const rate = follower.rate[wind]!;
+    const durationS = numbers[row + DURATION_S]!;
+    const system = marks[mark + SYSTEM]! * RATES;
+    let start = numbers[row + A]! - numbers[row + B]! / rate;
+    let end = start + numbers[row + B]! * durationS;
+    for (let k = 0; k < marks[mark + MODES]!; k++) {
+      const beta = rates[system + BETA + k]!;
+      const re = offResonance(rate + rates[system + ALPHA + k]!, beta, rate);
+      if (beta === 0) {
+        const share = rate / re;
+        start += share * numbers[row + P + k]!;
+        end += share * numbers[row + END_P + k]!;
+        continue;
+      }
       const scale = rate / (re * re + beta * beta);
-      const turned = beta === 0 ? 0 : beta;
-      start += scale * (air.p[at]! * re - (turned === 0 ? 0 : air.q[at]! * turned));
-      end += scale * (air.endP[at]! * re - (turned === 0 ? 0 : air.endQ[at]! * turned));
+      const at = i * MOST_MODES + k;
+      start += scale * (numbers[row + P + k]! * re - air.q[at]! * beta);
+      end += scale * (numbers[row + END_P + k]! * re - air.endQ[at]! * beta);
     }
-    this.#temperature[0] = end + (this.#temperature[0]! - start) * Math.exp(-rate * air.durationS[i]!);
-  }
-
-  #pieceOf(air: AirPieces, i: number, wind: number): Piece {
-    const piece = this.#piece;
-    piece.air = air;
-    piece.i = i;
-    piece.wind = wind;
-    piece.from = 0;
-    piece.offsetK = 0;
-    return piece;
+    this.#temperature[0] = end + (this.#temperature[0]! - start) * decay(-rate * durationS);
   }
 
   /** From `from` to the end of the piece, through as many phases as come. */
   #cross(piece: Piece, sign: number): void {
     piece.sign = sign;
-    for (let phases = 0; piece.from < piece.air.durationS[piece.i]!; phases++) {
+    for (let phases = 0; piece.from < piece.endS; phases++) {
       if (phases > MOST_PHASES)
         throw new Error(`Part ${this.#part.id} changes phase without end; this is a bug.`);
       if (this.phase === 'ice') this.#crossIce(piece);
@@ -273,7 +303,7 @@ export class PartBody {
     const end = piece.bodyC;
     if (!(liquid ? piece.sign < 0 && end < 0 : piece.sign > 0 && end > 0)) {
       this.temperatureC = liquid ? Math.max(0, end) : Math.min(0, end);
-      piece.from = piece.air.durationS[piece.i]!;
+      piece.from = piece.endS;
       return;
     }
     piece.reachLine(0);
@@ -284,16 +314,14 @@ export class PartBody {
   }
 
   #crossIce(piece: Piece): void {
-    const { air, i, moment } = piece;
-    const endS = air.durationS[i]!;
+    const { air, i, moment, endS } = piece;
     const rate = this.#iceRate[piece.wind]!;
     const start = this.taken;
     moment.t = piece.from;
-    moment.rate = 1;
     air.look(i, moment);
     piece.before = moment.kelvinSeconds + piece.offsetK * piece.from;
     piece.airC = moment.airC + piece.offsetK;
-    const end = start - rate * (air.integral[i]! + piece.offsetK * endS - piece.before);
+    const end = start - rate * (air.numbers[i * PIECE + INTEGRAL]! + piece.offsetK * endS - piece.before);
     this.temperatureC = 0;
     if (piece.sign > 0) {
       this.taken = Math.max(0, end);
@@ -313,8 +341,7 @@ export class PartBody {
 
   /** A heater that is full on below its temperature, off above it, and holds it there if it can. */
   #advanceHeated(piece: Piece, onBelowC: number): void {
-    const { air, i, wind } = piece;
-    const endS = air.durationS[i]!;
+    const { air, i, wind, endS } = piece;
     const middle = air.valueAt(i, endS / 2);
     const heatK = this.#heatK[wind]!;
     for (let phases = 0; piece.from < endS; phases++) {
@@ -349,7 +376,7 @@ export class PartBody {
 
   /** To the end of the piece if it stays on its side of a line, otherwise to the line. */
   #goTo(piece: Piece, lineC: number, stays: boolean): void {
-    if (stays) piece.from = piece.air.durationS[piece.i]!;
+    if (stays) piece.from = piece.endS;
     else piece.reachLine(lineC);
     this.temperatureC = stays ? piece.bodyC : lineC;
   }
@@ -359,21 +386,11 @@ export class PartBody {
     const { air, i, wind, offsetK, moment } = piece;
     moment.rate = (this.phase === 'liquid' ? this.#liquid : this.#solid).rate[wind]!;
     moment.t = piece.from;
-    air.look(i, moment);
+    air.lookFollowed(i, moment);
     piece.airC = moment.airC + offsetK;
     piece.startC = this.temperatureC;
     piece.gapK = this.temperatureC - offsetK - moment.followedC;
-    moment.t = air.durationS[i]!;
+    moment.t = piece.endS;
     piece.lookAtBody();
   }
-}
-
-/** Pieces of air for a body to move through. */
-export interface Passage {
-  /** The first. */
-  readonly from: number;
-  /** The one after the last. */
-  readonly to: number;
-  /** By hour. */
-  readonly windClass: Uint8Array;
 }

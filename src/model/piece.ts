@@ -1,4 +1,5 @@
 import { AirPieces, Moment } from './air-pieces.ts';
+import { decay } from './decay.ts';
 
 const SHARPEST_S = 1e-9;
 /** A step this short is followed by no other: what is left is of its third order. */
@@ -20,9 +21,11 @@ export class Passed {
 
 /** A piece of air and how far a part has come through it. A register: set, then asked. */
 export class Piece {
-  air = new AirPieces(0);
+  air = new AirPieces();
   i = 0;
   wind = 0;
+  /** Its length [s]. */
+  endS = Number.NaN;
   /** Whether air and heater together are above freezing within. */
   sign = 0;
   /** Reached so far [s]. */
@@ -41,12 +44,21 @@ export class Piece {
   found = Number.NaN;
   readonly moment = new Moment();
 
+  /** Becomes a piece of air, nothing of it passed yet. */
+  set(air: AirPieces, i: number): void {
+    this.air = air;
+    this.i = i;
+    this.wind = air.wind(i);
+    this.endS = air.durationS(i);
+    this.from = 0;
+    this.offsetK = 0;
+  }
+
   /** Where the body is at the moment. */
   lookAtBody(): void {
     const { air, i, moment } = this;
-    air.look(i, moment);
-    this.bodyC =
-      moment.followedC + this.offsetK + this.gapK * Math.exp(-moment.rate * (moment.t - this.from));
+    air.lookFollowed(i, moment);
+    this.bodyC = moment.followedC + this.offsetK + this.gapK * decay(-moment.rate * (moment.t - this.from));
   }
 
   /** Moves to the instant at which a body that moves one way comes to a line that it passes before the piece ends. */
@@ -98,9 +110,9 @@ export class Piece {
   }
 
   #findCold(): void {
-    const { air, i, from, offsetK, sign, moment, line: kelvinSeconds } = this;
+    const { air, i, from, endS, offsetK, sign, moment, line: kelvinSeconds } = this;
     let low = from;
-    let high = air.durationS[i]!;
+    let high = endS;
     const first = sign * this.airC;
     const change = (sign * (air.endOf(i) + offsetK) - first) / (high - low);
     const needed = sign * kelvinSeconds;

@@ -174,7 +174,6 @@ class Course {
   readonly #of: RiskRequest & { readonly trace: Trace; readonly plan: HeatPlan };
   readonly #air: MemberAir;
   readonly #questions = new Map<string, Question>();
-  readonly #passage = { from: 0, to: 0, windClass: new Uint8Array(0) as Uint8Array };
   readonly #atHours = new Map<ZoneId, { readonly values: Float64Array; stamp: number }>();
   #stamp = 0;
 
@@ -260,17 +259,15 @@ class Course {
     const air = trace.airOf(part);
     if (!air.goesBelow) return;
     const body = trace.body(part);
-    const { firstHour, windClass } = trace.air;
-    const passage = this.#passage;
-    passage.from = air.firstEndingAfter(from - firstHour);
-    passage.to = Math.min(air.count, air.firstEndingAfter(until - firstHour) + 1);
-    passage.windClass = windClass;
-    if (passage.from >= passage.to) return;
-    body.start(air, passage.from, windClass[air.hour[passage.from]!]!);
-    for (; passage.from < passage.to; passage.from++) {
-      passage.from = body.untilBlocked(air, passage);
-      if (passage.from >= passage.to) return;
-      const blockedAt = firstHour + air.startS[passage.from]! + body.passed.blockedS;
+    const { firstHour } = trace.air;
+    const to = Math.min(air.count, air.firstEndingAfter(until - firstHour) + 1);
+    let i = air.firstEndingAfter(from - firstHour);
+    if (i >= to) return;
+    body.start(air, i);
+    for (; i < to; i++) {
+      i = body.untilBlocked(air, i, to);
+      if (i >= to) return;
+      const blockedAt = firstHour + air.startS(i) + body.passed.blockedS;
       if (blockedAt > until) return;
       if (blockedAt > now) {
         found.after = blockedAt;

@@ -65,7 +65,7 @@ export class Trace {
     if (part.heat === undefined) return this.zone(part.zone);
     let known = this.#heated.get(part);
     if (known === undefined) {
-      const levels = heatedLevels(part, (stretch) => this.air.windClass[this.track.hour[stretch]!]!);
+      const levels = heatedLevels(part, (stretch) => this.track.wind(stretch));
       known = { air: new AirTrack(this.unit.network, part.zone), stamp: 0, levels };
       this.#heated.set(part, known);
     }
@@ -98,18 +98,18 @@ export function zoneAtHours(
 ): Float64Array {
   const air = trace.zone(zone);
   for (let i = 0; i < air.count; i++) {
-    const hour = air.hour[i]!;
-    if (air.startS[i] === hour * HOUR_S) into[hour] = air.valueAt(i, 0);
+    const hour = air.hour(i);
+    if (air.startS(i) === hour * HOUR_S) into[hour] = air.valueAt(i, 0);
   }
   const last = air.count - 1;
-  if (last >= 0) into[trace.air.hours] = air.valueAt(last, air.durationS[last]!);
+  if (last >= 0) into[trace.air.hours] = air.valueAt(last, air.durationS(last));
   return into;
 }
 
 /** Mean output of the furnace in each hour [W]. */
 export function furnaceByHour({ track, air }: Trace): Float64Array {
   const watts = new Float64Array(air.hours);
-  for (let i = 0; i < track.count; i++) watts[track.hour[i]!]! += track.furnaceJ[i]! / HOUR_S;
+  for (let i = 0; i < track.count; i++) watts[track.hour[i]!]! += track.furnaceJ(i) / HOUR_S;
   return watts;
 }
 
@@ -132,7 +132,7 @@ export interface RunOptions {
 export function runPart(trace: Trace, { part, wetSince }: RunOptions): PartRun {
   const air = trace.airOf(part);
   const body = trace.body(part);
-  const { firstHour, windClass, hours } = trace.air;
+  const { firstHour, hours } = trace.air;
   const unknown = (): Float64Array => new Float64Array(hours + 1).fill(Number.NaN);
   const run = { temperatureC: unknown(), iceFraction: unknown(), usedKelvinHours: unknown() };
   const record = (hour: number): void => {
@@ -143,13 +143,13 @@ export function runPart(trace: Trace, { part, wetSince }: RunOptions): PartRun {
   const events: { at: EpochSeconds; line: Line }[] = [];
   let started = false;
   for (let i = 0; i < air.count; i++) {
-    const at = firstHour + air.startS[i]!;
-    const hour = air.hour[i]!;
-    if (wetSince !== null && at + air.durationS[i]! <= wetSince) continue;
-    if (!started) body.start(air, i, windClass[hour]!);
+    const at = firstHour + air.startS(i);
+    const hour = air.hour(i);
+    if (wetSince !== null && at + air.durationS(i) <= wetSince) continue;
+    if (!started) body.start(air, i);
     started = true;
-    if (air.startS[i] === hour * HOUR_S) record(hour);
-    body.advance(air, i, windClass[hour]!);
+    if (air.startS(i) === hour * HOUR_S) record(hour);
+    body.advance(air, i);
     const { zeroS, blockedS, solidS } = body.passed;
     const lines: readonly (readonly [Line, number])[] = [
       ['zero', zeroS],

@@ -24,7 +24,20 @@ import { SystemCache, pathConductance, type Regime } from './linear-system.ts';
 import { NodeState } from './node-state.ts';
 import { Supply } from './supply.ts';
 import type { NodeId, UnitModel } from './unit.ts';
-import { GAS, MOST_NODES, SHORE, type ZoneTrack } from './zone-track.ts';
+import {
+  DURATION_S,
+  FURNACE_J,
+  GAS,
+  GROUND_A,
+  GROUND_B,
+  OUTSIDE_A,
+  OUTSIDE_B,
+  SHORE,
+  START_S,
+  STRETCH,
+  type Share,
+  type ZoneTrack,
+} from './zone-track.ts';
 
 const TOLERANCE_K = 1e-9;
 const TOLERANCE_W = 1e-6;
@@ -44,6 +57,7 @@ export interface Passage {
 export class ZoneSolver {
   readonly #unit: UnitModel;
   readonly #inside: number;
+  readonly #insideWhole: Share;
   readonly #underbelly: number;
   readonly #systems: SystemCache;
   readonly #supply = new Supply();
@@ -51,7 +65,7 @@ export class ZoneSolver {
   readonly #regime: Regime = { piece: 'off', capped: false, windClass: 0, electricW: 0 };
   /** What the regime becomes when the stretch at hand ends before the hour does. */
   readonly #next: { piece: Piece; capped: boolean } = { piece: 'off', capped: false };
-  readonly #state: NodeState;
+  readonly #state = new NodeState();
   /** The stretch at hand, and where nothing is switched before. Here, as numbers that are handed from one function to another may be boxed. */
   readonly #at = { fromS: Number.NaN, endS: Number.NaN, durationS: Number.NaN, furnaceJ: Number.NaN };
   readonly #insideCourse = new Course();
@@ -66,8 +80,9 @@ export class ZoneSolver {
 
   constructor(unit: UnitModel) {
     this.#unit = unit;
-    this.#state = new NodeState(unit.network.nodes.length);
+
     this.#inside = this.#rowOf('inside');
+    this.#insideWhole = { node: this.#inside, weight: 1 };
     this.#underbelly = this.#rowOf('underbelly');
     const { setC = 0, capacityW = 0 } = unit.heat ?? {};
     this.#given = { setC, capacityW, limitW: 0, electricW: 0 };
@@ -146,7 +161,7 @@ export class ZoneSolver {
     if (!this.#fits()) return false;
     if (!this.#isDuctOpen()) return true;
     track.grow();
-    this.#state.write(system, track);
+    this.#state.write(system, this.#given, track);
     this.#setDuctExit(track);
     return this.#exit.valueAt(0) >= -TOLERANCE_W;
   }
@@ -214,20 +229,22 @@ export class ZoneSolver {
     const system = this.#systems.of(this.#regime);
     track.grow();
     const i = track.count;
-    this.#state.tend(system, this.#given);
-    this.#state.write(system, track);
-    this.#endAtExit(track);
-    this.#burn();
+    this.#state.write(system, this.#given, track);
+    if (!this.#keepsItsLaw(track)) {
+      this.#endAtExit(track);
+      this.#burn();
+    }
     if (counts && !this.#supply.lasts(at.furnaceJ, at.durationS)) {
-      this.#endWhenOut();
+      this.#endWhenOut(track);
       this.#next.piece = this.#regime.piece;
       this.#next.capped = this.#regime.capped;
     }
     const { fromS, durationS, furnaceJ: heatJ } = at;
     if (this.#isShort() && fromS < this.#shortS) this.#shortS = fromS;
-    track.startS[i] = fromS;
-    track.durationS[i] = durationS;
-    track.furnaceJ[i] = heatJ;
+    const row = i * STRETCH;
+    track.rows[row + START_S] = fromS;
+    track.rows[row + DURATION_S] = durationS;
+    track.rows[row + FURNACE_J] = heatJ;
     track.supply[i] = (this.#shore ? SHORE : 0) | (this.#burners && !this.#supply.out ? GAS : 0);
     if (counts) this.#supply.use(heatJ, durationS, fromS + durationS);
     this.#state.moveTo(system, track);
@@ -239,6 +256,33 @@ export class ZoneSolver {
   #isShort(): boolean {
     const { limitW, capacityW } = this.#given;
     return this.#regime.piece === 'full' && limitW > 0 && limitW < capacityW;
+  }
+
+  /**
+   * Whether the regime at hand holds through the stretch by the bounds of every term, as in nearly all whole hours;
+   * then sets the heat of the furnace, too. The same as `#endAtExit` and `#burn` with less to ask.
+   */
+  #keepsItsLaw(track: ZoneTrack): boolean {
+    const { piece, capped } = this.#regime;
+    const given = this.#given;
+    const at = this.#at;
+    const system = track.systems[track.count]!;
+    if (given.limitW <= 0 && given.electricW <= 0) at.furnaceJ = 0;
+    else {
+      if (capped || system.turns || at.durationS !== HOUR_S) return false;
+      const { over } = this.#state;
+      if (this.#isDuctOpen()) {
+        this.#state.bound(system, track, this.#underbelly);
+        if (over.highC > UNDERBELLY_CAP_C) return false;
+      }
+      this.#state.bound(system, track, this.#inside);
+      if (piece !== 'full' && over.lowC < lowerEnd(piece, given)) return false;
+      if (piece !== 'off' && over.highC > lowerEnd(warmer(piece, given), given)) return false;
+      at.furnaceJ = this.#furnaceJ(over.kelvinSeconds);
+    }
+    this.#next.piece = piece;
+    this.#next.capped = capped;
+    return true;
   }
 
   /** Ends the stretch at hand where its regime does, if that is before; sets the one after it. */
@@ -289,7 +333,7 @@ export class ZoneSolver {
     const exit = this.#exit;
     track.clear(exit, stretch);
     if (!this.#regime.capped) {
-      track.addNode(exit, stretch * MOST_NODES + this.#underbelly, -1);
+      track.addNode(exit, stretch, { node: this.#underbelly, weight: -1 });
       exit.a += UNDERBELLY_CAP_C;
       return;
     }
@@ -299,10 +343,11 @@ export class ZoneSolver {
     if (this.#regime.piece === 'full') exit.a += share * limitW;
     else {
       const perKelvin = (share * capacityW) / BAND_K;
-      track.addNode(exit, stretch * MOST_NODES + this.#inside, -perKelvin);
+      track.addNode(exit, stretch, { node: this.#inside, weight: -perKelvin });
       exit.a += perKelvin * (setC + BAND_K / 2);
     }
     const windSpeedMps = windOfClass(this.#regime.windClass);
+    const row = stretch * STRETCH;
     for (const path of network.paths) {
       const [one, other] = path.between;
       if (one !== 'underbelly' && other !== 'underbelly') continue;
@@ -310,36 +355,40 @@ export class ZoneSolver {
       const conductance = pathConductance(path, windSpeedMps);
       exit.a -= conductance * UNDERBELLY_CAP_C;
       if (end === 'outside') {
-        exit.a += conductance * track.outsideA[stretch]!;
-        exit.b += conductance * track.outsideB[stretch]!;
+        exit.a += conductance * track.rows[row + OUTSIDE_A]!;
+        exit.b += conductance * track.rows[row + OUTSIDE_B]!;
       } else if (end === 'ground') {
-        exit.a += conductance * track.groundA[stretch]!;
-        exit.b += conductance * track.groundB[stretch]!;
-      } else track.addNode(exit, stretch * MOST_NODES + this.#rowOf(end), conductance);
+        exit.a += conductance * track.rows[row + GROUND_A]!;
+        exit.b += conductance * track.rows[row + GROUND_B]!;
+      } else track.addNode(exit, stretch, { node: this.#rowOf(end), weight: conductance });
     }
   }
 
   #readInside(track: ZoneTrack): void {
     track.clear(this.#insideCourse, track.count);
-    track.addNode(this.#insideCourse, track.count * MOST_NODES + this.#inside, 1);
+    track.addNode(this.#insideCourse, track.count, this.#insideWhole);
   }
 
-  /** Heat of the furnace over the stretch at hand, as long as it is now. */
+  /** Sets the heat of the furnace over the stretch at hand, as long as it is now. */
   #burn(): void {
+    const at = this.#at;
+    const { piece } = this.#regime;
+    at.furnaceJ = this.#furnaceJ(piece === 'band' ? this.#insideCourse.integralTo(at.durationS) : 0);
+  }
+
+  /** Heat of the furnace over the stretch at hand, given the integral of the temperature inside [K·s]. */
+  #furnaceJ(insideKelvinSeconds: number): number {
     const { piece } = this.#regime;
     const given = this.#given;
-    const at = this.#at;
-    const { durationS } = at;
-    at.furnaceJ = 0;
-    if (given.limitW <= 0 || piece === 'off' || piece === 'electric') return;
-    if (piece === 'full') at.furnaceJ = given.limitW * durationS;
-    else
-      at.furnaceJ =
-        durationS * bandOutput(given, given.setC - this.#insideCourse.integralTo(durationS) / durationS);
+    const { durationS } = this.#at;
+    if (given.limitW <= 0 || piece === 'off' || piece === 'electric') return 0;
+    if (piece === 'full') return given.limitW * durationS;
+    return durationS * bandOutput(given, given.setC - insideKelvinSeconds / durationS);
   }
 
   /** Ends the stretch at hand where gas or charge are out, known to be before its end. Both only ever fall. */
-  #endWhenOut(): void {
+  #endWhenOut(track: ZoneTrack): void {
+    this.#readInside(track);
     const at = this.#at;
     let low = 0;
     let high = at.durationS;

@@ -23,20 +23,18 @@ constexpr double kHour = 3600, kSharpest = 1e-9, kClose = 0.02, kShortest = 1e-6
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 
 struct System {
-  int n;
-  std::vector<int> rows;
-  std::vector<double> alpha, hourCos, hourIntegral, vectors, inverseVectors, inverseA;
+  int windClass, n;
+  std::vector<double> alpha, hourGrowth, hourIntegral, vectors, inverseVectors, inverseA;
   std::vector<double> perOutside, perGround, perLimit, constant;
 };
 struct Stretch {
   int hour, system;
   double startS, durationS, limitW, outsideA, outsideB, groundA, groundB;
-  double a[kNodes], b[kNodes], p[kNodes][kNodes];
+  double tends[kNodes], slope[kNodes], weight[kNodes];
 };
 struct Member {
   std::vector<double> start;
   std::vector<Stretch> stretches;
-  std::vector<uint8_t> windClass;
 };
 struct Zone {
   double lagS, outsideWeight;
@@ -51,7 +49,7 @@ struct Part {
 struct Piece {
   double a, b, integral, startS, durationS;
   double p[kModes], endP[kModes];
-  int hour, system, turn, modes;
+  int wind, system, turn, modes;
   bool whole;
   int8_t sign;
 };
@@ -65,20 +63,47 @@ struct Moment {
   double airC, slope, kelvinSeconds, followedC;
 };
 
+/** What a zone keeps of a system, by mode, the zone's own last. */
+struct Rates {
+  bool met = false;
+  double alpha[kModes], growth[kModes], integral[kModes], takes[kModes];
+};
+
 struct Air {
   const Zone *zone = nullptr;
   const std::vector<System> *systems = nullptr;
   std::vector<Piece> pieces;
   int count = 0;
   bool goesBelow = false;
+  std::vector<Rates> rates;
 
-  double alphaOf(const Piece &x, int k) const {
-    return zone->lagS > 0 && k == x.modes - 1 ? -1 / zone->lagS : (*systems)[x.system].alpha[k];
+  const Rates &meet(int index) {
+    Rates &r = rates[index];
+    if (r.met) return r;
+    r.met = true;
+    const System &system = (*systems)[index];
+    const int own = zone->rows.empty() ? 0 : system.n;
+    for (int k = 0; k < own; k++) {
+      double takes = 0;
+      for (size_t i = 0; i < zone->rows.size(); i++)
+        takes += zone->weights[i] * system.vectors[static_cast<size_t>(zone->rows[i]) * kNodes + k];
+      r.alpha[k] = system.alpha[k];
+      r.growth[k] = system.hourGrowth[k];
+      r.integral[k] = system.hourIntegral[k];
+      r.takes[k] = takes / offResonance(1 + system.alpha[k] * zone->lagS, 1);
+    }
+    if (zone->lagS > 0) {
+      r.alpha[own] = -1 / zone->lagS;
+      r.growth[own] = std::exp(-kHour / zone->lagS);
+      r.integral[own] = -std::expm1(-kHour / zone->lagS) * zone->lagS;
+    }
+    return r;
   }
   Moment look(const Piece &x, double t, double rate) const {
     double y = x.a + x.b * t, slope = x.b, sum = t * (x.a + x.b * t / 2), followed = y - x.b / rate;
+    const double *alphas = rates[x.system].alpha;
     for (int k = 0; k < x.modes; k++) {
-      const double alpha = alphaOf(x, k), p1 = x.p[k] * (t == 0 ? 1 : std::exp(alpha * t));
+      const double alpha = alphas[k], p1 = x.p[k] * (t == 0 ? 1 : std::exp(alpha * t));
       y += p1;
       slope += alpha * p1;
       sum += (p1 - x.p[k]) / alpha;
@@ -157,7 +182,7 @@ void add(Air &air, const Stretch &s, const Course &course, double from, double t
   x.sign = middle < 0 ? -1 : 1;
   x.whole = x.durationS == kHour;
   x.startS = s.startS + from;
-  x.hour = s.hour;
+  x.wind = (*air.systems)[s.system].windClass;
   x.system = s.system;
   if (x.sign < 0) air.goesBelow = true;
 }
@@ -183,51 +208,48 @@ void cut(Air &air, const Stretch &s, const Course &course) {
 
 void fill(Air &air, const Member &member) {
   const Zone &zone = *air.zone;
-  const double lagS = zone.lagS, lagGrowth = lagS > 0 ? std::exp(-kHour / lagS) : 0;
-  const double lagIntegral = lagS > 0 ? -std::expm1(-kHour / lagS) * lagS : 0;
+  const double lagS = zone.lagS;
   air.count = 0;
   air.goesBelow = false;
   double lagged = std::nan("");
   for (const Stretch &s : member.stretches) {
     const System &system = (*air.systems)[s.system];
+    const Rates &rates = air.meet(s.system);
     const int own = zone.rows.empty() ? 0 : system.n;
     if (air.count == static_cast<int>(air.pieces.size())) air.pieces.resize(std::max(512, 2 * air.count));
     Piece &x = air.pieces[air.count];
     double a = zone.outsideWeight * s.outsideA, b = zone.outsideWeight * s.outsideB;
-    for (int k = 0; k < own; k++) x.p[k] = 0;
     for (size_t r = 0; r < zone.rows.size(); r++) {
       const int row = zone.rows[r];
       const double weight = zone.weights[r];
-      a += weight * s.a[row];
-      b += weight * s.b[row];
-      for (int k = 0; k < own; k++) x.p[k] += weight * s.p[row][k];
+      a += weight * s.tends[row];
+      b += weight * s.slope[row];
     }
     if (lagS > 0 && std::isnan(lagged)) {
       lagged = a;
-      for (int k = 0; k < own; k++) lagged += x.p[k];
+      for (int k = 0; k < own; k++) lagged += s.weight[k] * rates.takes[k] * offResonance(1 + system.alpha[k] * lagS, 1);
     }
     a -= b * lagS;
     const bool whole = s.durationS == kHour;
     double start = a, end = a + b * s.durationS, low = std::min(a, end), high = std::max(a, end);
     double sum = s.durationS * (a + b * s.durationS / 2);
-    const auto mode = [&](int k, double p0, double growth, double integral) {
+    const auto mode = [&](int k, double p0) {
+      const double growth = whole ? rates.growth[k] : std::exp(rates.alpha[k] * s.durationS);
       const double p1 = p0 * growth;
       x.p[k] = p0;
       x.endP[k] = p1;
-      start += p0;
       end += p1;
       low += std::min(p0, p1);
       high += std::max(p0, p1);
-      sum += p0 * integral;
+      sum += p0 * (whole ? rates.integral[k] : (growth - 1) / rates.alpha[k]);
     };
     for (int k = 0; k < own; k++) {
-      const double p0 = x.p[k] / offResonance(1 + system.alpha[k] * lagS, 1);
-      if (whole) mode(k, p0, system.hourCos[k], system.hourIntegral[k]);
-      else mode(k, p0, std::exp(system.alpha[k] * s.durationS), std::expm1(system.alpha[k] * s.durationS) / system.alpha[k]);
+      const double p0 = s.weight[k] * rates.takes[k];
+      start += p0;
+      mode(k, p0);
     }
     if (lagS > 0) {
-      if (whole) mode(own, lagged - start, lagGrowth, lagIntegral);
-      else mode(own, lagged - start, std::exp(-s.durationS / lagS), -std::expm1(-s.durationS / lagS) * lagS);
+      mode(own, lagged - start);
       lagged = end;
     }
     x.a = a;
@@ -240,7 +262,7 @@ void fill(Air &air, const Member &member) {
       course.b = b;
       course.count = x.modes;
       for (int k = 0; k < x.modes; k++) {
-        course.alpha[k] = air.alphaOf(x, k);
+        course.alpha[k] = rates.alpha[k];
         course.p[k] = x.p[k];
       }
       cut(air, s, course);
@@ -251,7 +273,7 @@ void fill(Air &air, const Member &member) {
     x.whole = whole;
     x.startS = s.startS;
     x.durationS = s.durationS;
-    x.hour = s.hour;
+    x.wind = system.windClass;
     if (x.sign < 0) air.goesBelow = true;
     air.count++;
   }
@@ -266,29 +288,24 @@ void solve(Member &member, const std::vector<System> &systems, int nodes) {
   for (Stretch &s : member.stretches) {
     const System &system = systems[s.system];
     const int n = system.n;
-    double slope[kNodes], tends[kNodes], weight[kNodes], growth[kNodes];
-    for (int i = 0; i < n; i++) slope[i] = system.perOutside[i] * s.outsideB + system.perGround[i] * s.groundB;
+    double reached[kNodes];
+    for (int i = 0; i < n; i++) s.slope[i] = system.perOutside[i] * s.outsideB + system.perGround[i] * s.groundB;
     for (int i = 0; i < n; i++) {
       double sum = system.perOutside[i] * s.outsideA + system.perGround[i] * s.groundA + system.perLimit[i] * s.limitW +
                    system.constant[i];
-      for (int j = 0; j < n; j++) sum += system.inverseA[i * n + j] * slope[j];
-      tends[i] = sum;
+      for (int j = 0; j < n; j++) sum += system.inverseA[i * kNodes + j] * s.slope[j];
+      s.tends[i] = sum;
     }
     for (int k = 0; k < n; k++) {
-      weight[k] = 0;
-      for (int j = 0; j < n; j++) weight[k] += system.inverseVectors[k * n + j] * (temperature[system.rows[j]] - tends[j]);
-      growth[k] = s.durationS == kHour ? system.hourCos[k] : std::exp(system.alpha[k] * s.durationS);
+      double sum = 0;
+      for (int j = 0; j < n; j++) sum += system.inverseVectors[k * kNodes + j] * (temperature[j] - s.tends[j]);
+      s.weight[k] = sum;
+      reached[k] = sum * (s.durationS == kHour ? system.hourGrowth[k] : std::exp(system.alpha[k] * s.durationS));
     }
-    for (int j = 0; j < n; j++) {
-      const int row = system.rows[j];
-      s.a[row] = tends[j];
-      s.b[row] = slope[j];
-      double y = tends[j] + s.durationS * slope[j];
-      for (int k = 0; k < n; k++) {
-        s.p[row][k] = system.vectors[j * n + k] * weight[k];
-        y += s.p[row][k] * growth[k];
-      }
-      temperature[row] = y;
+    for (int i = 0; i < n; i++) {
+      double y = s.tends[i] + s.durationS * s.slope[i];
+      for (int k = 0; k < n; k++) y += system.vectors[i * kNodes + k] * reached[k];
+      temperature[i] = y;
     }
   }
 }
@@ -302,40 +319,40 @@ struct Body {
 
   double rate(int wind) const { return part->conductance[wind] / (phase == kLiquid ? part->liquid : part->solid); }
 
-  const double *row(const Air &air, const Piece &x, const uint8_t *windClass) {
+  const double *row(const Air &air, const Piece &x) {
     std::vector<double> &rows = phase == kLiquid ? liquidRow : solidRow;
     double *r = &rows[static_cast<size_t>(x.system) * kRow];
     if (r[1] != 0) return r;
-    const double rate = this->rate(windClass[x.hour]);
+    const double rate = this->rate(x.wind);
     r[0] = std::exp(-rate * kHour);
     r[1] = -std::expm1(-rate * kHour);
     r[2] = kHour - r[1] / rate;
     for (int k = 0; k < x.modes; k++) {
-      const double alpha = air.alphaOf(x, k), re = offResonance(rate + alpha, rate);
-      r[3 + k] = rate / re * (std::exp(alpha * kHour) - r[0]);
+      const double re = offResonance(rate + air.rates[x.system].alpha[k], rate);
+      r[3 + k] = rate / re * (air.rates[x.system].growth[k] - r[0]);
     }
     return r;
   }
 
   /** Moves on from the start of a piece until it is blocked; returns that piece, or the count. */
-  int untilBlocked(const Air &air, int from, const uint8_t *windClass) {
+  int untilBlocked(const Air &air, int from) {
     const int to = air.count;
     const Piece *pieces = air.pieces.data();
     for (int i = from; i < to; i++) {
-      i = phase == kIce ? pileUp(pieces, i, to, windClass) : follow(air, i, to, windClass);
+      i = phase == kIce ? pileUp(pieces, i, to) : follow(air, i, to);
       if (i >= to) break;
       blockedS = std::nan("");
-      cross(air, pieces[i], windClass[pieces[i].hour]);
+      cross(air, pieces[i], pieces[i].wind);
       if (!std::isnan(blockedS)) return i;
     }
     return to;
   }
 
-  int pileUp(const Piece *pieces, int i, int to, const uint8_t *windClass) {
+  int pileUp(const Piece *pieces, int i, int to) {
     const double full = part->full, blocked = part->blocked, solid = part->solidTaken;
     double sigma = taken;
     for (; i < to; i++) {
-      const double next = sigma - part->conductance[windClass[pieces[i].hour]] / part->latent * pieces[i].integral;
+      const double next = sigma - part->conductance[pieces[i].wind] / part->latent * pieces[i].integral;
       if (pieces[i].sign > 0 ? next <= 0
                              : next >= full || (sigma < blocked && next >= blocked) || (sigma < solid && next >= solid))
         break;
@@ -345,7 +362,7 @@ struct Body {
     return i;
   }
 
-  int follow(const Air &air, int i, int to, const uint8_t *windClass) {
+  int follow(const Air &air, int i, int to) {
     const Piece *pieces = air.pieces.data();
     const int side = phase == kLiquid ? 1 : -1;
     double y = temperatureC;
@@ -361,15 +378,16 @@ struct Body {
       const Piece &x = pieces[i];
       double end;
       if (x.whole) {
-        const double *r = row(air, x, windClass);
+        const double *r = row(air, x);
         end = r[0] * y + r[1] * x.a + r[2] * x.b;
         for (int k = 0; k < x.modes; k++) end += r[3 + k] * x.p[k];
       } else {
-        const double rate = this->rate(windClass[x.hour]);
+        const double rate = this->rate(x.wind);
         double start = x.a - x.b / rate;
         end = start + x.b * x.durationS;
+        const double *alphas = air.rates[x.system].alpha;
         for (int k = 0; k < x.modes; k++) {
-          const double scale = 1 / offResonance(rate + air.alphaOf(x, k), rate);
+          const double scale = 1 / offResonance(rate + alphas[k], rate);
           start += scale * x.p[k] * rate;
           end += scale * x.endP[k] * rate;
         }
@@ -459,14 +477,14 @@ struct Body {
   }
 
   /** First time it is blocked, or the last; infinite if never. */
-  double run(const Air &air, const uint8_t *windClass, bool leave) {
+  double run(const Air &air, bool leave) {
     double found = leave ? kInfinity : -kInfinity;
     if (!air.goesBelow) return found;
     const Piece &first = air.pieces[0];
     phase = kLiquid;
     taken = 0;
     temperatureC = std::isnan(part->startC) ? std::max(0.0, air.look(first, 0, 1).airC) : part->startC;
-    for (int i = 0; (i = untilBlocked(air, i, windClass)) < air.count; i++) {
+    for (int i = 0; (i = untilBlocked(air, i)) < air.count; i++) {
       found = air.pieces[i].startS + blockedS;
       if (leave) break;
     }
@@ -509,11 +527,11 @@ int main(int argc, char **argv) {
   const int repeats = std::atoi(argv[2]), nodes = in.integer();
   std::vector<System> systems(in.integer());
   for (System &s : systems) {
-    const int n = s.n = in.integer();
-    s.rows = in.integers(n);
-    for (auto *v : {&s.alpha, &s.hourCos, &s.hourIntegral}) *v = in.list(n);
-    for (auto *v : {&s.vectors, &s.inverseVectors, &s.inverseA}) *v = in.list(n * n);
-    for (auto *v : {&s.perOutside, &s.perGround, &s.perLimit, &s.constant}) *v = in.list(n);
+    s.windClass = in.integer();
+    s.n = in.integer();
+    for (auto *v : {&s.alpha, &s.hourGrowth, &s.hourIntegral}) *v = in.list(kNodes);
+    for (auto *v : {&s.vectors, &s.inverseVectors, &s.inverseA}) *v = in.list(kNodes * kNodes);
+    for (auto *v : {&s.perOutside, &s.perGround, &s.perLimit, &s.constant}) *v = in.list(nodes);
   }
   std::vector<Zone> zones(in.integer());
   for (Zone &z : zones) {
@@ -530,10 +548,8 @@ int main(int argc, char **argv) {
     p.conductance = in.list(kWinds);
   }
   std::vector<Member> members(in.integer());
-  const int hours = in.integer();
   for (Member &m : members) {
     m.start = in.list(nodes);
-    for (int i = 0; i < hours; i++) m.windClass.push_back(static_cast<uint8_t>(in.integer()));
     m.stretches.resize(in.integer());
     for (Stretch &s : m.stretches) {
       s.hour = in.integer();
@@ -546,6 +562,7 @@ int main(int argc, char **argv) {
   for (size_t z = 0; z < zones.size(); z++) {
     airs[z].zone = &zones[z];
     airs[z].systems = &systems;
+    airs[z].rates.resize(systems.size());
   }
   std::vector<Body> bodies(parts.size());
   for (size_t i = 0; i < parts.size(); i++) {
@@ -569,9 +586,9 @@ int main(int argc, char **argv) {
       lap(0);
       for (Air &air : airs) fill(air, m);
       lap(1);
-      for (Body &b : bodies) answers[at++] = b.run(airs[b.part->zone], m.windClass.data(), true);
+      for (Body &b : bodies) answers[at++] = b.run(airs[b.part->zone], true);
       lap(2);
-      for (Body &b : bodies) answers[at++] = b.run(airs[b.part->zone], m.windClass.data(), false);
+      for (Body &b : bodies) answers[at++] = b.run(airs[b.part->zone], false);
       lap(3);
     }
     for (int i = 0; i < 4; i++) best[i] = std::min(best[i], spent[i]);

@@ -11,7 +11,8 @@ import {
   LATENT_HEAT_J_PER_KG,
   WATER_HEAT_CAPACITY_J_PER_KG_K,
 } from '../../dist/model/water.js';
-import { MOST_NODES } from '../../dist/model/zone-track.js';
+import { MOST_NODES } from '../../dist/model/linear-system.js';
+import { GROUND_B, OUTSIDE_A, STRETCH, TENDS, WEIGHT } from '../../dist/model/zone-track.js';
 
 const SOURCE = fileURLToPath(new URL('kernel.cpp', import.meta.url));
 
@@ -30,7 +31,7 @@ export function writeCase({ unit, airs, plan, trace, zones }, folder) {
   const members = airs.map((air) => {
     const { track } = trace.solve(air, plan);
     for (let i = 0; i < track.count; i++) systems[track.systems[i].index] = track.systems[i];
-    return memberNumbers(track, air, unit);
+    return memberNumbers(track, unit);
   });
   const numbers = [
     nodes.length,
@@ -41,7 +42,7 @@ export function writeCase({ unit, airs, plan, trace, zones }, folder) {
     ],
     [zones.length, zones.map((zone) => zoneNumbers(unit.network, zone))],
     [unit.parts.length, unit.parts.map((part) => partNumbers(part, zones.indexOf(part.zone)))],
-    [members.length, airs[0].hours, members],
+    [members.length, members],
   ].flat(Infinity);
   const scenario = join(folder, 'scenario.bin');
   writeFileSync(scenario, Buffer.from(Float64Array.from(numbers).buffer));
@@ -59,11 +60,13 @@ export function runKernel(program, { scenario, answers }, repeats) {
 }
 
 function systemNumbers(s) {
-  if (s.beta.some((b) => b !== 0))
-    throw new Error('The C++ kernel knows no modes that turn; choose another case.');
-  if (s.cappedRow >= 0) throw new Error('The C++ kernel knows no capped underbelly; choose another case.');
-  const lists = [s.rows, s.alpha, s.hourCos, s.hourIntegral, s.vectors, s.inverseVectors, s.inverseA];
-  return [s.rows.length, ...[...lists, s.perOutside, s.perGround, s.perLimit, s.constant].map((x) => [...x])];
+  if (s.turns) throw new Error('The C++ kernel knows no modes that turn; choose another case.');
+  const lists = [s.alpha, s.hourGrowth, s.hourIntegral, s.vectors, s.inverseVectors, s.inverseA];
+  return [
+    s.windClass,
+    s.nodes,
+    ...[...lists, s.perOutside, s.perGround, s.perLimit, s.constant].map((x) => [...x]),
+  ];
 }
 
 function zoneNumbers({ nodes, zones }, zone) {
@@ -89,22 +92,21 @@ function partNumbers(part, zone) {
   ];
 }
 
-function memberNumbers(track, air, unit) {
-  const start = unit.network.nodes.map((_, row) => {
-    const modes = track.p.subarray(row * MOST_NODES, row * MOST_NODES + track.systems[0].alpha.length);
-    return track.a[row] + modes.reduce((sum, p) => sum + p, 0);
+function memberNumbers(track, unit) {
+  const { nodes, vectors } = track.systems[0];
+  const start = unit.network.nodes.map((_, node) => {
+    let sum = track.rows[TENDS + node];
+    for (let k = 0; k < nodes; k++) sum += vectors[node * MOST_NODES + k] * track.rows[WEIGHT + k];
+    return sum;
   });
   const stretches = Array.from({ length: track.count }, (_, i) => [
+    ...[track.hour[i], track.systems[i].index, track.startS(i), track.durationS(i)],
     ...[
-      track.hour[i],
-      track.systems[i].index,
-      track.startS[i],
-      track.durationS[i],
       unit.heat?.capacityW ?? 0,
+      ...track.rows.subarray(i * STRETCH + OUTSIDE_A, i * STRETCH + GROUND_B + 1),
     ],
-    ...[track.outsideA[i], track.outsideB[i], track.groundA[i], track.groundB[i]],
   ]);
-  return [start, [...air.windClass], track.count, stretches];
+  return [start, track.count, stretches];
 }
 
 /** Largest difference of two lists of instants [s]; infinite when one has an instant where the other has none. */

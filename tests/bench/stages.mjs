@@ -30,25 +30,24 @@ export function passStages({ unit, airs, plan, trace, bodies, zones, answers }) 
     for (const zone of zones) trace.zone(zone);
     lap(1);
     for (let i = 0; i < bodies.length; i++)
-      answers[at++] = blockedIn(bodies[i], trace.zone(unit.parts[i].zone), air.windClass, true);
+      answers[at++] = blockedIn(bodies[i], trace.zone(unit.parts[i].zone), true);
     lap(2);
     for (let i = 0; i < bodies.length; i++)
-      answers[at++] = blockedIn(bodies[i], trace.zone(unit.parts[i].zone), air.windClass, false);
+      answers[at++] = blockedIn(bodies[i], trace.zone(unit.parts[i].zone), false);
     lap(3);
   }
   return spent;
 }
 
 /** First time a part is blocked, or the last; infinite if never. */
-function blockedIn(body, air, windClass, leave) {
+function blockedIn(body, air, leave) {
   let found = leave ? Infinity : -Infinity;
   if (!air.goesBelow) return found;
-  body.start(air, 0, windClass[0]);
-  const passage = { from: 0, to: air.count, windClass };
-  for (; passage.from < passage.to; passage.from++) {
-    passage.from = body.untilBlocked(air, passage);
-    if (passage.from === passage.to) return found;
-    found = air.startS[passage.from] + body.passed.blockedS;
+  body.start(air, 0);
+  for (let i = 0; i < air.count; i++) {
+    i = body.untilBlocked(air, i, air.count);
+    if (i === air.count) return found;
+    found = air.startS(i) + body.passed.blockedS;
     if (leave) return found;
   }
   return found;

@@ -47,10 +47,10 @@ describe('one more member', () => {
       const zones = [...new Set(unit.parts.map((part) => part.zone))].map((zone) => trace.zone(zone));
       return [
         trace,
-        trace.track.p,
+        trace.track.rows,
         ...zones,
-        ...zones.map((air) => air.p),
-        ...zones.map((air) => air.startS),
+        ...zones.map((air) => air.numbers),
+        ...zones.map((air) => air.marks),
       ];
     };
     arraysOf(0);

@@ -218,12 +218,12 @@ function meansOf(trace: Trace, id: NodeId | 'outside'): Float64Array {
   const course = trace.zone(id);
   const means = new Float64Array(trace.air.hours);
   for (let i = 0; i < course.count; i++) {
-    const durationS = course.durationS[i]!;
+    const durationS = course.durationS(i);
     // In quarters: a draught makes nodes that settle within minutes.
     for (let quarter = 0; quarter < 4; quarter++) {
       GAUSS.forEach(([at, weight]) => {
         const t = (durationS * (quarter + at)) / 4;
-        means[course.hour[i]!]! += (weight * durationS * course.valueAt(i, t)) / (4 * HOUR);
+        means[course.hour(i)]! += (weight * durationS * course.valueAt(i, t)) / (4 * HOUR);
       });
     }
   }

@@ -183,15 +183,14 @@ describe('the short way to damage', () => {
   /** Seconds at which a part is blocked, each time that it is. */
   function blockedBy(way: 'short' | 'long', trace: Trace, part: Part): number[] {
     const air = trace.airOf(part);
-    const { windClass } = trace.air;
     const body = new PartBody(part);
     const found: number[] = [];
-    body.start(air, 0, windClass[0]!);
+    body.start(air, 0);
     for (let i = 0; i < air.count; i++) {
-      if (way === 'short') i = body.untilBlocked(air, { from: i, to: air.count, windClass });
-      else body.advance(air, i, windClass[air.hour[i]!]!);
+      if (way === 'short') i = body.untilBlocked(air, i, air.count);
+      else body.advance(air, i);
       if (i < air.count && !Number.isNaN(body.passed.blockedS))
-        found.push(air.startS[i]! + body.passed.blockedS);
+        found.push(air.startS(i) + body.passed.blockedS);
     }
     return found;
   }
@@ -227,8 +226,8 @@ describe('the short way to damage', () => {
     const air = trace.airOf(bare);
     const reach = (to: number): number => {
       const body = new PartBody(bare);
-      body.start(air, 0, 0);
-      return body.untilBlocked(air, { from: 0, to, windClass: trace.air.windClass });
+      body.start(air, 0);
+      return body.untilBlocked(air, 0, to);
     };
     // A fifth of 333 550 J at 5 W: 13 342 s, in the fourth hour.
     expect([reach(3), reach(4), reach(air.count)]).toEqual([3, 3, 3]);

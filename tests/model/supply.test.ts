@@ -1,5 +1,6 @@
 /** How long gas and battery last, and what the cold leaves of a cylinder. Numbers by hand; marks beside them. */
 import { describe, expect, it } from 'vitest';
+import { MARKS, SIGN } from '../../src/model/air-pieces.ts';
 import { ALWAYS_HEATED, type HeatPlan } from '../../src/model/heat-plan.ts';
 import { boilOffW } from '../../src/model/supply.ts';
 import { furnaceByHour, zoneAtHours } from '../../src/model/trace.ts';
@@ -280,8 +281,9 @@ describe('a trailer of 30 ft against common practice', () => {
     const trace = solved(thirtyFeet({}), constant(outsideC, 48), stop);
     expect(zoneAtHours(trace, 'inside')[24]).toBeGreaterThan(17);
     const inside = trace.zone('inside');
-    const below = inside.sign.slice(0, inside.count).indexOf(-1);
-    const after = inside.startS[below]! / HOUR - 24;
+    const pieces = Array.from({ length: inside.count }, (_, i) => i);
+    const below = pieces.find((i) => inside.marks[i * MARKS + SIGN] === -1)!;
+    const after = inside.startS(below) / HOUR - 24;
     expect(after).toBeGreaterThan(0.75 * hours);
     expect(after).toBeLessThan(1.33 * hours);
   });

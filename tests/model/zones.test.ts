@@ -155,7 +155,7 @@ describe('zones of a unit against an ODE solver', () => {
       const air = run.zone(zone);
       let sum = 0;
       for (let i = 0; i < air.count; i++) {
-        const durationS = air.durationS[i]!;
+        const durationS = air.durationS(i);
         for (let k = 0; k < steps; k++) {
           sum += (air.valueAt(i, ((k + 0.5) * durationS) / steps) * durationS) / steps;
         }

@@ -1,7 +1,7 @@
 /** The model's own part, alone in still air of one temperature. The one place here that knows the kernel. */
-import { AirTrack } from '../../src/model/air-track.ts';
+import { A, AirPieces, DURATION_S, INTEGRAL, MARKS, PIECE, SIGN } from '../../src/model/air-pieces.ts';
 import { PartBody, takenAt } from '../../src/model/part.ts';
-import { ZONES, type Network, type Part, type ZoneAir, type ZoneId } from '../../src/model/unit.ts';
+import type { Part } from '../../src/model/unit.ts';
 
 const PLAIN: Part = {
   id: 'body',
@@ -21,29 +21,17 @@ const PLAIN: Part = {
   provenance: 'config',
 };
 
-const OUTSIDE: ZoneAir = { of: [{ end: 'outside', weight: 1 }], lagS: 0 };
-const OPEN: Network = {
-  nodes: [],
-  paths: [],
-  zones: Object.fromEntries(ZONES.map((zone) => [zone, OUTSIDE])) as Record<ZoneId, ZoneAir>,
-};
-
 /** One piece of air that stays at a temperature. */
-function stillAir(airC: number, durationS: number): AirTrack {
-  return Object.assign(new AirTrack(OPEN, 'outside'), {
-    count: 1,
-    hour: Int32Array.of(0),
-    stretch: Int32Array.of(0),
-    startS: Float64Array.of(0),
-    durationS: Float64Array.of(durationS),
-    a: Float64Array.of(airC),
-    b: Float64Array.of(0),
-    modes: Uint8Array.of(0),
-    supply: Uint8Array.of(0),
-    integral: Float64Array.of(airC * durationS),
-    sign: Int8Array.of(airC < 0 ? -1 : 1),
-    goesBelow: airC < 0,
-  });
+function stillAir(airC: number, durationS: number): AirPieces {
+  const air = new AirPieces();
+  air.count = 1;
+  air.numbers = new Float64Array(PIECE);
+  air.numbers[DURATION_S] = durationS;
+  air.numbers[A] = airC;
+  air.numbers[INTEGRAL] = airC * durationS;
+  air.marks = new Int32Array(MARKS);
+  air.marks[SIGN] = airC < 0 ? -1 : 1;
+  return air;
 }
 
 export interface Body {
@@ -62,7 +50,7 @@ export interface Times {
 export function freeze(body: Body, startC: number, airC: number): Times {
   const part = new PartBody({ ...PLAIN, ...body });
   part.temperatureC = startC;
-  part.advance(stillAir(airC, 3e8), 0, 0);
+  part.advance(stillAir(airC, 3e8), 0);
   return { zeroS: part.passed.zeroS, solidS: part.passed.solidS };
 }
 
@@ -78,6 +66,6 @@ export function grow(body: Body, { fromFraction, airC, seconds }: Growth): numbe
   const part = new PartBody(plain);
   part.phase = 'ice';
   part.taken = takenAt(plain, fromFraction);
-  part.advance(stillAir(airC, seconds), 0, 0);
+  part.advance(stillAir(airC, seconds), 0);
   return part.iceFraction;
 }

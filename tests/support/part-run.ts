@@ -1,10 +1,10 @@
 /** A part through air that a test makes up, by way of the model's own tracks. */
 import { AirTrack } from '../../src/model/air-track.ts';
-import type { System } from '../../src/model/linear-system.ts';
+import { MOST_NODES, type System } from '../../src/model/linear-system.ts';
 import { heatedLevels } from '../../src/model/part-levels.ts';
 import { PartBody, type Line, type Phase } from '../../src/model/part.ts';
 import { ZONES, type Network, type Part, type ZoneAir, type ZoneId } from '../../src/model/unit.ts';
-import { MOST_NODES, ZoneTrack } from '../../src/model/zone-track.ts';
+import { DURATION_S, SLOPE, START_S, STRETCH, TENDS, WEIGHT, ZoneTrack } from '../../src/model/zone-track.ts';
 
 /** y(t) = a + b·t + Σ e^(αt)·(p·cos βt + q·sin βt) over `durationS`. */
 export interface MadeAir {
@@ -68,7 +68,7 @@ export function runThrough(part: Part, air: readonly MadeAir[], from: From): Par
     iceFraction: body.iceFraction,
   });
   for (let i = 0; i < airTrack.count; i++) {
-    body.advance(airTrack, i, 0);
+    body.advance(airTrack, i);
     const { zeroS, blockedS, solidS } = body.passed;
     const lines = [
       ['zero', zeroS],
@@ -76,8 +76,9 @@ export function runThrough(part: Part, air: readonly MadeAir[], from: From): Par
       ['solid', solidS],
     ] as const;
     for (const [line, atS] of lines)
-      if (!Number.isNaN(atS)) events.push({ at: airTrack.startS[i]! + atS, line });
-    points[airTrack.stretch[i]!] = now();
+      if (!Number.isNaN(atS)) events.push({ at: airTrack.startS(i) + atS, line });
+    // Each piece of air that was made up is an hour of its own.
+    points[airTrack.hour(i)] = now();
   }
   return { points, events, end: now() };
 }
@@ -85,7 +86,8 @@ export function runThrough(part: Part, air: readonly MadeAir[], from: From): Par
 const AIR: ZoneAir = { of: [{ end: 'inside', weight: 1 }], lagS: 0 };
 
 const NETWORK: Network = {
-  nodes: [{ id: 'inside', capacityJPerK: 1 }],
+  // As many as there may be, so that air can have as many modes.
+  nodes: (['inside', 'underbelly', 'underneath', 'barn'] as const).map((id) => ({ id, capacityJPerK: 1 })),
   paths: [],
   zones: Object.fromEntries(ZONES.map((zone) => [zone, AIR])) as Record<ZoneId, ZoneAir>,
 };
@@ -97,15 +99,16 @@ function trackOf(air: readonly MadeAir[]): ZoneTrack {
     track.grow();
     const i = track.count;
     track.hour[i] = i;
-    track.startS[i] = startS;
-    track.durationS[i] = durationS;
     track.supply[i] = supply;
     track.systems[i] = systemOf(i, modes);
-    track.a[i * MOST_NODES] = a;
-    track.b[i * MOST_NODES] = b;
-    modes.forEach((mode, k) => {
-      track.p[i * MOST_NODES * MOST_NODES + k] = mode.p;
-      track.q[i * MOST_NODES * MOST_NODES + k] = mode.q;
+    const row = i * STRETCH;
+    track.rows[row + START_S] = startS;
+    track.rows[row + DURATION_S] = durationS;
+    track.rows[row + TENDS] = a;
+    track.rows[row + SLOPE] = b;
+    placesOf(modes).forEach((place, m) => {
+      track.rows[row + WEIGHT + place] = modes[m]!.p;
+      if (modes[m]!.beta !== 0) track.rows[row + WEIGHT + place + 1] = modes[m]!.q;
     });
     track.count = i + 1;
     startS += durationS;
@@ -113,20 +116,36 @@ function trackOf(air: readonly MadeAir[]): ZoneTrack {
   return track;
 }
 
+/** A mode that turns takes two places. */
+function placesOf(modes: NonNullable<MadeAir['modes']>): readonly number[] {
+  let next = 0;
+  return modes.map(({ beta }) => {
+    const place = next;
+    next += beta === 0 ? 1 : 2;
+    return place;
+  });
+}
+
 function systemOf(index: number, modes: NonNullable<MadeAir['modes']>): System {
-  const alpha = Float64Array.from(modes, (m) => m.alpha);
-  const beta = Float64Array.from(modes, (m) => m.beta);
+  const alpha = new Float64Array(MOST_NODES).fill(-1);
+  const beta = new Float64Array(MOST_NODES);
+  const vectors = new Float64Array(MOST_NODES * MOST_NODES);
+  placesOf(modes).forEach((place, m) => {
+    alpha[place] = modes[m]!.alpha;
+    beta[place] = modes[m]!.beta;
+    vectors[place] = 1;
+  });
   const none = new Float64Array(0);
   return {
     index,
-    rows: new Int32Array(0),
-    cappedRow: -1,
+    windClass: 0,
+    nodes: MOST_NODES,
+    turns: beta.some((b) => b !== 0),
     alpha,
     beta,
-    hourCos: alpha.map((x, k) => Math.exp(x * 3600) * Math.cos((beta[k] ?? 0) * 3600)),
-    hourSin: alpha.map((x, k) => Math.exp(x * 3600) * Math.sin((beta[k] ?? 0) * 3600)),
+    hourGrowth: alpha.map((x) => Math.exp(x * 3600)),
     hourIntegral: alpha.map((x) => Math.expm1(x * 3600) / x),
-    vectors: none,
+    vectors,
     inverseVectors: none,
     inverseA: none,
     perOutside: none,
