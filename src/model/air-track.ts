@@ -188,39 +188,19 @@ export class AirTrack extends AirPieces {
     let low = run < 0 ? end : a;
     let high = run < 0 ? a : end;
     let sum = HOUR_S * (a + run / 2);
-    for (let k = 0; k < own; k++) {
-      const p0 = rows[from + WEIGHT + k]! * rates[system + TAKES + k]!;
+    const modes = lagS > 0 ? own + 1 : own;
+    const lagged = this.#lagged[0]!;
+    for (let k = 0; k < modes; k++) {
+      const p0 = k < own ? rows[from + WEIGHT + k]! * rates[system + TAKES + k]! : lagged - start;
       const p1 = p0 * rates[system + GROWTH + k]!;
       numbers[row + P + k] = p0;
       numbers[row + END_P + k] = p1;
       start += p0;
       end += p1;
       // A mode decays: it is nearer to zero at the end.
-      if (p0 > 0) {
-        low += p1;
-        high += p0;
-      } else {
-        low += p0;
-        high += p1;
-      }
+      low += p0 > 0 ? p1 : p0;
+      high += p0 > 0 ? p0 : p1;
       sum += p0 * rates[system + HOUR_INTEGRAL + k]!;
-    }
-    let modes = own;
-    if (lagS > 0) {
-      const p0 = this.#lagged[0]! - start;
-      const p1 = p0 * rates[system + GROWTH + own]!;
-      numbers[row + P + own] = p0;
-      numbers[row + END_P + own] = p1;
-      end += p1;
-      if (p0 > 0) {
-        low += p1;
-        high += p0;
-      } else {
-        low += p0;
-        high += p1;
-      }
-      sum += p0 * rates[system + HOUR_INTEGRAL + own]!;
-      modes++;
     }
     if (low <= 0 && high >= 0) return false;
     this.#lagged[0] = end;

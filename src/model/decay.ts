@@ -7,9 +7,11 @@
  */
 const STEPS = 64;
 const PER_UNIT = STEPS / Math.LN2;
+/** What the nearest double leaves of ln 2. */
+const LN2_REST = 2.319_046_813_846_3e-17;
 /** ln 2/64 in two numbers, the first of them so short that its multiples are exact. */
 const STEP = Math.fround(Math.LN2 / STEPS);
-const STEP_REST = Math.LN2 / STEPS - STEP;
+const STEP_REST = Math.LN2 / STEPS - STEP + LN2_REST / STEPS;
 const LEAST = -700;
 
 const fractions = Float64Array.from({ length: STEPS }, (_, i) => 2 ** (i / STEPS));
