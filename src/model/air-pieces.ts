@@ -106,6 +106,17 @@ export class AirPieces {
     return low;
   }
 
+  /** The rate at which a body follows a piece, which is no mode's of it [1/s]. */
+  rateIn(i: number, rate: number): number {
+    const { marks, rates } = this;
+    const system = marks[i * MARKS + SYSTEM]! * RATES;
+    const modes = marks[i * MARKS + MODES]!;
+    let own = rate;
+    for (let k = 0; k < modes; k++)
+      if (rates[system + BETA + k] === 0) own = offResonance(own, -rates[system + ALPHA + k]!);
+    return own;
+  }
+
   /** Looks at the air's value, slope and integral. */
   look(i: number, moment: Moment): void {
     const { numbers, marks, rates } = this;
@@ -157,7 +168,7 @@ export class AirPieces {
       const p1 = numbers[row + P + k]! * decay(alpha * t);
       y += p1;
       slope += alpha * p1;
-      followed += (rate * p1) / offResonance(rate + alpha, 0, rate);
+      followed += (rate * p1) / (rate + alpha);
     }
     moment.airC = y;
     moment.slope = slope;
@@ -185,7 +196,7 @@ export class AirPieces {
       const sin = growth * Math.sin(beta * t);
       const p1 = p0 * cos + q0 * sin;
       const q1 = q0 * cos - p0 * sin;
-      const re = offResonance(rate + alpha, beta, rate);
+      const re = rate + alpha;
       y += p1;
       slope += alpha * p1 + beta * q1;
       sum += (alpha * (p1 - p0) - beta * (q1 - q0)) / (alpha * alpha + beta * beta);

@@ -26,7 +26,7 @@ import {
   WHOLE,
   WIND,
 } from './air-pieces.ts';
-import { Course, MOST_MODES, offResonance } from './course.ts';
+import { Course, MOST_MODES } from './course.ts';
 import { decay } from './decay.ts';
 import { MOST_NODES, type System } from './linear-system.ts';
 import type { Network, ZoneId } from './unit.ts';
@@ -131,7 +131,7 @@ export class AirTrack extends AirPieces {
         (sum, { node, weight }) => sum + weight * vectors[node * MOST_NODES + k]!,
         0,
       );
-      rates[row + TAKES + k] = takes / offResonance(1 + alpha[k]! * lagS, 0, 1);
+      rates[row + TAKES + k] = takes / (1 + alpha[k]! * lagS);
     }
     if (lagS === 0) return;
     rates[row + ALPHA + own] = -1 / lagS;
@@ -260,7 +260,7 @@ export class AirTrack extends AirPieces {
     let particular = course.a;
     for (let k = 0; k < course.count; k++) {
       const beta = course.beta[k]!;
-      const re = offResonance(rate + course.alpha[k]!, beta, rate);
+      const re = rate + course.alpha[k]!;
       const scale = rate / (re * re + beta * beta);
       const p = course.p[k]!;
       const q = course.q[k]!;

@@ -168,7 +168,10 @@ export class Course {
     this.span.bend = bend;
   }
 
-  /** Bounds of the value and of the slope in the span by those of every term, and the values at both ends. */
+  /**
+   * Bounds of the value and of the slope in the span by those of every term, and the values at both ends. Two modes
+   * of nearly one rate may all but cancel; then the chord less what the bends can take from it is the better bound.
+   */
   #bound(): void {
     const span = this.span;
     const { from, to } = span;
@@ -177,10 +180,12 @@ export class Course {
     span.low = Math.min(span.first, span.last);
     span.flattest = this.b;
     span.steepest = this.b;
+    let bend = 0;
     for (let k = 0; k < this.count; k++) {
       const alpha = this.alpha[k]!;
       if (this.beta[k] !== 0) {
         this.#boundTurning(k);
+        bend = Infinity;
         continue;
       }
       const first = from === 0 ? this.p[k]! : this.p[k]! * decay(alpha * from);
@@ -190,7 +195,10 @@ export class Course {
       span.low += Math.min(first, last);
       span.flattest += Math.min(alpha * first, alpha * last);
       span.steepest += Math.max(alpha * first, alpha * last);
+      bend += alpha * alpha * Math.max(Math.abs(first), Math.abs(last));
     }
+    const chord = Math.min(span.first, span.last) - (bend * (to - from) ** 2) / 8;
+    if (chord > span.low) span.low = chord;
   }
 
   /** A turning mode's slope stays under its amplitude times |α + iβ|, and it no farther from its middle than that. */
@@ -243,11 +251,13 @@ const SHARPEST_S = 1e-9;
 /** A step this short is followed by no other: what is left is of its third order. */
 const CLOSE_S = 0.02;
 
+/** Rates so near to each other, as shares of themselves, are taken for one. */
+export const SAME_RATE = 1e-8;
+
 /**
- * A body as fast as a mode of its zone would need a t·e^(αt) term. Detuning by 1e-8 of the rate instead errs
- * by less than 1e-6 K in that never-met case and by nothing elsewhere.
+ * What follows a mode that is just as fast would need a t·e^(αt) term. One of the two rates is taken a little faster
+ * instead, wherever it stands: that errs by less than 1e-6 K, and by nothing elsewhere.
  */
-export function offResonance(re: number, beta: number, rate: number): number {
-  const detuned = 1e-8 * rate;
-  return beta === 0 && Math.abs(re) < detuned ? detuned : re;
+export function offResonance(rate: number, other: number): number {
+  return Math.abs(rate - other) < SAME_RATE * other ? other * (1 + 2 * SAME_RATE) : rate;
 }

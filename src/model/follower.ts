@@ -1,6 +1,6 @@
 import { HOUR_S } from '../quantity/instant.ts';
-import { ALPHA, BETA, GROWTH, MARKS, MODES, RATES, SYSTEM, WIND, type AirPieces } from './air-pieces.ts';
-import { MOST_MODES, offResonance } from './course.ts';
+import { ALPHA, GROWTH, MARKS, MODES, RATES, SYSTEM, WIND, type AirPieces } from './air-pieces.ts';
+import { MOST_MODES } from './course.ts';
 import { MOST_WIND_CLASSES } from './film.ts';
 import { grown } from './zone-track.ts';
 
@@ -22,9 +22,10 @@ export class Follower {
   }
 
   /** Computes the numbers for the system of a piece. */
-  meet({ marks, rates }: AirPieces, i: number): void {
+  meet(air: AirPieces, i: number): void {
+    const { marks, rates } = air;
     const { row } = this;
-    const rate = this.rate[marks[i * MARKS + WIND]!]!;
+    const rate = air.rateIn(i, this.rate[marks[i * MARKS + WIND]!]!);
     const system = marks[i * MARKS + SYSTEM]!;
     const first = system * ROW;
     const decayed = Math.exp(-rate * HOUR_S);
@@ -33,8 +34,7 @@ export class Follower {
     row[first + 2] = HOUR_S - row[first + 1]! / rate;
     for (let k = 0; k < marks[i * MARKS + MODES]!; k++) {
       const of = system * RATES + k;
-      const re = offResonance(rate + rates[of + ALPHA]!, rates[of + BETA]!, rate);
-      row[first + 3 + k] = (rate / re) * (rates[of + GROWTH]! - decayed);
+      row[first + 3 + k] = (rate / (rate + rates[of + ALPHA]!)) * (rates[of + GROWTH]! - decayed);
     }
   }
 }

@@ -7,6 +7,7 @@
  */
 import { EigenvalueDecomposition, LuDecomposition, Matrix } from 'ml-matrix';
 import { HOUR_S } from '../quantity/instant.ts';
+import { offResonance } from './course.ts';
 import { windOfClass } from './film.ts';
 import { BAND_K, PIECES, UNDERBELLY_CAP_C, type Piece } from './heat-law.ts';
 import type { BoundaryId, Network, NodeId, ThermalPath, UnitModel } from './unit.ts';
@@ -197,7 +198,7 @@ class Rows {
     const eigen = new EigenvalueDecomposition(this.#a);
     const identity = Matrix.eye(n);
     const inverseA = new LuDecomposition(this.#a).solve(identity);
-    const [alpha, beta] = modesOf(eigen);
+    const [alpha, beta] = modesOf(eigen, this.#of.network);
     const { network, windClass } = this.#of;
     const place = network.nodes.map(({ id }) => this.#row(id));
     const known = (value: number): Float64Array => Float64Array.from(place, (row) => (row < 0 ? value : 0));
@@ -239,19 +240,25 @@ class Rows {
 const IDLE_ALPHA = -1;
 
 /** α and β of the modes, MOST_NODES of each. */
-function modesOf({
-  realEigenvalues,
-  imaginaryEigenvalues,
-}: EigenvalueDecomposition): readonly [Float64Array, Float64Array] {
+function modesOf(
+  { realEigenvalues, imaginaryEigenvalues }: EigenvalueDecomposition,
+  network: Network,
+): readonly [Float64Array, Float64Array] {
   const alpha = new Float64Array(MOST_NODES).fill(IDLE_ALPHA);
   const beta = new Float64Array(MOST_NODES);
   for (let k = 0; k < realEigenvalues.length; k++) {
-    alpha[k] = realEigenvalues[k]!;
     beta[k] = imaginaryEigenvalues[k]!;
+    alpha[k] = beta[k] === 0 ? offLags(realEigenvalues[k]!, network) : realEigenvalues[k]!;
     // The second of a pair says nothing of its own.
     if (beta[k] !== 0) k++;
   }
   return [alpha, beta];
+}
+
+/** A mode's α, which is no zone's own. */
+function offLags(alpha: number, { zones }: Network): number {
+  const lags = Object.values(zones).map(({ lagS }) => lagS);
+  return -lags.reduce((rate, lagS) => (lagS > 0 ? offResonance(rate, 1 / lagS) : rate), -alpha);
 }
 
 /** A matrix in MOST_NODES × MOST_NODES, each number at the row and column that `to` gives it; 0 elsewhere. */

@@ -34,7 +34,7 @@ import {
   type AirPieces,
 } from './air-pieces.ts';
 import { decay } from './decay.ts';
-import { MOST_MODES, offResonance } from './course.ts';
+import { MOST_MODES } from './course.ts';
 import { MOST_WIND_CLASSES } from './film.ts';
 import { Follower, ROW } from './follower.ts';
 import { conductanceAt } from './part-levels.ts';
@@ -263,14 +263,14 @@ export class PartBody {
     const row = i * PIECE;
     const wind = marks[mark + WIND]!;
     if (this.#iceRate[wind] === 0) this.#prepare(wind);
-    const rate = follower.rate[wind]!;
+    const rate = air.rateIn(i, follower.rate[wind]!);
     const durationS = numbers[row + DURATION_S]!;
     const system = marks[mark + SYSTEM]! * RATES;
     let start = numbers[row + A]! - numbers[row + B]! / rate;
     let end = start + numbers[row + B]! * durationS;
     for (let k = 0; k < marks[mark + MODES]!; k++) {
       const beta = rates[system + BETA + k]!;
-      const re = offResonance(rate + rates[system + ALPHA + k]!, beta, rate);
+      const re = rate + rates[system + ALPHA + k]!;
       if (beta === 0) {
         const share = rate / re;
         start += share * numbers[row + P + k]!;
@@ -384,7 +384,7 @@ export class PartBody {
   /** From its state at `piece.from`: the gap to what it tends to follow, and where the piece's end finds it. */
   #setOut(piece: Piece): void {
     const { air, i, wind, offsetK, moment } = piece;
-    moment.rate = (this.phase === 'liquid' ? this.#liquid : this.#solid).rate[wind]!;
+    moment.rate = air.rateIn(i, (this.phase === 'liquid' ? this.#liquid : this.#solid).rate[wind]!);
     moment.t = piece.from;
     air.lookFollowed(i, moment);
     piece.airC = moment.airC + offsetK;

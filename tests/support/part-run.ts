@@ -1,4 +1,5 @@
 /** A part through air that a test makes up, by way of the model's own tracks. */
+import { INTEGRAL, MARKS, PIECE, SIGN } from '../../src/model/air-pieces.ts';
 import { AirTrack } from '../../src/model/air-track.ts';
 import { MOST_NODES, type System } from '../../src/model/linear-system.ts';
 import { heatedLevels } from '../../src/model/part-levels.ts';
@@ -83,14 +84,44 @@ export function runThrough(part: Part, air: readonly MadeAir[], from: From): Par
   return { points, events, end: now() };
 }
 
-const AIR: ZoneAir = { of: [{ end: 'inside', weight: 1 }], lagS: 0 };
+/** Air between two crossings of freezing, or of the hour. Seconds from the start. */
+export interface AirPiece {
+  readonly fromS: number;
+  readonly untilS: number;
+  readonly isBelow: boolean;
+  /** ∫ of it [K·s]. */
+  readonly kelvinSeconds: number;
+  /** At its start, in its middle and at its end. */
+  readonly valuesC: readonly [number, number, number];
+}
 
-const NETWORK: Network = {
-  // As many as there may be, so that air can have as many modes.
-  nodes: (['inside', 'underbelly', 'underneath', 'barn'] as const).map((id) => ({ id, capacityJPerK: 1 })),
-  paths: [],
-  zones: Object.fromEntries(ZONES.map((zone) => [zone, AIR])) as Record<ZoneId, ZoneAir>,
-};
+/** The pieces that air falls into, in a zone that follows it with a lag. */
+export function piecesOf(air: readonly MadeAir[], lagS = 0): AirPiece[] {
+  const track = new AirTrack(networkOf(lagS), 'inside');
+  track.fill(trackOf(air));
+  return Array.from({ length: track.count }, (_, i) => {
+    const [fromS, durationS] = [track.startS(i), track.durationS(i)];
+    return {
+      fromS,
+      untilS: fromS + durationS,
+      isBelow: track.marks[i * MARKS + SIGN]! < 0,
+      kelvinSeconds: track.numbers[i * PIECE + INTEGRAL]!,
+      valuesC: [track.valueAt(i, 0), track.valueAt(i, durationS / 2), track.endOf(i)],
+    };
+  });
+}
+
+const NETWORK = networkOf(0);
+
+function networkOf(lagS: number): Network {
+  const air: ZoneAir = { of: [{ end: 'inside', weight: 1 }], lagS };
+  return {
+    // As many as there may be, so that air can have as many modes.
+    nodes: (['inside', 'underbelly', 'underneath', 'barn'] as const).map((id) => ({ id, capacityJPerK: 1 })),
+    paths: [],
+    zones: Object.fromEntries(ZONES.map((zone) => [zone, air])) as Record<ZoneId, ZoneAir>,
+  };
+}
 
 function trackOf(air: readonly MadeAir[]): ZoneTrack {
   const track = new ZoneTrack();
