@@ -72,6 +72,14 @@ function untilOf({ now, config }: RiskQuestion): EpochSeconds {
   return now + config.policy.windowHours * HOUR_S;
 }
 
+/** The coldest air of any member from now to the end of the window. */
+function coldestC(request: RiskQuestion): number {
+  const { members, firstHour } = request.outlook;
+  const from = Math.floor((request.now - firstHour) / HOUR_S);
+  const to = Math.ceil((untilOf(request) - firstHour) / HOUR_S);
+  return Math.min(...members.map((m) => Math.min(...m.temperatureC.subarray(Math.max(0, from), to + 1))));
+}
+
 /** When work with water can begin, and which circuits are then closed by ice. */
 interface Way {
   readonly from: EpochSeconds;
@@ -98,7 +106,7 @@ function optionsAt(request: RiskQuestion, { from, frozen }: Way, withWork: boole
     (action === 'keep-warm' ? now : from) + (withWork ? work(action) : 0);
   const { model, keptWarm, attended } = unit;
   const asked = { unit: model, keptWarm, attended, water, now, frozen, endOf, until: untilOf(request) };
-  const options = optionsOf(asked);
+  const options = optionsOf({ ...asked, coldestC: coldestC(request) });
   return from === now ? options : options.filter((o) => o.action === 'drain' || o.action === 'winterize');
 }
 

@@ -1,5 +1,5 @@
 /** Which actions a unit has, and what each does to its heat and water. */
-import { READY_TO_USE_PERCENT } from '../model/antifreeze.ts';
+import { READY_TO_USE_PERCENT, burstPointC } from '../model/antifreeze.ts';
 import { STOWED_CIRCUIT, emptiedAtDusk, holdsWater } from '../model/damage.ts';
 import type { HeatPlan, Switch } from '../model/heat-plan.ts';
 import { overloadW } from '../model/kept-warm.ts';
@@ -33,6 +33,8 @@ export interface OptionRequest {
   readonly now: EpochSeconds;
   /** Nothing after this is asked of what is done; of the unit as it stands everything is. */
   readonly until: EpochSeconds;
+  /** The coldest air that any member brings until then [°C]. */
+  readonly coldestC: number;
   /** Circuits that ice closes when the work begins: they can be neither drained, blown nor pumped. */
   readonly frozen: ReadonlySet<string>;
   /** When each action's work would end if it began now. */
@@ -129,19 +131,23 @@ function drain(request: OptionRequest): Option | null {
     const { kind } = circuitState(water, circuit).state;
     return isTrap(circuit) || kind === 'blown' || kind === 'antifreeze' || frozen.has(circuit);
   };
-  const todo = circuitsOf(unit).filter((circuit) => !isKept(circuit));
+  const toDrain = circuitsOf(unit).filter((circuit) => !isKept(circuit));
   const held = unit.parts.some(
-    (p) => todo.includes(p.circuit) && holdsWater(p, circuitState(water, p.circuit).state),
+    (p) => toDrain.includes(p.circuit) && holdsWater(p, circuitState(water, p.circuit).state),
   );
   if (!held) return null;
   const end = request.endOf('drain');
-  const after = changed(request, todo, { state: { kind: 'drained', quality: 'well' }, since: end, by: null });
-  const some = todo.length < circuitsOf(unit).filter((circuit) => !isTrap(circuit)).length;
+  const after = changed(request, toDrain, {
+    state: { kind: 'drained', quality: 'well' },
+    since: end,
+    by: null,
+  });
+  const some = toDrain.length < circuitsOf(unit).filter((circuit) => !isTrap(circuit)).length;
   return {
     action: 'drain',
     method: null,
     scenario: leftAt(request, end, after),
-    circuits: some ? todo : null,
+    circuits: some ? toDrain : null,
   };
 }
 
@@ -150,31 +156,51 @@ function winterize(request: OptionRequest, method: Method): Option | null {
   const { unit, water, frozen } = request;
   const all = circuitsOf(unit).filter((circuit) => circuit !== STOWED_CIRCUIT);
   const open = all.filter((circuit) => !frozen.has(circuit));
-  const left = open.filter((circuit) => !isWinterized(circuitState(water, circuit).state));
-  const todo = left.length === 0 ? open : left;
-  if (todo.length === 0) return null;
+  const neededC = neededOf(request, method);
+  const left = open.filter((circuit) => !isEnough(circuitState(water, circuit).state, neededC));
+  const chosen = left.length === 0 ? open : left;
+  if (chosen.length === 0) return null;
   const end = request.endOf('winterize');
   const state: WaterState =
     method === 'air' ? { kind: 'blown' } : { kind: 'antifreeze', concentrationPercent: READY_TO_USE_PERCENT };
-  const done = changed(request, todo, { state, since: end, by: null });
+  const done = changed(request, chosen, { state, since: end, by: null });
   const stowed = { state: { kind: 'drained', quality: 'well' }, since: end, by: null } as const;
   const after = { ...done, circuits: { ...done.circuits, [STOWED_CIRCUIT]: stowed } };
-  const some = todo.length < all.length;
-  return { action: 'winterize', method, scenario: leftAt(request, end, after), circuits: some ? todo : null };
+  const some = chosen.length < all.length;
+  return {
+    action: 'winterize',
+    method,
+    scenario: leftAt(request, end, after),
+    circuits: some ? chosen : null,
+  };
 }
 
-/** Stronger antifreeze than ready-to-use fluid, or none needed. */
-function isWinterized(state: WaterState): boolean {
-  if (state.kind === 'antifreeze') return state.concentrationPercent >= READY_TO_USE_PERCENT;
+/** What the fluid that would be poured in bears [°C]. */
+const READY_TO_USE_C = burstPointC(READY_TO_USE_PERCENT);
+
+/**
+ * How cold antifreeze must bear not to be done again [°C]: as cold as the fluid that would take its place does. Colder
+ * air is no reason to pour in the same once more, but one to blow it out.
+ */
+function neededOf({ coldestC }: OptionRequest, method: Method): number {
+  return method === 'air' ? Math.min(READY_TO_USE_C, coldestC) : READY_TO_USE_C;
+}
+
+/** Blown out, or with a fluid that bursts nothing down to what is needed. */
+function isEnough(state: WaterState, neededC: number): boolean {
+  if (state.kind === 'antifreeze') return burstPointC(state.concentrationPercent, state.fluid) <= neededC;
   return state.kind === 'blown';
 }
 
 /** The water once some circuits have come to a new state; the rest stays as it is. */
-function changed({ unit, water }: OptionRequest, todo: readonly string[], to: CircuitState): UnitWater {
-  const circuits = Object.fromEntries(
-    circuitsOf(unit).map((circuit) => [circuit, todo.includes(circuit) ? to : circuitState(water, circuit)]),
+function changed({ unit, water }: OptionRequest, circuits: readonly string[], to: CircuitState): UnitWater {
+  const after = Object.fromEntries(
+    circuitsOf(unit).map((circuit) => [
+      circuit,
+      circuits.includes(circuit) ? to : circuitState(water, circuit),
+    ]),
   );
-  return { all: to, circuits };
+  return { all: to, circuits: after };
 }
 
 function circuitsOf({ parts }: UnitModel): readonly string[] {

@@ -9,6 +9,7 @@ import {
   type Option,
   type OptionRequest,
 } from '../../src/decision/options.ts';
+import type { Fluid } from '../../src/model/antifreeze.ts';
 import type { Heat, Part, Pocket, UnitModel } from '../../src/model/unit.ts';
 import type { CircuitState, UnitWater, WaterState } from '../../src/model/water-state.ts';
 
@@ -73,6 +74,7 @@ function request(over: Partial<OptionRequest> = {}): OptionRequest {
     water: water(),
     now: NOW,
     until: LAST,
+    coldestC: -10,
     frozen: new Set(),
     endOf: (action) => ENDS[action],
     ...over,
@@ -257,6 +259,33 @@ describe('winterizing', () => {
   it('does again what holds too little antifreeze, or was only drained', () => {
     const some = water(BLOWN, { cold: WEAK, flush: DRAINED });
     expect(option({ water: some }, 'winterize', 'air')?.circuits).toEqual(['cold', 'flush']);
+  });
+
+  // Makers' guides: 28 % glycol bursts nothing down to −23.3 °C, 30 % down to −28.9. Lange's: 29.5 % ethanol freezes
+  // at −14 °C and 40.5 % at −23.6, and alcohol-based fluid is taken to burst what holds it where it freezes.
+  it('goes by what the fluid bears, not by its per cent: alcohol as strong as ready-to-use glycol is too weak', () => {
+    const refilled = (concentrationPercent: number, fluid: Fluid) => {
+      const cold = said({ kind: 'antifreeze', concentrationPercent, fluid });
+      return option({ water: water(BLOWN, { cold }) }, 'winterize', 'antifreeze')?.circuits ?? null;
+    };
+    expect(refilled(28, 'ethanol')).toEqual(['cold']);
+    expect(refilled(40, 'ethanol')).toEqual(['cold']);
+    expect(refilled(27.9, 'glycol')).toEqual(['cold']);
+    // Nothing left to do: all of it is done anew, so no circuits are named.
+    expect(refilled(40.5, 'ethanol')).toBeNull();
+    expect(refilled(28, 'glycol')).toBeNull();
+  });
+
+  it('blows out what does not bear the cold ahead, but does not pour the same fluid in again', () => {
+    const circuits = (coldestC: number, method: 'air' | 'antifreeze') => {
+      const thirty = said({ kind: 'antifreeze', concentrationPercent: 30 });
+      const state = water(WET, { cold: STRONG, flush: thirty });
+      return option({ coldestC, water: state }, 'winterize', method)?.circuits;
+    };
+    expect(circuits(-23, 'air')).toEqual(['trap-sink']);
+    expect(circuits(-24, 'air')).toEqual(['cold', 'trap-sink']);
+    expect(circuits(-29, 'air')).toBeNull();
+    expect(circuits(-29, 'antifreeze')).toEqual(['trap-sink']);
   });
 
   it('starts over where all is done already', () => {
