@@ -12,13 +12,18 @@ export interface Location {
   readonly longitude: number;
 }
 
+/** From one noon to the next it is a day, give or take half a minute: days that the sun stays up for join into one. */
+const SEAM_S = 60;
+
 /** From sunrise to sunset, for every day that touches [from, to]. Polar day is one long interval, polar night none. */
 export function daylightBetween(at: Location, from: EpochSeconds, to: EpochSeconds): Interval[] {
   const days: Interval[] = [];
   for (let day = from - DAY_S; day <= to + DAY_S; day += DAY_S) {
     const times = getTimes(new Date(day * 1000), at.latitude, at.longitude);
-    if (times.alwaysUp === true) days.push({ start: day, end: day + DAY_S });
-    else if (times.sunrise !== null && times.sunset !== null) {
+    if (times.alwaysUp === true) {
+      const noon = times.solarNoon.getTime() / 1000;
+      days.push({ start: noon - DAY_S / 2, end: noon + DAY_S / 2 });
+    } else if (times.sunrise !== null && times.sunset !== null) {
       days.push({ start: times.sunrise.getTime() / 1000, end: times.sunset.getTime() / 1000 });
     }
   }
@@ -30,9 +35,9 @@ export function aboveFreezing(firstHour: EpochSeconds, temperatureC: ArrayLike<n
   const stretches: Interval[] = [];
   for (let i = 1; i < temperatureC.length; i++) {
     const [from, to] = [temperatureC[i - 1] ?? Number.NaN, temperatureC[i] ?? Number.NaN];
-    if (!(from > 0 || to > 0)) continue;
+    if (!(Math.max(from, to) > 0)) continue;
     const start = firstHour + (i - 1) * HOUR_S;
-    const zero = from === to ? start : start + (from / (from - to)) * HOUR_S;
+    const zero = start + (from / (from - to)) * HOUR_S;
     stretches.push({ start: from > 0 ? start : zero, end: to > 0 ? start + HOUR_S : zero });
   }
   return merged(stretches);
@@ -45,13 +50,13 @@ export function intersection(a: readonly Interval[], b: readonly Interval[]): In
     .toSorted((x, y) => x.start - y.start);
 }
 
+/** Those that touch as one. They must come in order of time. */
 function merged(intervals: readonly Interval[]): Interval[] {
-  const sorted = intervals.toSorted((x, y) => x.start - y.start);
   const result: Interval[] = [];
-  for (const next of sorted) {
+  for (const next of intervals) {
     const last = result.at(-1);
-    if (last !== undefined && next.start <= last.end + 1) {
-      result[result.length - 1] = { start: last.start, end: Math.max(last.end, next.end) };
+    if (last !== undefined && next.start <= last.end + SEAM_S) {
+      result[result.length - 1] = { start: last.start, end: next.end };
     } else result.push(next);
   }
   return result;

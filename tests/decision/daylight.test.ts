@@ -1,4 +1,5 @@
 /** Stretches of daylight and of air above freezing. */
+import { getPosition } from 'suncalc';
 import { describe, expect, it } from 'vitest';
 import { aboveFreezing, daylightBetween, intersection } from '../../src/decision/daylight.ts';
 import { seconds } from '../support/instants.ts';
@@ -49,6 +50,42 @@ describe('daylight', () => {
   });
 });
 
+describe('daylight at the edge of what a calendar day is', () => {
+  /** Degrees above the horizon by which half the sun shows, refraction included: its radius. */
+  const RADIUS = 0.27;
+
+  // Another function of the library: where the sun stands at an instant, whatever day it is.
+  it.each(['2026-05-15T00:00:00Z', '2026-05-15T18:00:00Z', '2026-07-23T00:00:00Z', '2026-07-23T18:00:00Z'])(
+    'is where the sun is up, from %s on, though midnight sun begins or ends',
+    (asked) => {
+      const from = seconds(asked);
+      const days = daylightBetween(TROMSO, from, from + 5 * DAY);
+      const hours = Array.from({ length: 121 }, (_, hour) => from + hour * HOUR);
+      const wrong = hours.filter((at) => {
+        const above = getPosition(new Date(at * 1000), TROMSO.latitude, TROMSO.longitude).altitude + RADIUS;
+        const isLight = days.some(({ start, end }) => start <= at && at <= end);
+        // Within a quarter of a degree, which takes it minutes to half an hour, the two may differ.
+        return Math.abs(above) > 0.25 && isLight !== above > 0;
+      });
+      expect(wrong).toEqual([]);
+    },
+  );
+
+  // On the equator it is day from six to six by the sun, which stands highest at 0:04 UTC at 179° east (12 h − 179/15)
+  // and at 23:56 UTC at 179° west, give or take a quarter of an hour through the year.
+  it('is found on both sides of the date line, where one date has the evening and the morning of two days', () => {
+    const isLight = (longitude: number, instant: string) => {
+      const at = seconds(instant);
+      return daylightBetween({ latitude: 0, longitude }, at, at).length === 1;
+    };
+    for (const longitude of [179, -179]) {
+      expect(isLight(longitude, '2026-12-10T03:00:00Z')).toBe(true);
+      expect(isLight(longitude, '2026-12-10T12:00:00Z')).toBe(false);
+      expect(isLight(longitude, '2026-12-10T21:00:00Z')).toBe(true);
+    }
+  });
+});
+
 describe('air above freezing', () => {
   const hours = (...values: number[]) =>
     aboveFreezing(0, values).map(({ start, end }) => [start / HOUR, end / HOUR]);
@@ -78,6 +115,7 @@ describe('air above freezing', () => {
 
   it('is not claimed of hours that nobody knows', () => {
     expect(hours(-1, Number.NaN, -1)).toEqual([]);
+    expect(hours(1, Number.NaN, 1, 1, -1)).toEqual([[2, 3.5]]);
     expect(hours(1)).toEqual([]);
     expect(hours()).toEqual([]);
   });
