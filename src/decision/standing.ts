@@ -8,6 +8,7 @@ import type { AddressedNotice, Memory, MessageKind, Said } from './memory.ts';
 import { noticeOf } from './notice.ts';
 
 export interface StandingOf {
+  readonly unit: string;
   /** After what this round said. */
   readonly memory: Memory;
   /** Of the work in force; null: there is none. */
@@ -58,8 +59,9 @@ function isPast({ kind, startBy }: Said, now: EpochSeconds): boolean {
   return kind !== 'late' && startBy !== null && startBy < now;
 }
 
-function keyOf({ memory }: StandingOf, { key }: Said): string {
-  return key ?? memory.episode?.id ?? '';
+/** What was told without a key was told under its episode; the loss of a forecast may have none. */
+function keyOf({ memory, unit }: StandingOf, { key }: Said): string {
+  return key ?? memory.episode?.id ?? unit;
 }
 
 function again(

@@ -99,13 +99,13 @@ interface Outcome {
 
 /** With what stands, short of what this very round says. */
 function concluded(
-  { contacts, now, deadlineAt }: Finding,
+  { unit, contacts, now, deadlineAt }: Finding,
   { notices }: Telling,
   { after, work }: Outcome,
 ): Told {
   const said = new Set(notices.map(nameOf));
   const people = contacts.map((c) => c.person);
-  const all = standing({ memory: after, work, contacts: people, now, deadlineAt });
+  const all = standing({ unit, memory: after, work, contacts: people, now, deadlineAt });
   const rest = all.filter((notice) => !said.has(nameOf(notice)));
   return { memory: heardBy(after, rest), notices, standing: rest };
 }
