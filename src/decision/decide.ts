@@ -54,7 +54,8 @@ export interface Decision {
 export function decide(situation: Situation): Decision {
   const chosen = choose(situation);
   const relaxing = remembered(situation, chosen.candidate);
-  const held = holds(situation, chosen.candidate, relaxing) ? heldAdvice(situation) : null;
+  const inForce = heldBack(situation, chosen.candidate, relaxing);
+  const held = inForce === null ? null : heldAdvice(situation, inForce);
   return { advice: held ?? advise(situation, chosen.candidate, chosen.reasonCode), relaxing };
 }
 
@@ -127,27 +128,28 @@ function strength(action: Action): number {
   return ACTIONS.indexOf(action);
 }
 
-/** Whether the advice in force is stronger and may not yet be relaxed. */
-function holds(
+type InForce = NonNullable<Memory['advice']>;
+
+/** The advice in force where it is stronger and may not yet be relaxed; else null. */
+function heldBack(
   { memory, now, acted, policy, windowCovered }: Situation,
   weaker: Candidate,
   relaxing: Memory['relaxing'],
-): boolean {
+): InForce | null {
   const inForce = memory.advice;
-  if (inForce === null || acted || strength(weaker.action) >= strength(inForce.action)) return false;
+  if (inForce === null || acted || strength(weaker.action) >= strength(inForce.action)) return null;
   // Where nothing suffices there is no weaker action that would do; the better one is said at once.
-  if (weaker.chance > policy.tolerance[weaker.action]) return false;
-  if (!windowCovered) return true;
-  if (now - inForce.since < AFTER_ADVICE_S) return true;
+  if (weaker.chance > policy.tolerance[weaker.action]) return null;
+  if (!windowCovered || now - inForce.since < AFTER_ADVICE_S) return inForce;
   // A forecast for draining does not speak for doing nothing.
   const speaking = relaxing.filter((r) => strength(r.action) <= strength(weaker.action));
-  const [first] = speaking;
-  const last = speaking.at(-1);
-  return !(
-    first !== undefined &&
-    last !== undefined &&
-    last.at - first.at >= BETWEEN_FORECASTS_S &&
-    first.forecast !== last.forecast
+  return areConfirmed(speaking) ? null : inForce;
+}
+
+/** Two different forecasts spoke, far enough from each other. */
+function areConfirmed(speaking: Memory['relaxing']): boolean {
+  return speaking.some((first) =>
+    speaking.some((r) => r.at - first.at >= BETWEEN_FORECASTS_S && r.forecast !== first.forecast),
   );
 }
 
@@ -164,11 +166,10 @@ function remembered(
   return [...kept, { forecast, at: now, action: weaker.action }];
 }
 
-/** The advice in force, with its old start-by time where this forecast has no deadline. */
-function heldAdvice(situation: Situation): Advice | null {
-  const inForce = situation.memory.advice;
-  const candidate = situation.candidates.find((c) => c.action === inForce?.action);
-  if (inForce === null || candidate === undefined) return null;
+/** The advice in force, if it is still feasible, with its old start-by time where this forecast has no deadline. */
+function heldAdvice(situation: Situation, inForce: InForce): Advice | null {
+  const candidate = situation.candidates.find((c) => c.action === inForce.action);
+  if (candidate === undefined) return null;
   const fresh = advise(situation, { ...candidate, method: inForce.method }, 'held');
   if (fresh.startBy !== null || inForce.startBy === null) return fresh;
   return { ...fresh, startBy: inForce.startBy, boundBy: 'deadline', late: inForce.startBy < situation.now };

@@ -106,7 +106,7 @@ export class Telling {
 
   #remember(said: Omit<Said, 'at'>): void {
     const told = [...this.#memory.told, { ...said, at: this.#of.now }];
-    this.#memory = { ...this.#memory, told: told.length > MOST_TOLD ? thinned(told) : told };
+    this.#memory = { ...this.#memory, told: thinned(told) };
   }
 
   /** The episode that what is said now belongs to. */

@@ -170,6 +170,19 @@ describe('advice in force', () => {
     expect(timeline.round(22, DRAIN).advice?.action).toBe('drain');
   });
 
+  it('is relaxed by any two forecasts six hours apart, though the first was seen once more after them', () => {
+    const spoke = (forecast: string, hour: number) => ({
+      forecast,
+      at: EPOCH + (hour - 24) * HOUR,
+      action: 'nothing' as const,
+    });
+    const relaxing = [spoke('one', 0), spoke('two', 7), spoke('one', 8)];
+    const memory = { ...inForce({ since: EPOCH - 3 * DAY }), relaxing };
+    expect(advised({ ...CALM, forecast: 'one' }, { memory }).action).toBe('nothing');
+    const near = { ...memory, relaxing: [spoke('one', 0), spoke('two', 5), spoke('one', 8)] };
+    expect(advised({ ...CALM, forecast: 'one' }, { memory: near }).reasonCode).toBe('held');
+  });
+
   it('is not relaxed by one forecast that was remembered twice', () => {
     const twice = [13, 20].map((hour) => ({
       forecast: 'the same',

@@ -369,6 +369,14 @@ describe('what if', () => {
     ]);
   });
 
+  it('the post goes dead: a furnace that has run all along goes on, on gas', () => {
+    const { switches } = powerFails(unit(FURNACE), { water: water(), now: NOW, at: NOW }).plan;
+    expect(switches).toEqual([
+      { at: -Infinity, heat: true, shore: true, gas: true },
+      { at: NOW, heat: true, shore: false, gas: true },
+    ]);
+  });
+
   it('the post goes dead: the furnace stays on gas, shore power is gone', () => {
     const { plan, unit: varied } = powerFails(unit(FURNACE), of(NOW));
     expect(varied).toBeNull();

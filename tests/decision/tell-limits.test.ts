@@ -112,6 +112,14 @@ describe('what a person did', () => {
     expect(act).toMatchObject({ kind: 'act', episode: ahead?.episode });
   });
 
+  it('on advice that nobody was told of is followed by no all-clear', () => {
+    const timeline = new Timeline();
+    const advice = { action: 'drain', method: null, startBy: null, since: EPOCH } as const;
+    timeline.memory = { ...EMPTY_MEMORY, advice };
+    expect(kinds(timeline.round(1, { ...CALM, acted: true }))).toEqual([]);
+    expect(timeline.memory.episode).toBeNull();
+  });
+
   it('before anything was advised changes nothing', () => {
     const timeline = new Timeline();
     expect(kinds(timeline.round(0, { ...CALM, acted: true }))).toEqual([]);
@@ -153,6 +161,16 @@ describe('the time to start by', () => {
     timeline.contacts = [ANN, BO];
     expect(words(timeline.blind(3, false).standing)).toEqual(['act drain to ann', 'act drain to bo']);
     expect(kinds(timeline.blind(4, false))).toEqual([]);
+  });
+
+  it('that comes to be known later is offered with what stands, and called in its own time', () => {
+    const timeline = new Timeline();
+    timeline.round(0, { chances: DRAIN, deadline: null });
+    const known = { chances: DRAIN, deadline: 20 + DRAIN_HOURS };
+    const { notices, standing } = timeline.round(1, known);
+    expect(notices).toEqual([]);
+    expect(standing).toMatchObject([{ kind: 'act', startBy: EPOCH + 20 * HOUR }]);
+    expect([16, 17].map((hour) => kinds(timeline.round(hour, known)))).toEqual([[], ['last-call drain']]);
   });
 
   it('is called three hours ahead, three hours after it was told at the soonest', () => {
@@ -227,6 +245,16 @@ describe('what an older program remembered', () => {
     const [worse] = timeline.round(2, { chances: DRAIN, deadline: 50 }).notices;
     const [again] = timeline.round(3, { chances: DRAIN, deadline: 40 }).notices;
     expect([worse?.episode, again?.episode]).toEqual([first?.episode, `${first?.episode}.2`]);
+  });
+
+  it('of the loss of a forecast, without key or episode, stands under the name of the unit', () => {
+    const timeline = new Timeline();
+    const lost = { kind: 'no-forecast', action: 'nothing', at: EPOCH, startBy: null } as const;
+    timeline.memory = { ...EMPTY_MEMORY, told: [lost], blindSince: EPOCH };
+    const { notices, standing } = timeline.blind(1, true);
+    expect(notices).toEqual([]);
+    // The outbox tells messages apart by it, and another unit at the same place has lost its forecast, too.
+    expect(standing).toMatchObject([{ kind: 'no-forecast', episode: 'blue', to: ['ann'] }]);
   });
 
   it('as advice that nobody was told of is not told by the clock alone', () => {
@@ -330,6 +358,13 @@ describe('a heads-up', () => {
     ]);
   });
 
+  it('is remembered beside the work that was told in its episode', () => {
+    const timeline = new Timeline();
+    timeline.round(0, { chances: DRAIN, deadline: 60 });
+    for (const hour of [13, 20]) timeline.round(hour, { ...MILD, chanceAhead: 0.9 });
+    expect(timeline.memory.told.map(({ kind }) => kind)).toEqual(['act', 'heads-up']);
+  });
+
   it('that is too far ahead for everyone opens no episode', () => {
     const timeline = new Timeline();
     timeline.round(0, { ...CALM, chanceAhead: 0.9, firstDamage: 200 });
@@ -392,6 +427,10 @@ describe('a telling', () => {
     const timed = telling(of.memory);
     timed.sayOnce('late', 'drain', EPOCH + 9 * HOUR);
     expect(timed.notices).toHaveLength(1);
+    const passed = telling();
+    passed.sayOnce('late', 'drain', null);
+    passed.sayOnce('late', 'drain', EPOCH - HOUR);
+    expect(passed.notices).toHaveLength(2);
   });
 
   it('covers times less than six hours from its own, and every one that had passed when it was said', () => {
