@@ -252,7 +252,7 @@ const SHARPEST_S = 1e-9;
 const CLOSE_S = 0.02;
 
 /** Rates so near to each other, as shares of themselves, are taken for one. */
-export const SAME_RATE = 1e-8;
+const SAME_RATE = 1e-8;
 
 /**
  * What follows a mode that is just as fast would need a t·e^(αt) term. One of the two rates is taken a little faster
