@@ -98,11 +98,10 @@ export class AirTrack extends AirPieces {
     this.makeRoom(Math.ceil(1.1 * track.count));
     this.#lagged[0] = Number.NaN;
     for (let stretch = 0; stretch < track.count; stretch++) {
-      this.#meet(track.systems[stretch]!);
       const started = stretch > 0 || this.lagS === 0;
       if (levels === undefined && started) stretch = this.#addWholeFrom(stretch);
       if (stretch === track.count) break;
-      this.#meet(track.systems[stretch]!);
+      this.#use(track.systems[stretch]!);
       this.#read(stretch);
       if (this.lagS > 0) this.#lag(stretch);
       this.#cut(stretch, levels);
@@ -110,10 +109,13 @@ export class AirTrack extends AirPieces {
     this.#findTurns();
   }
 
-  /** Computes what the zone keeps of a system, if it has not yet. */
+  #use(system: System): void {
+    if (system.index > this.lastSystem) this.lastSystem = system.index;
+    if (this.#met[system.index] !== 1) this.#meet(system);
+  }
+
+  /** Computes what the zone keeps of a system. */
   #meet({ index, alpha, beta, hourGrowth, hourIntegral, vectors }: System): void {
-    if (index > this.lastSystem) this.lastSystem = index;
-    if (this.#met[index] === 1) return;
     if (index >= this.#met.length) {
       this.#met = grown(this.#met, new Uint8Array(2 * index + 2));
       this.rates = grown(this.rates, new Float64Array(this.#met.length * RATES));
@@ -155,9 +157,8 @@ export class AirTrack extends AirPieces {
       const system = systems[stretch]!;
       if (system.turns && own > 0) break;
       if (track.durationS(stretch) !== HOUR_S) break;
-      if (this.#met[system.index] !== 1) this.#meet(system);
+      this.#use(system);
       if (!this.#addWhole(stretch, system.index)) break;
-      if (system.index > this.lastSystem) this.lastSystem = system.index;
       this.#place(stretch, system);
     }
     return stretch;
@@ -197,9 +198,8 @@ export class AirTrack extends AirPieces {
       numbers[row + END_P + k] = p1;
       start += p0;
       end += p1;
-      // A mode decays: it is nearer to zero at the end.
-      low += p0 > 0 ? p1 : p0;
-      high += p0 > 0 ? p0 : p1;
+      low += p0 < p1 ? p0 : p1;
+      high += p0 < p1 ? p1 : p0;
       sum += p0 * rates[system + HOUR_INTEGRAL + k]!;
     }
     if (low <= 0 && high >= 0) return false;

@@ -45,22 +45,21 @@ function isWeather(celsius: number): boolean {
  * A member's wind at one unit, by class: an hour's wind is the mean of its ends, less what the unit's shelter
  * keeps off; under way it is the speed.
  *
- * @param into - as many values as the member has hours
+ * @param into - with as many classes as the member has hours
  */
-export function windClassesAt(
+export function setWind(
+  into: Pick<HourlyAir, 'firstHour' | 'windClass'>,
   unit: Pick<UnitModel, 'windReaching' | 'tows'>,
-  of: { firstHour: EpochSeconds; member: OutlookMember },
-  into: Uint8Array,
+  { windSpeedMps }: OutlookMember,
 ): void {
-  const { windSpeedMps } = of.member;
   const { windReaching = 1, tows = [] } = unit;
   for (let hour = 0; hour + 1 < windSpeedMps.length; hour++) {
-    const start = of.firstHour + hour * HOUR_S;
+    const start = into.firstHour + hour * HOUR_S;
     let speed = (windReaching * (windSpeedMps[hour]! + windSpeedMps[hour + 1]!)) / 2;
     for (const tow of tows) {
       if (tow.from < start + HOUR_S && tow.until > start) speed = Math.max(speed, tow.speedMps);
     }
-    into[hour] = windClass(speed);
+    into.windClass[hour] = windClass(speed);
   }
 }
 
@@ -73,7 +72,7 @@ export function hourlyAir(
   checkWeather(member);
   const { temperatureC, groundC } = member;
   const hours = temperatureC.length - 1;
-  const classes = new Uint8Array(hours);
-  windClassesAt(unit, { firstHour, member }, classes);
-  return { firstHour, hours, temperatureC, groundC, windClass: classes };
+  const air = { firstHour, hours, temperatureC, groundC, windClass: new Uint8Array(hours) };
+  setWind(air, unit, member);
+  return air;
 }

@@ -85,8 +85,8 @@ export class NodeState {
     for (let k = 0; k < nodes; k++) {
       const p = rows[row + WEIGHT + k]! * vectors[node * MOST_NODES + k]!;
       const end = p * hourGrowth[k]!;
-      low += p > 0 ? end : p;
-      high += p > 0 ? p : end;
+      low += p < end ? p : end;
+      high += p < end ? end : p;
       sum += p * hourIntegral[k]!;
     }
     over.lowC = low;

@@ -1,9 +1,9 @@
 /** What every member does to one unit under each course of action. */
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
-import { findCold, harmOf, holdsWater, type Found, type Harm, type SustainedRule } from './damage.ts';
+import { findCold, harmOf, holdsWater, type ColdAsked, type Found, type SustainedRule } from './damage.ts';
 import { underWay, type HeatPlan } from './heat-plan.ts';
-import { checkWeather, windClassesAt, type HourlyAir } from './hourly-air.ts';
+import { checkWeather, setWind, type HourlyAir } from './hourly-air.ts';
 import { Trace, zoneAtHours } from './trace.ts';
 import type { Part, UnitModel, ZoneId } from './unit.ts';
 import { circuitState, type UnitWater, type WaterState } from './water-state.ts';
@@ -40,7 +40,7 @@ export interface RiskRequest {
   readonly rule: SustainedRule;
 }
 
-/** What members do to one unit. Nothing is allocated per member. */
+/** What members do to one unit. No object or array is made for a member; docs/speed.md says what is left. */
 export class RiskAssessor {
   readonly #request: RiskRequest;
   /** By unit as varied: its solver and scratch serve every scenario and member. */
@@ -132,38 +132,47 @@ function emptyRisk(members: number, parts: number): ScenarioRisk {
   };
 }
 
+const UNKNOWN = new Float64Array(0);
+
 /** The weather of one member after another at one unit, in the same scratch. */
 class MemberAir {
   readonly #outlook: Outlook;
   readonly #unit: UnitModel;
-  readonly #hours: number;
-  readonly #windClass: Uint8Array;
+  /** Becomes the next member's. */
+  readonly #air: { -readonly [K in keyof HourlyAir]: HourlyAir[K] };
 
   constructor(outlook: Outlook, unit: UnitModel, until: EpochSeconds) {
     const all = outlook.hours - 1;
     this.#outlook = outlook;
     this.#unit = unit;
-    this.#hours = Math.min(all, Math.max(1, Math.ceil((until - outlook.firstHour) / HOUR_S)));
-    this.#windClass = new Uint8Array(all);
+    this.#air = {
+      firstHour: outlook.firstHour,
+      hours: Math.min(all, Math.max(1, Math.ceil((until - outlook.firstHour) / HOUR_S))),
+      temperatureC: UNKNOWN,
+      groundC: UNKNOWN,
+      windClass: new Uint8Array(all),
+    };
   }
 
   at(member: number): HourlyAir {
-    const { firstHour, members } = this.#outlook;
-    const chosen = members[member];
+    const air = this.#air;
+    const chosen = this.#outlook.members[member];
     if (chosen === undefined) throw new Error(`There is no member ${member}; this is a bug.`);
     checkWeather(chosen);
-    windClassesAt(this.#unit, { firstHour, member: chosen }, this.#windClass);
-    const { temperatureC, groundC } = chosen;
-    return { firstHour, hours: this.#hours, temperatureC, groundC, windClass: this.#windClass };
+    setWind(air, this.#unit, chosen);
+    air.temperatureC = chosen.temperatureC;
+    air.groundC = chosen.groundC;
+    return air;
   }
 }
 
 /** What is asked of a member's zones: when a part, or a zone, is harmed. */
 interface Question {
-  readonly harm: NonNullable<Harm>;
   readonly part: Part;
   readonly from: EpochSeconds;
   readonly until: EpochSeconds;
+  /** Of a zone's cold; null: of a part's ice. */
+  readonly cold: ColdAsked | null;
   readonly found: Found;
   stamp: number;
 }
@@ -212,7 +221,7 @@ class Course {
   }
 
   #questionsOf(part: Part, epochs: readonly Epoch[]): readonly Question[] {
-    const { rule, outlook } = this.#of;
+    const { rule, outlook, now } = this.#of;
     return epochs.flatMap(({ state, since, until }) => {
       const harm = harmOf(part, state, rule);
       if (harm === null) return [];
@@ -223,10 +232,11 @@ class Course {
       let question = this.#questions.get(key);
       if (question === undefined) {
         question = {
-          harm,
           part,
           from: start,
           until,
+          cold:
+            harm.kind === 'ice' ? null : { ...harm, firstHour: outlook.firstHour, from: start, until, now },
           found: { before: -Infinity, after: Infinity },
           stamp: 0,
         };
@@ -237,17 +247,11 @@ class Course {
   }
 
   #answerOf(question: Question): Found {
-    if (question.stamp === this.#stamp) return question.found;
+    const { cold, part, found } = question;
+    if (question.stamp === this.#stamp) return found;
     question.stamp = this.#stamp;
-    const { harm, part, from, found } = question;
-    const { now, trace } = this.#of;
-    if (harm.kind === 'ice') {
-      this.#findIce(question);
-      return found;
-    }
-    const { firstHour } = trace.air;
-    const { atC, hours } = harm;
-    findCold(this.#hourly(part.zone), { atC, hours, firstHour, from, until: question.until, now }, found);
+    if (cold === null) this.#findIce(question);
+    else findCold(this.#hourly(part.zone), cold, found);
     return found;
   }
 

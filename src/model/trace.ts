@@ -7,7 +7,7 @@ import { heatedLevels } from './part-levels.ts';
 import { PartBody, usedKelvinHours, type Line } from './part.ts';
 import type { Part, UnitModel, ZoneId } from './unit.ts';
 import { ZoneTrack } from './zone-track.ts';
-import { ZoneSolver } from './zones.ts';
+import { ZoneSolver, type Passage } from './zones.ts';
 
 interface Stamped {
   readonly air: AirTrack;
@@ -17,7 +17,7 @@ interface Stamped {
 
 /**
  * The zones of one unit under one member at a time, each solved when first asked for. Everything is kept and
- * filled anew for the next member, so that nothing is allocated once the first has gone through.
+ * filled anew for the next member, so that no object or array is made once the first has gone through.
  */
 export class Trace {
   readonly unit: UnitModel;
@@ -26,7 +26,8 @@ export class Trace {
   readonly #zones = new Map<ZoneId, Stamped>();
   readonly #heated = new Map<Part, Stamped & { readonly levels: Levels }>();
   readonly #bodies = new Map<Part, PartBody>();
-  #air: HourlyAir | null = null;
+  /** Null before the first; then set to each member's. */
+  #passage: Passage | null = null;
   #stamp = 0;
 
   constructor(unit: UnitModel) {
@@ -35,16 +36,18 @@ export class Trace {
   }
 
   solve(air: HourlyAir, plan: HeatPlan): this {
-    this.#air = air;
     this.#stamp++;
-    this.#solver.trace({ air, plan, track: this.track });
+    this.#passage ??= { air, plan, track: this.track };
+    this.#passage.air = air;
+    this.#passage.plan = plan;
+    this.#solver.trace(this.#passage);
     return this;
   }
 
   get air(): HourlyAir {
-    if (this.#air === null)
+    if (this.#passage === null)
       throw new Error(`Unit ${this.unit.id} has been through no weather yet; this is a bug.`);
-    return this.#air;
+    return this.#passage.air;
   }
 
   zone(zone: ZoneId): AirTrack {

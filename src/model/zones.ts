@@ -47,8 +47,8 @@ const MOST_CHANGES = 200;
 const SLIVER_S = 1e-7;
 
 export interface Passage {
-  readonly air: HourlyAir;
-  readonly plan: HeatPlan;
+  air: HourlyAir;
+  plan: HeatPlan;
   /** Filled anew. */
   readonly track: ZoneTrack;
 }
@@ -62,6 +62,14 @@ export class ZoneSolver {
   readonly #systems: SystemCache;
   readonly #supply = new Supply();
   readonly #given: HeatGiven;
+  readonly #ends = {
+    piece: 'off' as Piece,
+    limitW: Number.NaN,
+    electricW: Number.NaN,
+    lowC: Number.NaN,
+    highC: Number.NaN,
+    isWide: true,
+  };
   readonly #regime: Regime = { piece: 'off', capped: false, windClass: 0, electricW: 0 };
   /** What the regime becomes when the stretch at hand ends before the hour does. */
   readonly #next: { piece: Piece; capped: boolean } = { piece: 'off', capped: false };
@@ -172,10 +180,24 @@ export class ZoneSolver {
     const given = this.#given;
     if (given.limitW <= 0 && given.electricW <= 0) return piece === 'off';
     const insideC = this.#state.temperatureC[this.#inside]!;
-    if (insideC < lowerEnd(piece, given) - TOLERANCE_K) return false;
-    if (piece === 'off') return true;
+    const ends = this.#endsOf(piece);
+    return ends.isWide && insideC >= ends.lowC - TOLERANCE_K && insideC <= ends.highC + TOLERANCE_K;
+  }
+
+  /** Between which temperatures inside the law of a piece holds; found anew only when the heat is another. */
+  #endsOf(piece: Piece): { readonly lowC: number; readonly highC: number; readonly isWide: boolean } {
+    const ends = this.#ends;
+    const given = this.#given;
+    const { limitW, electricW } = given;
+    if (ends.piece === piece && ends.limitW === limitW && ends.electricW === electricW) return ends;
     const above = warmer(piece, given);
-    return colder(above, given) === piece && insideC <= lowerEnd(above, given) + TOLERANCE_K;
+    ends.piece = piece;
+    ends.limitW = limitW;
+    ends.electricW = electricW;
+    ends.lowC = lowerEnd(piece, given);
+    ends.highC = piece === 'off' ? Infinity : lowerEnd(above, given);
+    ends.isWide = piece === 'off' || colder(above, given) === piece;
+    return ends;
   }
 
   #isDuctOpen(): boolean {
@@ -276,8 +298,8 @@ export class ZoneSolver {
         if (over.highC > UNDERBELLY_CAP_C) return false;
       }
       this.#state.bound(system, track, this.#inside);
-      if (piece !== 'full' && over.lowC < lowerEnd(piece, given)) return false;
-      if (piece !== 'off' && over.highC > lowerEnd(warmer(piece, given), given)) return false;
+      const ends = this.#endsOf(piece);
+      if (over.lowC < ends.lowC || over.highC > ends.highC) return false;
       at.furnaceJ = this.#furnaceJ(over.kelvinSeconds);
     }
     this.#next.piece = piece;
