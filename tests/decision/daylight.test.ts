@@ -2,7 +2,7 @@
 import { getPosition } from 'suncalc';
 import { describe, expect, it } from 'vitest';
 import { aboveFreezing, daylightBetween, intersection } from '../../src/decision/daylight.ts';
-import { seconds } from '../support/instants.ts';
+import { iso, seconds } from '../support/instants.ts';
 
 const HOUR = 3600;
 const DAY = 24 * HOUR;
@@ -60,16 +60,33 @@ describe('daylight at the edge of what a calendar day is', () => {
     (asked) => {
       const from = seconds(asked);
       const days = daylightBetween(TROMSO, from, from + 5 * DAY);
-      const hours = Array.from({ length: 121 }, (_, hour) => from + hour * HOUR);
-      const wrong = hours.filter((at) => {
+      // Every ten minutes, since the last nights before the midnight sun last an hour.
+      const instants = Array.from({ length: 721 }, (_, i) => from + i * 600);
+      const wrong = instants.filter((at) => {
         const above = getPosition(new Date(at * 1000), TROMSO.latitude, TROMSO.longitude).altitude + RADIUS;
         const isLight = days.some(({ start, end }) => start <= at && at <= end);
-        // Within a quarter of a degree, which takes it minutes to half an hour, the two may differ.
-        return Math.abs(above) > 0.25 && isLight !== above > 0;
+        // Within a fifth of a degree the two may differ: one of them lets the sun stay where it is at noon.
+        return Math.abs(above) > 0.2 && isLight !== above > 0;
       });
       expect(wrong).toEqual([]);
     },
   );
+
+  // By suncalc’s sunsets of 2026 the last night of spring there is that of 17 May, the first of summer that of 25 July.
+  it('has its last and its first short night where midnight sun begins and ends', () => {
+    const nights = (from: string) => {
+      const days = daylightBetween(TROMSO, seconds(from), seconds(from) + 5 * DAY);
+      return days
+        .slice(1)
+        .map(({ start }, i) => ({ from: days[i]!.end, minutes: (start - days[i]!.end) / 60 }));
+    };
+    const last = nights('2026-05-15T18:00:00Z').at(-1)!;
+    expect(iso(last.from).slice(0, 10)).toBe('2026-05-17');
+    expect(last.minutes).toBeLessThan(30);
+    const [first] = nights('2026-07-23T18:00:00Z');
+    expect(iso(first!.from).slice(0, 10)).toBe('2026-07-25');
+    expect(first!.minutes).toBeLessThan(30);
+  });
 
   // On the equator it is day from six to six by the sun, which stands highest at 0:04 UTC at 179° east (12 h − 179/15)
   // and at 23:56 UTC at 179° west, give or take a quarter of an hour through the year.
