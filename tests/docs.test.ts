@@ -19,6 +19,7 @@ const DOCUMENTS = [
   'docs/decisions.md',
   'docs/errors.md',
   'docs/model.md',
+  'docs/mutation.md',
   'docs/speed.md',
 ];
 
@@ -188,6 +189,12 @@ describe('every document', () => {
       (to) => !/^https?:/.test(to) && !existsSync(join(PROJECT, dirname(document), to)),
     );
     expect(broken).toEqual([]);
+  });
+
+  it.each(DOCUMENTS)('%s names only scripts that package.json has', (document) => {
+    const { scripts } = JSON.parse(read('package.json')) as { scripts: Record<string, string> };
+    const named = [...read(document).matchAll(/npm run (?:-s )?([\w:]+)/g)].map(([, script]) => script ?? '');
+    expect(named.filter((script) => !(script in scripts))).toEqual([]);
   });
 
   it.each(DOCUMENTS)('%s names only files of the project that are there', (document) => {

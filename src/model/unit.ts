@@ -270,7 +270,7 @@ export interface UnitSpec {
   readonly tows?: readonly Tow[];
   /** What the post bears, and loads beyond those that the unit's own heaters make. Absent: not known. */
   readonly electrics?: Electrics;
-  /** Absent: `ICE_THRESHOLDS` of `catalogue.ts`. */
+  /** Absent: `ICE_THRESHOLDS` of `ice-thresholds.ts`. */
   readonly thresholds?: IceThresholds;
   readonly parts: {
     readonly catalogue: boolean;

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Config } from '../../src/config/config.ts';
 import { seconds } from '../support/instants.ts';
-import { checkAt, configOf, csvOf, roundAt, scenario } from '../support/scenario.ts';
+import { checkAt, configOf, csvOf, jsonOf, roundAt, scenario } from '../support/scenario.ts';
 
 const NOW = '2026-12-10T19:00:00Z';
 const PAST_HOURS = 72;
@@ -43,6 +43,79 @@ describe('a unit that is frozen', () => {
     const [unit] = (await checkAt(config, NOW)).units;
     expect(unit?.alreadyDamaged).toBe(true);
     expect(['drain', 'winterize']).toContain(unit?.advice?.action);
+  });
+});
+
+/** The same unit under members that stay at a temperature each from now on, with a tolerance of 3 %. */
+function many(temperaturesC: readonly number[]): Config {
+  const start = new Date((seconds(NOW) - PAST_HOURS * 3600) * 1000).toISOString();
+  const members = temperaturesC.map((celsius) => ({
+    weight: 1,
+    temperatureC: Array.from({ length: 170 }, (_, i) => (i < PAST_HOURS + 24 ? 5 : celsius)),
+  }));
+  const unit = {
+    id: 'blue',
+    place: 'creek',
+    kind: 'travel-trailer',
+    water: { state: 'in-use' },
+    contacts: ['ann'],
+  };
+  const policy = { tolerance: { nothing: 0.03 } };
+  return scenario(configOf({ units: [unit], policy, series: 'series.json' }), {
+    'series.json': jsonOf(start, members),
+  });
+}
+
+/** Nights about a low with days about a high, then mild; the first begins at `fromHour` from now. */
+function spell(lowC: number, highC: number, days: number): (hour: number) => number {
+  const cold = cycle(lowC, highC);
+  const mild = cycle(4, 10);
+  // Noon to noon.
+  return (hour) => (hour >= 0 && hour < 24 * days ? cold(hour) : mild(hour));
+}
+
+describe('a wet, unheated unit', () => {
+  it('1. three nights at −3, days at +8: drained well before the first evening, not winterized', async () => {
+    const [unit] = (await checkAt(trailer(spell(-3, 8, 3)), NOW)).units;
+    expect(unit?.advice).toMatchObject({ action: 'drain', late: false });
+    // Sunset is at 16:40 in Denver's zone that day.
+    expect(seconds(unit!.advice!.startBy!)).toBeLessThan(seconds('2026-12-10T23:40:00Z'));
+    expect(seconds(unit!.advice!.startBy!)).toBeGreaterThan(seconds(NOW));
+  });
+
+  it('2. one night at −10.5: winterized before it', async () => {
+    const [unit] = (await checkAt(trailer(spell(-10.5, 5, 1)), NOW)).units;
+    expect(unit?.advice).toMatchObject({ action: 'winterize', late: false });
+    expect(seconds(unit!.advice!.startBy!)).toBeLessThan(seconds(unit!.firstDamage!.deadlineAt!));
+  });
+
+  it('18. added after two nights at −8: likely frozen, not to be put under pressure, to be warmed first', async () => {
+    const cold = cycle(-8, -1);
+    const config = trailer((hour) => (hour >= -48 && hour < 0 ? cold(hour) : cycle(1, 9)(hour)));
+    const answer = await checkAt(config, NOW);
+    expect(answer.units[0]).toMatchObject({ suspect: true, alreadyDamaged: true });
+    const { messages } = await roundAt(config, NOW);
+    const [frozen] = messages.filter(({ kind }) => kind === 'frozen');
+    expect(frozen?.text).toMatch(/do not pressurise/);
+    expect(frozen?.text).toMatch(/Warm it slowly/);
+  });
+
+  it('20. with a chance of 6 % and a tolerance of 3 %: there is an instant to start by', async () => {
+    const members = Array.from({ length: 50 }, (_, i) => (i < 3 ? -14 : 4));
+    const [unit] = (await checkAt(many(members), NOW)).units;
+    expect(unit?.chanceOfDamage?.nothing).toBeCloseTo(0.06, 9);
+    expect(unit?.tolerance?.nothing).toBe(0.03);
+    expect(unit?.advice?.action).not.toBe('nothing');
+    expect(unit?.advice?.startBy).not.toBeNull();
+  });
+
+  it('21. start-by missed and freezing hours off: what is still worth doing, not "treat as frozen"', async () => {
+    // Air that falls 5 K an hour, to −16: its first part is lost at 23:02Z, and an hour and a half of work with an
+    // hour ahead of it had to begin at 19:32Z.
+    const config = trailer((hour) => (hour < 2 ? 3 : Math.max(-16, 3 - 5 * (hour - 2))));
+    const [unit] = (await checkAt(config, '2026-12-10T20:00:00Z')).units;
+    expect(unit).toMatchObject({ alreadyDamaged: false, suspect: false });
+    expect(unit?.advice).toMatchObject({ action: 'winterize', late: true });
   });
 });
 
