@@ -53,7 +53,7 @@ export function colder(piece: Piece, { limitW, electricW }: HeatGiven): Piece {
 export function pieceAt(insideC: number, given: HeatGiven): Piece {
   let piece: Piece = 'off';
   if (given.limitW <= 0 && given.electricW <= 0) return piece;
-  while (piece !== 'full' && insideC <= lowerEnd(piece, given)) piece = colder(piece, given);
+  while (insideC <= lowerEnd(piece, given)) piece = colder(piece, given);
   return piece;
 }
 

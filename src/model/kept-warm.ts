@@ -1,6 +1,6 @@
 /** A unit as somebody keeps it warm for the night. */
 import { buildUnit } from './catalogue.ts';
-import type { UnitModel, UnitSpec } from './unit.ts';
+import type { HeatSpec, UnitModel, UnitSpec } from './unit.ts';
 
 /**
  * The furnace on, and the list for dusk done: cupboards on outside walls open, electric heaters down where a duct
@@ -15,14 +15,17 @@ export function keptWarm(spec: UnitSpec): UnitModel | null {
   return buildUnit({
     ...spec,
     cupboardsOpen: true,
-    waterHeater: heaterOn(spec),
+    waterHeater: heaterOn(spec, heat),
     heat: { ...heat, ...electric, running: true },
   });
 }
 
-function heaterOn({ waterHeater = 'off', heat }: UnitSpec): NonNullable<UnitSpec['waterHeater']> {
+function heaterOn(
+  { waterHeater = 'off' }: UnitSpec,
+  { gas, shore }: HeatSpec,
+): NonNullable<UnitSpec['waterHeater']> {
   if (waterHeater !== 'off') return waterHeater;
-  return heat?.gas !== undefined || heat?.shore === false ? 'gas' : 'shore';
+  return gas !== undefined || shore === false ? 'gas' : 'shore';
 }
 
 /** What is switched on beyond what the post bears [W], when everything would stop at once; 0: it bears it. */

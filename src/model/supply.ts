@@ -122,7 +122,7 @@ export class Supply {
 
   /** Takes what a stretch that ends at `endS` used. */
   use(heatJ: number, t: number, endS: number): void {
-    if (this.gasJ < Infinity) this.gasJ -= heatJ;
+    this.gasJ -= heatJ;
     this.charge = this.#chargeLeft(heatJ, t);
     if (this.gasJ <= SMALL_J) this.gasOutS = Math.min(this.gasOutS, endS);
     if (this.charge <= SMALL_SHARE) this.batteryOutS = Math.min(this.batteryOutS, endS);

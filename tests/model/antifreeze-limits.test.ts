@@ -51,6 +51,8 @@ describe('litres to pour in', () => {
   it('are none where what is left is strong enough', () => {
     expect(litresNeeded({ ...target, fluidPercent: 28, leftPercent: 25 })).toBe(0);
     expect(litresNeeded({ ...target, fluidPercent: 28, leftPercent: 20 })).toBe(0);
+    // In an empty circuit fluid that is just strong enough stays so.
+    expect(litresNeeded({ ...target, leftLitres: 0, fluidPercent: 20 })).toBe(0);
   });
 
   it('are unknown where the fluid is no stronger than what is wanted', () => {

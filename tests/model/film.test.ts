@@ -52,6 +52,8 @@ describe('wind on a body', () => {
       expect(Math.abs((1 + taken) / (1 + wind) - 1)).toBeLessThan(0.025);
     }
     expect(windOfClass(windClass(0))).toBe(0);
+    // A hurricane and all beyond it.
+    expect([98, 98.2, 150, 1000].map(windClass)).toEqual([94, 94, 94, 94]);
   });
 });
 
