@@ -2,11 +2,12 @@
 import type { Config } from '../config/config.ts';
 import type { StoreError } from '../errors.ts';
 import { reasonText } from '../message/reason.ts';
+import type { Overload } from '../model/post-load.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import { HOUR_S } from '../quantity/instant.ts';
 import { damagedUnit } from './damaged-unit.ts';
 import type { Evaluation, PlaceEvaluation, UnitEvaluation } from './evaluate.ts';
-import { assumptionsOf, unitFacts } from './facts.ts';
+import { assumptionsOf, trippedPost, unitFacts } from './facts.ts';
 import type { HoldOut } from './hold-out.ts';
 import type { PartCourse } from './middle-course.ts';
 
@@ -56,6 +57,7 @@ function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
     ...noWaterAnswer(evaluated),
     firstDamage: assessment === null ? null : damageAnswer(assessment.firstDamage),
     firstPart: assessment?.firstPart ?? null,
+    ...overloadAnswer(evaluated),
     ...heatAnswer(evaluated),
     ...courseAnswer(evaluated),
     assumptions: assumptionsOf(config, evaluated, now),
@@ -98,6 +100,12 @@ interface HeatAnswer {
     /** When what is on board is burned, though somebody brings more in time. */
     gasOnBoardUntil: string | null;
   };
+}
+
+/** What is on that the post cannot carry, which is counted as tripped; absent: it bears it, or nobody knows. */
+export function overloadAnswer(evaluated: UnitEvaluation): { overload?: Overload } {
+  const overload = trippedPost(evaluated);
+  return overload === null ? {} : { overload };
 }
 
 /** How long it holds out once heat stops at the worst time, and what heat itself lasts. */

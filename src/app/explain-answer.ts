@@ -16,6 +16,7 @@ import {
 import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
 import { damagedUnit } from './damaged-unit.ts';
+import { overloadAnswer } from './check-answer.ts';
 import { numbers, partAnswer } from './explain-part.ts';
 import type { ExplainQuestion } from './explain-question.ts';
 import { flowsAnswer } from './flows-answer.ts';
@@ -53,6 +54,7 @@ export function explainAnswer(request: ExplainQuestion) {
     network: networkAnswer(model, trace),
     blends: model.network.zones,
     furnace: model.heat === null ? null : { ...model.heat, bandK: BAND_K, underbellyCapC: UNDERBELLY_CAP_C },
+    ...overloadAnswer(evaluated),
     heatLasts: {
       gasUntil: outAt(Math.min(trace.track.gasOutS, trace.track.gasShortS), outlook),
       batteryUntil: outAt(trace.track.batteryOutS, outlook),

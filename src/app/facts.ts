@@ -1,9 +1,12 @@
 /** From an evaluated unit to what a message or the check answer can say of it. */
 import type { Config } from '../config/config.ts';
 import { READY_TO_USE_PERCENT, fluidCautions, litresNeeded, type Fluid } from '../model/antifreeze.ts';
+import { SHORE_LASTS } from '../model/catalogue-heat.ts';
 import { STOWED_CIRCUIT } from '../model/damage.ts';
-import { overloadW } from '../model/kept-warm.ts';
+import { isWarmedBy } from '../model/heat-plan.ts';
+import { overloadOf, overloadW, type Overload } from '../model/post-load.ts';
 import { circuitState, isWet } from '../model/water-state.ts';
+import { trippedWords } from '../message/trip-words.ts';
 import { waterStateWords } from '../message/words.ts';
 import type { UnitFacts } from '../message/message.ts';
 import { isoSecond } from '../quantity/instant.ts';
@@ -35,6 +38,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     holdOutPart: labelOf(evaluated, assessment?.holdOuts?.holdOut?.part),
     powerCut: powerCutOf(evaluated),
     overloadW: unit.keptWarm === null ? 0 : overloadW(unit.keptWarm),
+    tripped: trippedPost(evaluated),
     dusk: duskOf(evaluated),
     hasHeat: unit.model.heat !== null,
     hasHose:
@@ -48,6 +52,11 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     assumptions: assumptionsOf(config, evaluated, now),
     attributions: [place.outlook?.attribution ?? []].flat(),
   };
+}
+
+/** What the post cannot carry of what is on as the unit stands; null: nothing. */
+export function trippedPost({ unit, water }: Pick<UnitEvaluation, 'unit' | 'water'>): Overload | null {
+  return overloadOf(unit.model, isWarmedBy(unit.model, water));
 }
 
 function labelOf({ unit }: UnitEvaluation, part: string | null | undefined): string | null {
@@ -94,7 +103,10 @@ export function assumptionsOf(
   now: number,
 ): string[] {
   const { outlook } = place;
-  const sentences = [...(outlook?.assumptions ?? []), ...unit.model.assumptions];
+  const trip = trippedPost({ unit, water });
+  const ofUnit = unit.model.assumptions.filter((taken) => trip === null || taken !== SHORE_LASTS);
+  const sentences = [...(outlook?.assumptions ?? []), ...ofUnit];
+  if (trip !== null) sentences.push(trippedWords(trip));
   if (water.all.state.kind === 'unknown')
     sentences.push('Nobody has said what is in the lines: they are taken as full of water.');
   const isTakenFor28 = unit.model.parts.some((p) => {

@@ -1,20 +1,29 @@
 /** How long the heat lasts, and how long the unit holds out without it. */
+import { UNTRIP, trippedWords } from '../message/trip-words.ts';
 import { holdOutWords } from '../message/words.ts';
-import { items, near, partOf, type ExplainView } from './explain-view.ts';
+import { items, near, partOf, sentences, type ExplainView } from './explain-view.ts';
 
 type Stop = NonNullable<ExplainView['answer']['holdOut']>;
 
 export function heat(view: ExplainView): string {
   const { furnace } = view.answer;
-  if (furnace === null) return '';
-  if (view.answer.holdOut === undefined) return 'Its heat is off now: keeping it warm would switch it on.';
+  if (furnace === null) return trip(view).map(sentences).join('\n');
+  if (view.answer.holdOut === undefined)
+    return [...trip(view), 'Its heat is off now: keeping it warm would switch it on.']
+      .map(sentences)
+      .join('\n');
   return `How long the heat lasts:\n${items([...supplies(view), ...stops(view)])}`;
 }
 
+/** Before all else: what the post does not bear. */
+function trip({ answer: { overload } }: ExplainView): readonly string[] {
+  return overload === undefined ? [] : [`${trippedWords(overload)} ${UNTRIP}`];
+}
+
 function supplies(view: ExplainView): readonly string[] {
-  const { furnace } = view.answer;
-  const counted = furnace?.battery !== undefined && !furnace.shore;
-  const said = [...gas(view, furnace?.gas), ...battery(view, counted)];
+  const { furnace, overload } = view.answer;
+  const counted = furnace?.battery !== undefined && (!furnace.shore || overload !== undefined);
+  const said = [...trip(view), ...gas(view, furnace?.gas), ...battery(view, counted)];
   return said.length > 0
     ? said
     : ['Gas, battery and power are taken to last: nothing is said of how much there is.'];
@@ -50,8 +59,9 @@ function battery(view: ExplainView, counted: boolean): readonly string[] {
 
 /** What cannot run on without power stops with it: then both are one. */
 function stops(view: ExplainView): readonly string[] {
-  const { holdOut, powerCut } = view.answer;
+  const { holdOut, powerCut, overload } = view.answer;
   if (holdOut === undefined) return [];
+  if (overload !== undefined) return holdOut === null ? [] : [`If all heat stops, ${stop(holdOut, view)}`];
   const stopped = stop(holdOut, view);
   const power = powerCut === undefined ? null : stop(powerCut, view);
   if (power === stopped) return [`If the heat or the power at the post stops, ${stopped}`];

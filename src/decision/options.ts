@@ -2,7 +2,7 @@
 import { READY_TO_USE_PERCENT, burstPointC } from '../model/antifreeze.ts';
 import { STOWED_CIRCUIT, emptiedAtDusk, holdsWater } from '../model/damage.ts';
 import type { HeatPlan, Switch } from '../model/heat-plan.ts';
-import { overloadW } from '../model/kept-warm.ts';
+import { overloadW } from '../model/post-load.ts';
 import type { Scenario } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
 import {
@@ -14,6 +14,7 @@ import {
 } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Action, Method } from './advice.ts';
+import { tripped } from './tripped.ts';
 
 export interface Option {
   readonly action: Action;
@@ -77,8 +78,10 @@ function gaugedAt({ heat }: UnitModel, now: EpochSeconds): EpochSeconds {
   return Math.min(now, heat?.gaugedAt ?? now);
 }
 
+/** As it has been, with the post tripped from now on where it does not bear what is on. */
 export function asItStands(unit: UnitModel, water: UnitWater, now: EpochSeconds): Scenario {
-  const plan = { switches: switchesOf(unit, water), suppliedFrom: gaugedAt(unit, now) };
+  const switches = tripped(unit, switchesOf(unit, water), now);
+  const plan = { switches, suppliedFrom: gaugedAt(unit, now) };
   return { unit: null, plan, change: null, until: Infinity };
 }
 
@@ -109,7 +112,7 @@ function stoppedAt(plan: HeatPlan, at: EpochSeconds): HeatPlan {
 function keepWarm({ unit, water, now, until, frozen, endOf }: OptionRequest, keptWarm: UnitModel): Option {
   const end = endOf('keep-warm');
   const circuits = emptiedAtDusk(water, { since: end, by: null }, (circuit) => !frozen.has(circuit));
-  const before = switchesOf(unit, water).filter((s) => s.at < end);
+  const before = asItStands(unit, water, now).plan.switches.filter((s) => s.at < end);
   const plan = { switches: [...before, { at: end, ...ALL_ON }], suppliedFrom: gaugedAt(unit, now) };
   const change = { at: end, water: { ...water, circuits } };
   const scenario = { unit: keptWarm, plan, change, until };

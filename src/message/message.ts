@@ -1,6 +1,7 @@
 import type { Action, Advice, ChanceOfDamage } from '../decision/advice.ts';
 import type { Memory, MessageKind } from '../decision/memory.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
+import type { Overload } from '../model/post-load.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 
 /** The words a reader is used to. */
@@ -69,6 +70,8 @@ export interface UnitFacts {
   readonly powerCut: { readonly hours: number | null; readonly part: string | null } | null;
   /** Kept warm it would draw so much more than the post bears [W], which is refused; 0: it would not. */
   readonly overloadW: number;
+  /** What the post cannot carry of what is on now: it counts as tripped; null: it bears it, or is not known. */
+  readonly tripped: Overload | null;
   /** What keeping it warm takes beside the furnace. */
   readonly dusk: Dusk;
   /** Until when what is on board and charged lasts; null: longer than the forecast, or not counted. */

@@ -8,6 +8,7 @@ import { chanceText, isSingle } from './chance.ts';
 import { circuitsWords } from './circuits.ts';
 import type { UnitFacts } from './message.ts';
 import { oneLine } from './plain.ts';
+import { UNTRIP, trippedWords } from './trip-words.ts';
 import { capital, doingWords } from './words.ts';
 
 /** How numbers and times are shown: a reader, or the settings of the check answer in the place's zone. */
@@ -23,6 +24,7 @@ export interface ReasonDisplay {
 export function reasonText(advice: Advice, facts: UnitFacts, display: ReasonDisplay): string {
   return [
     frozenSentence(facts),
+    facts.tripped === null ? null : `${trippedWords(facts.tripped)} ${UNTRIP}`,
     coldSentence(advice, facts, display),
     facts.chances === null ? null : chancesSentence(advice, facts.chances, facts.windowHours),
     ruleSentence(advice),

@@ -1,11 +1,9 @@
 /** What draws on the post of one unit. */
 import { isTank } from './catalogue-warmers.ts';
-import type { Electrics, Heat, Part, StatedDefault, UnitSpec } from './unit.ts';
+import type { ElectricLoad, Electrics, Heat, Part, StatedDefault, UnitSpec } from './unit.ts';
 
 /** Heat over electricity of a roof unit near its limit (2 to 3): engineering estimate. */
 const HEAT_PUMP_GAIN = 2.5;
-
-type Load = Electrics['loads'][number];
 
 /** Null: nothing is known of the post, and nothing heats by it. */
 export function buildElectrics(spec: UnitSpec, heat: Heat | null, parts: readonly Part[]): Electrics | null {
@@ -15,17 +13,17 @@ export function buildElectrics(spec: UnitSpec, heat: Heat | null, parts: readonl
   return limitW === null && loads.length === 0 ? null : { limitW, loads };
 }
 
-function cabinLoads(heat: Heat | null): Load[] {
+function cabinLoads(heat: Heat | null): ElectricLoad[] {
   return [
-    { label: 'electric heaters', watts: heat?.electricW ?? 0 },
-    { label: 'heat pump', watts: (heat?.heatPump?.watts ?? 0) / HEAT_PUMP_GAIN },
+    { label: 'electric heaters', watts: heat?.electricW ?? 0, withHeat: true },
+    { label: 'heat pump', watts: (heat?.heatPump?.watts ?? 0) / HEAT_PUMP_GAIN, withHeat: true },
   ];
 }
 
 /** The outside fittings of the water heater draw nothing: what warms them comes from its tank. */
-function partLoads(parts: readonly Part[]): Load[] {
+function partLoads(parts: readonly Part[]): ElectricLoad[] {
   const heated = parts.filter(({ heat, id }) => heat?.needs === 'shore' && id !== 'heater-fittings');
-  const sum = (label: string, of: (id: string) => boolean): Load => ({
+  const sum = (label: string, of: (id: string) => boolean): ElectricLoad => ({
     label,
     watts: heated.filter(({ id }) => of(id)).reduce((total, { heat }) => total + (heat?.watts ?? 0), 0),
   });

@@ -90,6 +90,8 @@ function round(value: number): number {
   return Number(value.toPrecision(3));
 }
 
+export const SHORE_LASTS = 'Shore power is taken to last.';
+
 export function heatAssumptions(spec: UnitSpec): string[] {
   if (spec.heat === null) return [];
   const { furnaceW, gas, shore = true, battery, ductedShare, gaugedAt } = spec.heat;
@@ -105,7 +107,7 @@ export function heatAssumptions(spec: UnitSpec): string[] {
     );
   }
   if (shore) {
-    sentences.push('Shore power is taken to last.');
+    sentences.push(SHORE_LASTS);
   } else if (battery === undefined) {
     sentences.push('The battery is not given: it is taken to last; check it before relying on heat.');
   }

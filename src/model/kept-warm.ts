@@ -27,11 +27,3 @@ function heaterOn(
   if (waterHeater !== 'off') return waterHeater;
   return gas !== undefined || shore === false ? 'gas' : 'shore';
 }
-
-/** What is switched on beyond what the post bears [W], when everything would stop at once; 0: it bears it. */
-export function overloadW({ electrics }: UnitModel): number {
-  const limitW = electrics?.limitW ?? null;
-  if (electrics === undefined || limitW === null) return 0;
-  const drawn = electrics.loads.reduce((sum, load) => sum + load.watts, 0);
-  return Math.max(0, drawn - limitW);
-}

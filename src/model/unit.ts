@@ -165,7 +165,14 @@ export interface Battery {
 export interface Electrics {
   /** What the breaker bears continuously [W]; null: not known. */
   readonly limitW: number | null;
-  readonly loads: readonly { readonly label: string; readonly watts: number }[];
+  readonly loads: readonly ElectricLoad[];
+}
+
+export interface ElectricLoad {
+  readonly label: string;
+  readonly watts: number;
+  /** On only while the heat inside is. */
+  readonly withHeat?: true;
 }
 
 /** The unit is on the road: its speed is its wind, and the furnace is off. */

@@ -5,6 +5,7 @@
 import { describe, expect, it } from 'vitest';
 import type { CheckAnswer } from '../../src/app/check-answer.ts';
 import type { Config } from '../../src/config/config.ts';
+import { explainText } from '../../src/cli/explain-text.ts';
 import { iso, seconds } from '../support/instants.ts';
 import { CREEK, checkAt, configOf, csvOf, explainAt, scenario } from '../support/scenario.ts';
 
@@ -151,6 +152,55 @@ describe('a full-timer', () => {
     expect(refused.assumptions.join(' ')).toMatch(/1\.5 kW more than the post bears/);
     const borne = await told({ air: nights(-6) }, { ...over, power: { ...power, other: '1 kW' } });
     expect(borne.advice?.action).toBe('keep-warm');
+  });
+});
+
+/** A breaker that bears less than what is on trips, and everything stops at once: the trade's word on 30-A posts. */
+describe('electric heaters on a post too small for them', () => {
+  const van = {
+    kind: 'van',
+    attended: true,
+    hose: 'none',
+    water: { state: 'in-use' },
+    heat: { set: '18 °C', electric: '6 kW' },
+    // It hangs behind a hatch, which no cabin warms.
+    parts: { without: ['city-inlet'] },
+  };
+  const small = { supply: 'shore', breaker: '15 A' };
+  const cold = { air: plunge(-8) };
+
+  it('are no heat: what would freeze without them freezes', async () => {
+    const tripped = await told(cold, { ...van, power: small });
+    const none = await told(cold, { ...van, heat: 'none' });
+    expect(none.advice?.action).not.toBe('nothing');
+    expect(tripped.advice?.action).toBe(none.advice?.action);
+    expect(tripped.chanceOfDamage?.nothing).toBe(1);
+    expect(tripped.alreadyDamaged).toBe(false);
+    // 15 A at 120 V, of which 0.8 for long.
+    expect(tripped.overload).toEqual({ askedW: 6000, borneW: 1440 });
+    const said = /6000 W asked, 1440 W borne. It is counted as tripped/;
+    expect(tripped.advice?.reason).toMatch(said);
+    expect(tripped.assumptions.join(' ')).toMatch(said);
+    expect(tripped.assumptions.join(' ')).not.toContain('Shore power is taken to last');
+  });
+
+  it('are heat on a post that bears them', async () => {
+    const borne = await told(cold, { ...van, power: { ...small, breaker: '80 A' } });
+    expect(borne.advice?.action).toBe('nothing');
+    expect(borne).not.toHaveProperty('overload');
+  });
+
+  it('are told of in the explanation, in place of power that lasts', async () => {
+    const answer = await explainAt(unitIn(cold, { ...van, power: small }), 'blue', NOW);
+    const text = explainText(answer, { temperature: 'C', timeZone: 'America/Denver' }).replaceAll(
+      /\s+/g,
+      ' ',
+    );
+    expect(answer.overload).toEqual({ askedW: 6000, borneW: 1440 });
+    expect(text).toContain('6000 W asked, 1440 W borne. It is counted as tripped from now on.');
+    expect(text).not.toContain('taken to last');
+    const hour = answer.hours.time.indexOf(iso(seconds(NOW) + 48 * 3600));
+    expect(answer.hours.zonesC['inside']?.[hour]).toBeLessThan(0);
   });
 });
 

@@ -350,6 +350,56 @@ describe('the heat of a unit as it stands', () => {
   });
 });
 
+describe('a post that cannot carry what is on', () => {
+  const electrics = { limitW: 1440, loads: [{ label: 'heaters', watts: 6000, withHeat: true as const }] };
+  const loaded = (heat: Heat | null): UnitModel => ({ ...unit(heat), electrics });
+  const switches = (of: UnitModel, state = water()) => asItStands(of, state, NOW).plan.switches;
+  const BATTERY = { usableAh: 40, shareAtMinus15: 0.6, blowerA: 7, standbyA: 0.7 };
+
+  it('counts as tripped from now on, and all heat with it', () => {
+    expect(switches(loaded(FURNACE))).toEqual([
+      { at: -Infinity, heat: true, shore: true, gas: true },
+      { at: NOW, heat: false, shore: false, gas: false },
+    ]);
+  });
+
+  it('leaves the furnace to a battery that is known', () => {
+    expect(switches(loaded({ ...FURNACE, battery: BATTERY })).at(-1)).toEqual({
+      at: NOW,
+      heat: true,
+      shore: false,
+      gas: true,
+    });
+  });
+
+  it('trips when the heat comes on, not while it is off', () => {
+    const stopped = loaded({ ...FURNACE, running: false });
+    expect(switches(stopped)).toEqual([{ at: -Infinity, heat: false, shore: true, gas: true }]);
+    const later = { ...water(), keptWarm: true, keptWarmSince: NOW + 60 };
+    expect(switches(stopped, later)).toEqual([
+      { at: -Infinity, heat: false, shore: true, gas: true },
+      { at: NOW, heat: false, shore: true, gas: true },
+      { at: NOW + 60, heat: false, shore: false, gas: false },
+    ]);
+  });
+
+  it('trips without the heat where pads alone ask too much', () => {
+    const pads = { ...unit(), electrics: { limitW: 100, loads: [{ label: 'pads', watts: 101 }] } };
+    expect(switches(pads).at(-1)).toEqual({ at: NOW, heat: false, shore: false, gas: false });
+    const borne = { ...unit(), electrics: { limitW: 101, loads: [{ label: 'pads', watts: 101 }] } };
+    expect(switches(borne)).toHaveLength(1);
+  });
+
+  it('is reset by whoever keeps it warm on less', () => {
+    const kept = option({ unit: loaded(FURNACE), keptWarm: unit(FURNACE) }, 'keep-warm');
+    expect(kept?.scenario.plan.switches.map(({ at, heat }) => [at, heat])).toEqual([
+      [-Infinity, true],
+      [NOW, false],
+      [ENDS['keep-warm'], true],
+    ]);
+  });
+});
+
 describe('what if', () => {
   const marked = { ...water(), keptWarm: true, keptWarmSince: NOW - 100 };
   const of = (at: number) => ({ water: marked, now: NOW, at });

@@ -57,6 +57,7 @@ export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
     holdOutPart: 'pump strainer',
     powerCut: null,
     overloadW: 0,
+    tripped: null,
     dusk: { heatersDown: true, cupboards: true, heaterOn: null },
     heatLasts: { gasUntil: null, batteryUntil: null },
     hasHeat: true,

@@ -78,6 +78,17 @@ describe('keeping warm', () => {
   });
 });
 
+describe('a post that trips', () => {
+  it('is the first thing a reader is told of the reason', () => {
+    const display = { temperature: 'F', timeZone: 'America/Denver' } as const;
+    const reason = reasonText(DRAIN, facts({ tripped: { askedW: 6000, borneW: 1440 } }), display);
+    expect(reason).toMatch(
+      /^The post cannot carry what is switched on: 6000 W asked, 1440 W borne. It is counted as tripped from now on. Switch loads off/,
+    );
+    expect(reasonText(DRAIN, facts(), display)).not.toContain('post cannot');
+  });
+});
+
 describe('antifreeze', () => {
   it('that meets water takes so many times its volume', () => {
     expect(winterized({ dilution: { fluidPercent: 28, litres: 2.91 } })).toContain(

@@ -274,7 +274,7 @@ describe('the post', () => {
     expect(unit.electrics).toEqual({
       limitW: 2880,
       loads: [
-        { label: 'electric heaters', watts: 3000 },
+        { label: 'electric heaters', watts: 3000, withHeat: true },
         { label: 'water heater’s element', watts: 1400 },
         { label: 'tank pads', watts: 200 },
         { label: 'heated hose', watts: 80 },

@@ -1,7 +1,8 @@
 /** The unit as somebody keeps it warm for a night, and what the post bears. */
 import { describe, expect, it } from 'vitest';
 import { buildUnit } from '../../src/model/catalogue.ts';
-import { keptWarm, overloadW } from '../../src/model/kept-warm.ts';
+import { keptWarm } from '../../src/model/kept-warm.ts';
+import { overloadOf, overloadW } from '../../src/model/post-load.ts';
 import type { Electrics, HeatSpec, UnitModel, UnitSpec } from '../../src/model/unit.ts';
 
 const HEAT: HeatSpec = { setC: 18, furnaceW: 6000, ductedShare: null, running: false, electricW: 1500 };
@@ -74,6 +75,15 @@ describe('what is switched on beyond what the post bears', () => {
     expect(over({ limitW: 2000, loads })).toBe(900);
     expect(over({ limitW: 2900, loads })).toBe(0);
     expect(over({ limitW: 5000, loads })).toBe(0);
+  });
+
+  it('leaves out, while the heat is off, what comes on only with it', () => {
+    const electrics = { limitW: 1440, loads: [{ ...loads[0]!, withHeat: true as const }, loads[1]!] };
+    const unit = { ...buildUnit(spec()), electrics };
+    expect(overloadOf(unit, true)).toEqual({ askedW: 2900, borneW: 1440 });
+    expect(overloadOf(unit, false)).toBeNull();
+    const [heaters] = buildUnit(spec({ electrics: { limitW: 1440, loads: [] } })).electrics?.loads ?? [];
+    expect(heaters).toEqual({ label: 'electric heaters', watts: 1500, withHeat: true });
   });
 
   it('is nothing where nobody knows what it bears', () => {
