@@ -7,8 +7,9 @@ import { lineOf } from './tube.ts';
 import type { Film, Part, Pocket, Provenance, UnitKind, ZoneId } from './unit.ts';
 
 /**
- * Zones that depend on the unit at hand. `below`: whatever is under the floor. `enclosable`: hangs below it, and
- * only a heated belly is built round it. `protruding`: hangs through the belly, so that a heated one holds half.
+ * Zones that depend on the unit at hand. `below`: whatever is under the floor. `protruding`: hangs
+ * through the belly, so that a heated one holds half. `enclosable`: the same, but for a belly with ducts of its own, which
+ * is built round it.
  */
 export type CatalogueZone = ZoneId | 'below' | 'enclosable' | 'protruding';
 
@@ -61,7 +62,7 @@ type Row = readonly [
 
 /**
  * What hangs behind a lid in the wall (outside shower, spray port, city inlet) is taken as in a hatch bay. A dump
- * valve is open to its tank above: it breaks only when nearly solid, like flexible bodies. Lines have the contents
+ * valve has its tank’s water above, no room of its own, and gives like flexible bodies: it breaks when nearly solid. Lines have the contents
  * and conductance of half-inch PEX. A stub of 12 cm with its cap gives off 0.08 W/K at 9 W/(m²·K). The ends of a
  * heated hose are its couplings, which its wire does not reach.
  */

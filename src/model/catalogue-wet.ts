@@ -64,10 +64,17 @@ function hasRoom(id: string, fill: number | null): boolean {
   return OPEN_ABOVE.includes(id) || (fill !== null && fill <= FULL_ABOVE);
 }
 
-function zoneOf(zone: CatalogueZone, { belly }: UnitSpec): ZoneId {
+/** From this share of the furnace’s output on, ducts run in the belly and it is built round the valves; less is a tap. */
+const DUCTED_BELLY = 0.12;
+
+function zoneOf(zone: CatalogueZone, spec: UnitSpec): ZoneId {
+  const { belly, heat } = spec;
   if (zone === 'below') return belly === 'open' ? 'underneath' : 'underbelly';
-  if (zone === 'enclosable') return belly === 'heated' ? 'underbelly' : 'underneath';
   if (zone === 'protruding') return belly === 'heated' ? 'outlet' : 'underneath';
+  if (zone === 'enclosable') {
+    const ducted = belly === 'heated' && (heat?.ductedShare ?? 0) >= DUCTED_BELLY;
+    return ducted ? 'underbelly' : zoneOf('protruding', spec);
+  }
   return zone;
 }
 

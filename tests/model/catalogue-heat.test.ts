@@ -248,16 +248,26 @@ describe('a line of the user’s own', () => {
   });
 });
 
+/** A 3-in valve stands in the skin, its blade and stub below; only where ducts run below are valves boxed in: practice. */
 describe('what hangs through the belly', () => {
-  it.each([
-    ['open', 'underneath', 'underneath'],
-    ['enclosed', 'underneath', 'underneath'],
-    ['heated', 'outlet', 'underbelly'],
-  ] as const)('of an %s one stands %s, the dump valves %s', (belly, zone, valves) => {
-    const unit = unitOf({ belly });
-    expect(['petcock', 'low-points'].map((id) => partOf(unit, id).zone)).toEqual([zone, zone]);
-    expect(['dump-grey', 'dump-black'].map((id) => partOf(unit, id).zone)).toEqual([valves, valves]);
+  it('has dump valves half outside where nothing is said of heat', () => {
+    expect(partOf(unitOf({ belly: 'heated', heat: null }), 'dump-black').zone).toBe('outlet');
   });
+
+  it.each([
+    ['open', null, 'underneath', 'underneath'],
+    ['enclosed', 0.2, 'underneath', 'underneath'],
+    ['heated', null, 'outlet', 'outlet'],
+    ['heated', 0.119, 'outlet', 'outlet'],
+    ['heated', 0.12, 'outlet', 'underbelly'],
+  ] as const)(
+    'of an %s one with a duct of %s stands %s, the dump valves %s',
+    (belly, share, zone, valves) => {
+      const unit = unitOf({ belly, heat: { ...HEAT, ductedShare: share } });
+      expect(['petcock', 'low-points'].map((id) => partOf(unit, id).zone)).toEqual([zone, zone]);
+      expect(['dump-grey', 'dump-black'].map((id) => partOf(unit, id).zone)).toEqual([valves, valves]);
+    },
+  );
 });
 
 describe('the post', () => {
