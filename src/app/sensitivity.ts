@@ -18,36 +18,79 @@ interface Change {
   readonly scenario?: Scenario;
 }
 
-/** The first damage after now under each change, the one that moves it most first. */
+/** Instants by the ids of the parts that are lost. */
+type Losses = ReadonlyMap<string, EpochSeconds>;
+
+/**
+ * What each change does to every part, the one that moves most first: parts that come or go before hours. Parts that
+ * are lost anyway say nothing of what the rest hangs on, so the first damage alone would not do.
+ */
 export function sensitivity(request: ExplainQuestion) {
-  const asIs = firstDamageAt(request, { unknown: 'as computed', change: 'none' });
+  const asIs = lossesUnder(request, { unknown: 'as computed', change: 'none' });
   return changes(request)
-    .map((change) => ({ ...change, at: firstDamageAt(request, change) }))
-    .toSorted((x, y) => moved(y.at, asIs) - moved(x.at, asIs))
-    .map(({ unknown, change, at }) => ({
-      unknown,
-      change,
-      firstDamageAt: at === null ? null : isoSecond(Math.round(at)),
-      hoursEarlier: at !== null && asIs !== null ? Math.round(((asIs - at) / HOUR_S) * 1000) / 1000 : null,
-    }));
+    .map((change) => effectOf(change, asIs, lossesUnder(request, change)))
+    .toSorted((x, y) => partsMoved(y) - partsMoved(x) || hoursMoved(y) - hoursMoved(x));
 }
 
-/** Hours; damage that comes or goes altogether moves furthest. */
-function moved(at: EpochSeconds | null, asIs: EpochSeconds | null): number {
-  if (at === null && asIs === null) return 0;
-  return at === null || asIs === null ? Number.MAX_VALUE : Math.abs(at - asIs);
+function effectOf({ unknown, change }: Change, asIs: Losses, changed: Losses) {
+  const before = firstOf(asIs);
+  const at = firstOf(changed);
+  const more = [...changed].filter(([id]) => !asIs.has(id)).toSorted(([, x], [, y]) => x - y);
+  const moved = [...changed]
+    .flatMap(([part, then]) => {
+      const was = asIs.get(part);
+      return was === undefined
+        ? []
+        : [{ part, at: isoSecond(Math.round(then)), hoursEarlier: hours(was - then) }];
+    })
+    .toSorted((x, y) => Math.abs(y.hoursEarlier) - Math.abs(x.hoursEarlier));
+  return {
+    unknown,
+    change,
+    firstDamageAt: at === null ? null : isoSecond(Math.round(at)),
+    hoursEarlier: at !== null && before !== null ? hours(before - at) : null,
+    /** Lost by the change alone, the first first. */
+    moreParts: more.map(([part, then]) => ({ part, at: isoSecond(Math.round(then)) })),
+    /** Lost as it stands, and spared by the change. */
+    fewerParts: [...asIs.keys()].filter((id) => !changed.has(id)),
+    /** Of the parts that are lost either way the one that moves furthest; null: there is none. */
+    mostMoved: moved[0] ?? null,
+  };
 }
 
-function firstDamageAt(request: ExplainQuestion, change: Change): EpochSeconds | null {
+type Effect = ReturnType<typeof effectOf>;
+
+function partsMoved({ moreParts, fewerParts }: Effect): number {
+  return moreParts.length + fewerParts.length;
+}
+
+function hoursMoved({ hoursEarlier, mostMoved }: Effect): number {
+  return Math.max(Math.abs(hoursEarlier ?? 0), Math.abs(mostMoved?.hoursEarlier ?? 0));
+}
+
+function hours(seconds: number): number {
+  return Math.round((seconds / HOUR_S) * 1000) / 1000 + 0;
+}
+
+function firstOf(losses: Losses): EpochSeconds | null {
+  return losses.size === 0 ? null : Math.min(...losses.values());
+}
+
+/**
+ * From the first hour on, or since a person found the unit whole: damage that has come already is damage, and a
+ * change must not seem to spare it by letting the next night count as the first.
+ */
+function lossesUnder(request: ExplainQuestion, change: Change): Losses {
   const { config, evaluated, now, outlook, member } = request;
-  const { unit, water } = evaluated;
+  const { unit, water, record } = evaluated;
   const model = change.unit ?? unit.model;
   const weather = change.outlook ?? outlook;
   const one = { ...weather, members: [weather.members[member] ?? never(member)], middle: 0 };
-  const assessor = assessorOf({ config, unit, outlook: one, water, now }, model);
+  const from = Math.max(outlook.firstHour - 1, Math.min(now, record.checkedAt ?? -Infinity));
+  const assessor = assessorOf({ config, unit, outlook: one, water, now: from }, model);
   const [risk] = assessor.assessMember([change.scenario ?? asItStands(model, water, now)], 0);
-  const at = risk?.firstAt[0] ?? Infinity;
-  return at === Infinity ? null : at;
+  const lost = model.parts.map(({ id }, i) => [id, risk?.partAt[i] ?? Infinity] as const);
+  return new Map(lost.filter(([, at]) => at < Infinity));
 }
 
 function never(member: number): never {
@@ -92,9 +135,12 @@ function unitChanges({ evaluated, now }: ExplainQuestion): Change[] {
     list.push({ unknown: 'hose', change: 'stowed', unit: { ...model, parts: left } });
   }
   if (heat === null || !isWarmedBy(model, water)) return list;
-  const halved = { ...model, heat: { ...heat, ductedShare: heat.ductedShare / 2 } };
-  list.push({ unknown: 'share of the furnace’s output below', change: 'halved', unit: halved });
   list.push({ unknown: 'heat', change: 'stops now', scenario: heatStops(model, { water, now, at: now }) });
+  if (heat.capacityW === 0) return list;
+  if (heat.ductedShare > 0) {
+    const halved = { ...model, heat: { ...heat, ductedShare: heat.ductedShare / 2 } };
+    list.push({ unknown: 'share of the furnace’s output below', change: 'halved', unit: halved });
+  }
   if (heat.gas === undefined) return list;
   const less = { ...model, heat: { ...heat, gas: { ...heat.gas, kg: heat.gas.kg / 2 } } };
   return [...list, { unknown: 'gas on board', change: 'half', unit: less }];

@@ -1,7 +1,7 @@
 /** Which unknown would change the answer most, in words. */
 import { capital } from '../message/words.ts';
 import { formatDifference } from '../quantity/temperature.ts';
-import { items, near, type ExplainView } from './explain-view.ts';
+import { items, near, partOf, type ExplainView } from './explain-view.ts';
 
 type Change = ExplainView['answer']['sensitivity'][number];
 
@@ -29,13 +29,55 @@ export function unknowns(view: ExplainView): string {
 }
 
 /** Null: it changes nothing that a person would notice. */
-function effectOf({ firstDamageAt, hoursEarlier }: Change, view: ExplainView): string | null {
-  const asIs = view.answer.firstDamage;
-  if (firstDamageAt === null) return asIs === null ? null : 'no damage';
-  const at = near(firstDamageAt, view);
-  if (asIs === null || hoursEarlier === null) return `damage, about ${at}`;
-  if (Math.abs(hoursEarlier) < LEAST_H) return null;
-  return `${hoursWords(Math.abs(hoursEarlier))} ${hoursEarlier > 0 ? 'earlier' : 'later'}, about ${at}`;
+function effectOf(change: Change, view: ExplainView): string | null {
+  const { firstDamageAt, hoursEarlier, moreParts, fewerParts } = change;
+  if (firstDamageAt === null) return fewerParts.length === 0 ? null : 'no damage';
+  const about = `about ${near(firstDamageAt, view)}`;
+  if (hoursEarlier === null) return `damage, ${about}, to ${countOf(moreParts.length, '')}`;
+  const shifted = Math.abs(hoursEarlier) >= LEAST_H;
+  const first = shifted ? [`the first damage ${shiftWords(hoursEarlier)}, ${about}`] : [];
+  const counts = [...moreWords(moreParts, { view, shifted }), ...fewerWords(fewerParts)];
+  const said = [...first, ...counts];
+  return said.length === 0 ? movedWords(change, view) : said.join(', and ');
+}
+
+/** "17 more parts are lost, the water pump first, about Sat 03:00" */
+function moreWords(
+  more: Change['moreParts'],
+  { view, shifted }: { readonly view: ExplainView; readonly shifted: boolean },
+): readonly string[] {
+  const [next] = more;
+  if (next === undefined) return [];
+  const are = more.length === 1 ? 'is' : 'are';
+  const said = `${countOf(more.length, 'more ')} ${are} lost`;
+  if (shifted) return [said];
+  return [
+    `${said}${more.length === 1 ? ':' : ','} the ${labelOf(next.part, view)}${more.length === 1 ? '' : ' first'}, about ${near(next.at, view)}`,
+  ];
+}
+
+function fewerWords({ length }: readonly string[]): readonly string[] {
+  if (length === 0) return [];
+  return [`${countOf(length, 'fewer ', 'less ')} ${length === 1 ? 'is' : 'are'} lost`];
+}
+
+function countOf(count: number, many: string, one = many): string {
+  return count === 1 ? `one ${one}part` : `${count} ${many}parts`;
+}
+
+/** The first damage stays where it is, and one after it moves. */
+function movedWords({ mostMoved }: Change, view: ExplainView): string | null {
+  if (mostMoved === null || Math.abs(mostMoved.hoursEarlier) < LEAST_H) return null;
+  const { part, hoursEarlier, at } = mostMoved;
+  return `the ${labelOf(part, view)} is lost ${shiftWords(hoursEarlier)}, about ${near(at, view)}`;
+}
+
+function labelOf(part: string, view: ExplainView): string {
+  return partOf(part, view)?.label ?? part;
+}
+
+function shiftWords(hoursEarlier: number): string {
+  return `${hoursWords(Math.abs(hoursEarlier))} ${hoursEarlier > 0 ? 'earlier' : 'later'}`;
 }
 
 function hoursWords(hours: number): string {
