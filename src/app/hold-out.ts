@@ -26,8 +26,8 @@ const EVERY_HOURS = 3;
 const LONGEST_HOURS = 48;
 
 /**
- * The stop that leaves the least time, under the middle member. Only parts count that would come through with
- * the heat on. Nothing where there is no heat to stop.
+ * The stop that leaves the least time, under the middle member. Only parts count that would come through those two
+ * days with the heat on. Nothing where there is no heat to stop.
  */
 export function holdOuts(question: RiskQuestion, assessor: RiskAssessor): HoldOuts | null {
   const { unit, now, water } = question;
@@ -53,8 +53,10 @@ function shortest(
   );
   const losses = risks.flatMap(({ partAt }, i) => {
     const stopsAt = stops[i] ?? now;
-    return Array.from(partAt, (at, part) => ({ at, part, stopsAt, hours: (at - stopsAt) / HOUR_S })).filter(
-      ({ at, part, hours }) => hours <= LONGEST_HOURS && at + 1 < (lasts?.partAt[part] ?? Infinity),
+    const kept = (part: number): boolean =>
+      (lasts?.partAt[part] ?? Infinity) > stopsAt + LONGEST_HOURS * HOUR_S;
+    return Array.from(partAt, (at, part) => ({ part, stopsAt, hours: (at - stopsAt) / HOUR_S })).filter(
+      ({ part, hours }) => hours <= LONGEST_HOURS && kept(part),
     );
   });
   const [first] = losses.toSorted((x, y) => x.hours - y.hours);
