@@ -5,7 +5,8 @@ import { windOfClass } from '../model/film.ts';
 import { BAND_K, UNDERBELLY_CAP_C } from '../model/heat-law.ts';
 import { pathConductance } from '../model/linear-system.ts';
 import type { RiskAssessor } from '../model/risk.ts';
-import { furnaceByHour, zoneAtHours, type Trace } from '../model/trace.ts';
+import { heatByHour } from '../model/heat-by-hour.ts';
+import { zoneAtHours, type Trace } from '../model/trace.ts';
 import { ZONES, type UnitModel, type ZoneId } from '../model/unit.ts';
 import { circuitState } from '../model/water-state.ts';
 import {
@@ -34,6 +35,7 @@ export function explainAnswer(request: ExplainQuestion) {
   const assessor = assessorOf({ config, unit, outlook, water, now });
   const stands = asItStands(model, water, now);
   const trace = assessor.trace(stands, member);
+  const heat = heatByHour(trace);
   const time = Array.from({ length: outlook.hours }, (_, i) => isoSecond(outlook.firstHour + i * HOUR_S));
   return {
     schema: 'drainby.explain/1',
@@ -47,7 +49,9 @@ export function explainAnswer(request: ExplainQuestion) {
     hours: {
       time,
       windSpeedMps: numbers(Float64Array.from(trace.air.windClass, windOfClass)),
-      furnaceW: numbers(furnaceByHour(trace)),
+      furnaceW: numbers(heat.furnaceW),
+      electricW: numbers(heat.electricW),
+      ductW: numbers(heat.ductW),
       zonesC: Object.fromEntries(zonesOf(model).map((zone) => [zone, numbers(zoneAtHours(trace, zone))])),
       groundC: numbers(trace.air.groundC),
     },
@@ -61,7 +65,7 @@ export function explainAnswer(request: ExplainQuestion) {
       gasOnBoardUntil: onBoardUntil(gasOnBoardUntil(trace, { from: stands.plan.suppliedFrom, now })),
     },
     ...damageAnswer(request),
-    flows: flowsAnswer(model, trace, now),
+    flows: flowsAnswer(model, { trace, heat, now }),
     parts: model.parts.map((part) => partAnswer(part, { trace, water, now })),
     sensitivity: sensitivity(request),
   };

@@ -33,18 +33,29 @@ export function flows(view: ExplainView): string {
   return `${heading}\n${items(zones)}`;
 }
 
-function zoneFlows(zone: string, { coldestAt, flows: list }: Flows, view: ExplainView): readonly string[] {
+function zoneFlows(
+  zone: string,
+  { coldestAt, flows: list, ductLostW }: Flows,
+  view: ExplainView,
+): readonly string[] {
   const gains = list.filter((flow) => flow.watts >= LEAST_W).map(withPath);
   const losses = list.filter((flow) => flow.watts <= -LEAST_W).map(withPath);
   if (gains.length + losses.length === 0) return [];
   const gets = gains.length === 0 ? 'nothing warms it' : `it gets ${gains.join(', ')}`;
   const loses = losses.length === 0 ? 'it loses nothing' : `it loses ${losses.join(', ')}`;
-  return [`${nounOf(zone)}, coldest ${near(coldestAt, view)}: ${gets}; ${loses}.`];
+  const lost =
+    ductLostW === undefined
+      ? []
+      : [
+          `${ductLostW} W more of the furnace’s heat go down its duct into the open air: no belly holds them.`,
+        ];
+  return [`${nounOf(zone)}, coldest ${near(coldestAt, view)}: ${gets}; ${loses}.`, ...lost];
 }
 
 /** "474 W through the floor" */
 function withPath(flow: Flow): string {
   if (flow.path === 'furnace') return `${watts(flow)} from the furnace`;
+  if (flow.path === 'electric') return `${watts(flow)} from electric heat`;
   return `${watts(flow)} through ${THROUGH[flow.path] ?? flow.path}`;
 }
 

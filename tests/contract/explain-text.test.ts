@@ -145,6 +145,32 @@ describe('a unit that somebody lives in', () => {
   });
 });
 
+describe('heat that is not all a furnace’s, or not all inside', () => {
+  it('electric heat warms it, and is told as such', async () => {
+    const heat = { set: '18 °C', electric: '3 kW' };
+    const answer = await explainAt(unitIn({ ...LIVED_IN, heat }), 'blue', NOW);
+    const electric = answer.flows['inside']?.flows.find((f) => f.path === 'electric');
+    expect(electric?.watts).toBeGreaterThan(1000);
+    expect(answer.hours.electricW).toHaveLength(answer.hours.furnaceW.length);
+    expect(Math.max(...answer.hours.electricW)).toBeLessThanOrEqual(3000);
+    expect(flat(shown(answer))).toMatch(
+      new RegExp(`Inside, coldest [^;]*: it gets ${electric?.watts} W from electric heat`),
+    );
+  });
+
+  it('a duct under an open belly has a line of its own for what it loses', async () => {
+    const heat = { set: '18 °C', furnace: '6 kW', ductedShare: 0.25 };
+    const answer = await explainAt(unitIn({ ...LIVED_IN, belly: 'open', heat }), 'blue', NOW);
+    const inside = answer.flows['inside'];
+    const furnaceW = inside?.flows.find((f) => f.path === 'furnace')?.watts ?? Number.NaN;
+    // A quarter down, three quarters up.
+    expect(furnaceW / (inside?.ductLostW ?? Number.NaN)).toBeCloseTo(3, 1);
+    expect(flat(shown(answer))).toContain(
+      `- ${inside?.ductLostW} W more of the furnace’s heat go down its duct`,
+    );
+  });
+});
+
 /** Heat of the furnace from now on, summed up by hour. */
 function burnedFrom(answer: ExplainAnswer): { firstHour: number; burned: number[] } {
   const from = answer.hours.time.indexOf(NOW);
