@@ -1,13 +1,13 @@
 /** The answer of `drainby explain`, `drainby.explain/1`: every parameter and series of one member. */
 import { asItStands } from '../decision/options.ts';
-import { harmOf } from '../model/damage.ts';
+import { harmOf, type Harm } from '../model/damage.ts';
 import { windOfClass } from '../model/film.ts';
 import { BAND_K, UNDERBELLY_CAP_C } from '../model/heat-law.ts';
 import { pathConductance } from '../model/linear-system.ts';
-import type { RiskAssessor } from '../model/risk.ts';
+import type { RiskAssessor, ScenarioRisk } from '../model/risk.ts';
 import { heatByHour } from '../model/heat-by-hour.ts';
 import { zoneAtHours, type Trace } from '../model/trace.ts';
-import { ZONES, type UnitModel, type ZoneId } from '../model/unit.ts';
+import { ZONES, type Part, type UnitModel, type ZoneId } from '../model/unit.ts';
 import { circuitState } from '../model/water-state.ts';
 import {
   ICE_HEAT_CAPACITY_J_PER_KG_K,
@@ -23,7 +23,7 @@ import type { ExplainQuestion } from './explain-question.ts';
 import { flowsAnswer } from './flows-answer.ts';
 import { gasOnBoardUntil } from './gas-on-board.ts';
 import { holdOuts, type HoldOut } from './hold-out.ts';
-import { assessorOf, type RiskQuestion } from './risk-question.ts';
+import { assessorOf, sustainedRule, type RiskQuestion } from './risk-question.ts';
 import { sensitivity } from './sensitivity.ts';
 
 export type ExplainAnswer = ReturnType<typeof explainAnswer>;
@@ -36,6 +36,7 @@ export function explainAnswer(request: ExplainQuestion) {
   const stands = asItStands(model, water, now);
   const trace = assessor.trace(stands, member);
   const heat = heatByHour(trace);
+  const { partAt, ...damageAnswer } = damageUnder(request);
   const time = Array.from({ length: outlook.hours }, (_, i) => isoSecond(outlook.firstHour + i * HOUR_S));
   return {
     schema: 'drainby.explain/1',
@@ -64,9 +65,11 @@ export function explainAnswer(request: ExplainQuestion) {
       batteryUntil: outAt(trace.track.batteryOutS, outlook),
       gasOnBoardUntil: onBoardUntil(gasOnBoardUntil(trace, { from: stands.plan.suppliedFrom, now })),
     },
-    ...damageAnswer(request),
+    ...damageAnswer,
     flows: flowsAnswer(model, { trace, heat, now }),
-    parts: model.parts.map((part) => partAnswer(part, { trace, water, now })),
+    parts: model.parts.map((part, i) =>
+      partAnswer(part, { trace, water, now, harm: harmTo(part, request), damagedAt: partAt[i] ?? Infinity }),
+    ),
     sensitivity: sensitivity(request),
   };
 }
@@ -95,11 +98,14 @@ function problemOf(unit: string) {
 }
 
 /** What the member damages first, and how long the unit holds out once its heat stops. It has traces of its own. */
-function damageAnswer({ config, evaluated, outlook, member, now }: ExplainQuestion) {
+function damageUnder(request: ExplainQuestion) {
+  const { config, evaluated, outlook, member, now } = request;
   const { unit, water } = evaluated;
   const question = { config, unit, outlook: { ...outlook, middle: member }, water, now };
   const assessor = assessorOf(question);
-  return { firstDamage: firstDamage(question, assessor), ...stopsAnswer(question, assessor) };
+  const [risk] = assessor.assessMember([asItStands(unit.model, water, now)], member);
+  const partAt = risk?.partAt ?? new Float64Array(0);
+  return { partAt, firstDamage: firstDamage(request, risk), ...stopsAnswer(question, assessor) };
 }
 
 interface StopsAnswer {
@@ -128,15 +134,17 @@ function stopAnswer(stop: HoldOut | null) {
 }
 
 /** What goes first as it stands, and whether ice does it or its zone being so cold for so long; null: nothing. */
-function firstDamage({ config, unit, outlook, water, now }: RiskQuestion, assessor: RiskAssessor) {
-  const [risk] = assessor.assessMember([asItStands(unit.model, water, now)], outlook.middle);
-  const part = unit.model.parts[risk?.firstPart[0] ?? -1];
+function firstDamage(request: ExplainQuestion, risk: ScenarioRisk | undefined) {
+  const part = request.evaluated.unit.model.parts[risk?.firstPart[0] ?? -1];
   if (risk === undefined || part === undefined) return null;
-  const { sustained, rule } = config.policy;
-  const { state } = circuitState(water, part.circuit);
-  const harm = harmOf(part, state, { ...sustained, replacesBudgets: rule === 'simple' });
-  if (harm === null) return null;
-  return { part: part.id, at: isoSecond(Math.round(risk.firstAt[0] ?? now)), by: harm };
+  const by = harmTo(part, request);
+  return by === null
+    ? null
+    : { part: part.id, at: isoSecond(Math.round(risk.firstAt[0] ?? request.now)), by };
+}
+
+function harmTo(part: Part, { config, evaluated }: ExplainQuestion): Harm {
+  return harmOf(part, circuitState(evaluated.water, part.circuit).state, sustainedRule(config));
 }
 
 function onBoardUntil(at: EpochSeconds | null): string | null {

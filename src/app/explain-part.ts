@@ -1,7 +1,7 @@
 /** What `explain` lays open of one part. */
 import { conductanceAt } from '../model/part-levels.ts';
 import { budgetKelvinHours } from '../model/part.ts';
-import { holdsWater } from '../model/damage.ts';
+import { holdsWater, type Harm } from '../model/damage.ts';
 import { runPart, type PartRun, type Trace } from '../model/trace.ts';
 import type { Part } from '../model/unit.ts';
 import { circuitState, type UnitWater } from '../model/water-state.ts';
@@ -11,10 +11,13 @@ interface Asked {
   readonly trace: Trace;
   readonly water: UnitWater;
   readonly now: EpochSeconds;
+  readonly harm: Harm;
+  /** After now; infinite: never. */
+  readonly damagedAt: EpochSeconds;
 }
 
 /** Series of the part full of water, or holding what its circuit's state leaves in it; null before it held any. */
-export function partAnswer(part: Part, { trace, water, now }: Asked) {
+export function partAnswer(part: Part, { trace, water, now, harm, damagedAt }: Asked) {
   const circuit = circuitState(water, part.circuit);
   const run = runPart(trace, { part, wetSince: circuit.since });
   const byHour = (): number[] =>
@@ -26,6 +29,8 @@ export function partAnswer(part: Part, { trace, water, now }: Asked) {
     circuit: part.circuit,
     waterState: circuit.state.kind,
     holdsWater: holdsWater(part, circuit.state),
+    harm,
+    damagedAt: damagedAt === Infinity ? null : isoSecond(Math.round(damagedAt)),
     waterKg: part.waterKg,
     wallHeatCapacityJPerK: part.wallHeatCapacityJPerK,
     startTemperatureC: part.startTemperatureC ?? firstKnown(run.temperatureC),

@@ -1,4 +1,5 @@
 import type { Config, UnitConfig } from '../config/config.ts';
+import type { SustainedRule } from '../model/damage.ts';
 import { RiskAssessor } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
 import type { UnitWater } from '../model/water-state.ts';
@@ -19,7 +20,9 @@ export function assessorOf(
   { config, outlook, water, now, unit }: RiskQuestion,
   model: UnitModel = unit.model,
 ): RiskAssessor {
-  const { sustained, rule } = config.policy;
-  const asked = { ...sustained, replacesBudgets: rule === 'simple' };
-  return new RiskAssessor({ unit: model, outlook, water, now, rule: asked });
+  return new RiskAssessor({ unit: model, outlook, water, now, rule: sustainedRule(config) });
+}
+
+export function sustainedRule({ policy: { sustained, rule } }: Config): SustainedRule {
+  return { ...sustained, replacesBudgets: rule === 'simple' };
 }

@@ -2,7 +2,15 @@
 import Table from 'cli-table3';
 import { zoneName } from '../message/words.ts';
 import { percent } from './explain-story.ts';
-import { cold, near, sentences, shareUsed, type ExplainView, type PartAnswer } from './explain-view.ts';
+import {
+  cold,
+  degrees,
+  near,
+  sentences,
+  shareUsed,
+  type ExplainView,
+  type PartAnswer,
+} from './explain-view.ts';
 
 /** With the borders between them these make 80. */
 const WIDTHS = [32, 12, 11, 8, 11];
@@ -14,18 +22,29 @@ const EXAMPLES = {
 
 export function parts(view: ExplainView): string {
   const table = new Table({
-    head: ['Part', 'Where', 'Can take', 'Used', 'Blocked'],
+    head: ['Part', 'Where', 'Can take', 'Used', 'Blocked, burst'],
     colWidths: WIDTHS,
     wordWrap: true,
     style: { head: [], border: [], compact: true },
   });
   for (const part of view.answer.parts) {
-    const row = part.holdsWater ? held(part, view) : ['—', 'empty', '—'];
+    const row = part.holdsWater ? held(part, view) : unfilled(part, view);
     table.push([part.label, zoneName(part.zone), ...row]);
   }
-  const what = `All parts: how much cold each can take until ice blocks it, how much of that is used at most, and when it is blocked. Cold is counted in degree-hours: ${EXAMPLES[view.display.temperature]}.`;
+  const what = `All parts: how much cold each can take until ice blocks it, how much of that is used at most, and when it is blocked or bursts. Cold is counted in degree-hours: ${EXAMPLES[view.display.temperature]}.`;
   return `${sentences(what)}\n${table.toString()}`;
 }
+
+/** What stands in it after draining, or its antifreeze, breaks it by the temperature of its zone; empty it takes any. */
+function unfilled({ harm, waterState, damagedAt }: PartAnswer, view: ExplainView): Cell[] {
+  if (harm?.kind !== 'cold') return ['—', 'empty', '—'];
+  const at = degrees(harm.atC, view);
+  const what =
+    waterState === 'antifreeze' ? `antifreeze, bursts at ${at}` : `drained, ${harm.hours} h at ${at}`;
+  return [{ colSpan: 2, content: what }, damagedAt === null ? '—' : near(damagedAt, view)];
+}
+
+type Cell = string | { readonly colSpan: number; readonly content: string };
 
 function held(part: PartAnswer, view: ExplainView): string[] {
   const used = shareUsed(part);

@@ -224,6 +224,29 @@ it('ice that breaks nothing is not called damage, nor near to it', async () => {
   expect(text).not.toMatch(/- [ABC]: tank petcock/);
 });
 
+/** The table's row of its one part, whose cells may be of several lines. */
+function partRow(answer: ExplainAnswer): string {
+  const lines = shown(answer).split('\n');
+  const from = lines.findIndex((line) => line.startsWith('│ elbow'));
+  const rows = lines.slice(
+    from,
+    lines.findIndex((line, i) => i > from && !line.startsWith('│')),
+  );
+  const cells = rows.map((line) =>
+    line
+      .split('│')
+      .slice(1, -1)
+      .map((cell) => cell.trim()),
+  );
+  const joined = (cells[0] ?? []).map((_, i) =>
+    cells
+      .map((row) => row[i] ?? '')
+      .join(' ')
+      .trim(),
+  );
+  return `│ ${joined.join(' │ ')} │`;
+}
+
 it('a drained unit is told by what is left in it and by its antifreeze, not by a budget', async () => {
   const own = [
     { id: 'elbow', zone: 'outside', circuit: 'cold', water: '20 g', conductance: '0.1 W/K', pocket: false },
@@ -235,11 +258,16 @@ it('a drained unit is told by what is left in it and by its antifreeze, not by a
     NOW,
   );
   expect(flat(shown(drained))).toContain('has been at or below 25 °F for 6 h.');
+  expect(partRow(drained)).toMatch(/│ elbow +│ outside +│ drained, 6 h at 25 °F *│ Fri \d\d:\d\d │/);
   const weak = { state: 'winterized', method: 'antifreeze', concentration: 10 };
   const thinned = await explainAt(unitIn({ parts, water: weak }), 'blue', NOW);
   expect(flat(shown(thinned))).toMatch(
     /The elbow goes first, about .* Its antifreeze bursts nothing down to 22 °F/,
   );
+  expect(partRow(thinned)).toMatch(/│ elbow +│ outside +│ antifreeze, bursts at 22 °F *│ Fri \d\d:\d\d │/);
+  for (const line of shown(thinned).split('\n')) expect(Array.from(line).length).toBeLessThanOrEqual(80);
+  const strong = await explainAt(unitIn({ parts, water: { ...weak, concentration: 40 } }), 'blue', NOW);
+  expect(partRow(strong)).toMatch(/│ antifreeze, bursts at −\d+ °F *│ — +│/);
 });
 
 it('a unit whose record is damaged says so, in words, in JSON and by its exit code', async () => {
