@@ -171,6 +171,7 @@ function systemOf(index: number, modes: NonNullable<MadeAir['modes']>): System {
     index,
     windClass: 0,
     nodes: MOST_NODES,
+    capped: false,
     turns: beta.some((b) => b !== 0),
     alpha,
     beta,
