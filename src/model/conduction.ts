@@ -61,20 +61,3 @@ export function slabResistance(thicknessM: number, conductivityWPerMK: number): 
 export function seriesConductance(resistances: readonly number[]): number {
   return 1 / resistances.reduce((sum, r) => sum + r, 0);
 }
-
-export interface Contact {
-  readonly areaM2: number;
-  /** From the water outwards: walls, insulation, the panel it lies on. */
-  readonly layers: readonly { readonly thicknessM: number; readonly conductivityWPerMK: number }[];
-  /** Of the air behind the last layer [W/(m²·K)]; null: the layers end at something as cold as the zone. */
-  readonly filmWPerM2K: number | null;
-}
-
-/**
- * Conductance of a body's flat face, free or lying against a panel [W/K]. Contacts between the layers are taken as
- * perfect: the cautious side while it freezes.
- */
-export function contactConductance({ areaM2, layers, filmWPerM2K }: Contact): number {
-  const walls = layers.map((layer) => slabResistance(layer.thicknessM, layer.conductivityWPerMK));
-  return areaM2 * seriesConductance(filmWPerM2K === null ? walls : [...walls, 1 / filmWPerM2K]);
-}

@@ -32,12 +32,6 @@ export function formatLocalDate(instant: EpochSeconds, timeZone: string): string
   return localParts(instant, timeZone).date;
 }
 
-/** `Thu 15:10` */
-export function formatLocalShort(instant: EpochSeconds, timeZone: string): string {
-  const local = localParts(instant, timeZone);
-  return `${local.weekday} ${local.clock}`;
-}
-
 /**
  * The shortest form that `asOf`'s reader cannot mistake: the weekday within six days, the date beyond, and the
  * zone wherever the clocks change in between.

@@ -4,7 +4,6 @@ import { ModelError } from '../../src/errors.ts';
 import { bodyOf, tankOf, type BoxTank, type CylinderBody } from '../../src/model/body.ts';
 import {
   MATERIALS,
-  contactConductance,
   cylinderResistance,
   seriesConductance,
   slabResistance,
@@ -179,9 +178,6 @@ describe('a layer', () => {
 
   it('behind another adds its resistance', () => {
     expect(seriesConductance([0.5, 1.5])).toBe(0.5);
-    const layers = [{ thicknessM: 0.02, conductivityWPerMK: 0.04 }];
-    expect(contactConductance({ areaM2: 3, layers, filmWPerM2K: 4 })).toBeCloseTo(3 / 0.75, 12);
-    expect(contactConductance({ areaM2: 3, layers, filmWPerM2K: null })).toBeCloseTo(6, 12);
   });
 });
 

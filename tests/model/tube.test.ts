@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { ModelError } from '../../src/errors.ts';
 import { bodyOf, tankOf } from '../../src/model/body.ts';
-import { contactConductance, cylinderResistance, slabResistance } from '../../src/model/conduction.ts';
-import { cylinderFilm, flatFilm } from '../../src/model/film.ts';
+import { cylinderResistance, slabResistance } from '../../src/model/conduction.ts';
+import { cylinderFilm } from '../../src/model/film.ts';
 import { iceSheetThicknessM, suddenIceFraction } from '../../src/model/ice.ts';
 import { TUBES, lineOf } from '../../src/model/tube.ts';
 
@@ -60,16 +60,6 @@ describe('a tank', () => {
     expect(half.conductanceWPerK).toBeLessThan(full.conductanceWPerK);
     expect(half.conductanceWPerK).toBeGreaterThan(full.conductanceWPerK / 2);
     expect(half.iceLayerRatio).toBeLessThan(full.iceLayerRatio);
-  });
-
-  it('lying on a panel loses through it what series layers let through', () => {
-    const layers = [
-      { thicknessM: 0.005, conductivityWPerMK: 0.42 },
-      { thicknessM: 0.003, conductivityWPerMK: 0.2 },
-    ];
-    const free = contactConductance({ areaM2: 2, layers, filmWPerM2K: flatFilm(0) });
-    expect(free).toBeCloseTo(2 / (0.005 / 0.42 + 0.003 / 0.2 + 1 / flatFilm(0)), 12);
-    expect(contactConductance({ areaM2: 2, layers, filmWPerM2K: null })).toBeGreaterThan(free);
   });
 });
 
