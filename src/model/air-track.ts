@@ -45,8 +45,8 @@ import {
 /** Temperatures of the air, per stretch of the track, that a piece of it must not cross within. */
 export type Levels = (stretch: number, into: Float64Array) => number;
 
-/** Most levels a part can ask for: freezing, its heater's reach below it, its thermostat with and without. */
-const MOST_LEVELS = 4;
+/** Most levels a part can ask for: freezing and its thermostat, and each less its heater's reach, of three strengths. */
+const MOST_LEVELS = 8;
 
 /**
  * The air of one zone in pieces within which it crosses none of its levels; by default one, freezing. Whatever

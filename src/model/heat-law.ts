@@ -61,3 +61,8 @@ export function pieceAt(insideC: number, given: HeatGiven): Piece {
 export function bandOutput({ capacityW }: HeatGiven, belowSetK: number): number {
   return (capacityW / BAND_K) * (belowSetK + BAND_K / 2);
 }
+
+/** Whether the furnace runs all the time and gives less than it could: its gas boils off too slowly. */
+export function isShort(piece: Piece, { limitW, capacityW }: HeatGiven): boolean {
+  return piece === 'full' && limitW > 0 && limitW < capacityW;
+}

@@ -282,3 +282,9 @@ function restAt(inverseA: Matrix, k: Float64Array, row: number): number {
   for (let j = 0; j < k.length; j++) sum -= inverseA.get(row, j) * k[j]!;
   return sum;
 }
+
+/** Row of a node in its network; −1: it has none. */
+export function rowOf({ nodes }: Network, node: NodeId): number {
+  for (let row = 0; row < nodes.length; row++) if (nodes[row]!.id === node) return row;
+  return -1;
+}

@@ -27,7 +27,6 @@ import {
   PIECE,
   RATES,
   SIGN,
-  SUPPLY,
   SYSTEM,
   WHOLE,
   WIND,
@@ -38,6 +37,7 @@ import { MOST_MODES } from './course.ts';
 import { MOST_WIND_CLASSES } from './film.ts';
 import { Follower, ROW } from './follower.ts';
 import { conductanceAt } from './part-levels.ts';
+import { PartHeater } from './part-heater.ts';
 import { Passed, Piece } from './piece.ts';
 import type { Part } from './unit.ts';
 import {
@@ -45,7 +45,6 @@ import {
   LATENT_HEAT_J_PER_KG,
   WATER_HEAT_CAPACITY_J_PER_KG_K,
 } from './water.ts';
-import { GAS, SHORE } from './zone-track.ts';
 
 /** σ of an ice fraction. */
 export function takenAt({ iceLayerRatio }: Part, fraction: number): number {
@@ -92,12 +91,11 @@ export class PartBody {
   readonly #full: number;
   readonly #blockedTaken: number;
   readonly #solidTaken: number;
-  readonly #supply: number;
+  readonly #heater: PartHeater | null;
   readonly #liquid = new Follower();
   readonly #solid = new Follower();
-  /** By class of wind: rate of the ice [1/(K·s)], 0 where not met yet; what its own heater is worth [K]. */
+  /** By class of wind: rate of the ice [1/(K·s)], 0 where not met yet. */
   readonly #iceRate = new Float64Array(MOST_WIND_CLASSES);
-  readonly #heatK = new Float64Array(MOST_WIND_CLASSES);
   /** In an array, so that no number is boxed. */
   readonly #temperature = new Float64Array(1);
 
@@ -106,7 +104,7 @@ export class PartBody {
     this.#full = takenAt(part, 1);
     this.#blockedTaken = takenAt(part, part.blocked);
     this.#solidTaken = takenAt(part, part.solid);
-    this.#supply = part.heat === undefined ? 0 : part.heat.needs === 'shore' ? SHORE : GAS;
+    this.#heater = part.heat === undefined ? null : new PartHeater(part);
   }
 
   #prepare(wind: number): void {
@@ -117,7 +115,7 @@ export class PartBody {
     this.#liquid.rate[wind] = conductance / liquid;
     this.#solid.rate[wind] = conductance / solid;
     this.#iceRate[wind] = conductance / (part.waterKg * LATENT_HEAT_J_PER_KG);
-    this.#heatK[wind] = (part.heat?.watts ?? 0) / conductance;
+    this.#heater?.prepare(wind, conductance);
   }
 
   /** Full of water; in balance with the air at the start of a piece, its own heater included, never below zero. */
@@ -126,15 +124,12 @@ export class PartBody {
     this.taken = 0;
     const wind = air.wind(i);
     if (this.#iceRate[wind] === 0) this.#prepare(wind);
-    const { startTemperatureC, heat } = this.#part;
+    const { startTemperatureC } = this.#part;
+    const heater = this.#heater;
     const airC = air.valueAt(i, 0);
-    const heated = heat !== undefined && this.#isSupplied(air, i);
-    const balanceC = heated ? Math.max(airC, Math.min(heat.onBelowC, airC + this.#heatK[wind]!)) : airC;
+    const heatK = heater?.worthK(air, i) ?? 0;
+    const balanceC = heatK > 0 ? Math.max(airC, Math.min(heater!.onBelowC, airC + heatK)) : airC;
     this.temperatureC = startTemperatureC ?? Math.max(0, balanceC);
-  }
-
-  #isSupplied({ marks }: AirPieces, i: number): boolean {
-    return (marks[i * MARKS + SUPPLY]! & this.#supply) !== 0;
   }
 
   get iceFraction(): number {
@@ -148,12 +143,9 @@ export class PartBody {
     if (this.#iceRate[wind] === 0) this.#prepare(wind);
     const piece = this.#piece;
     piece.set(air, i);
-    const { heat } = this.#part;
-    if (heat !== undefined && this.#isSupplied(air, i)) {
-      this.#advanceHeated(piece, heat.onBelowC);
-      return;
-    }
-    this.#cross(piece, air.marks[i * MARKS + SIGN]!);
+    const heatK = this.#heater?.worthK(air, i) ?? 0;
+    if (heatK > 0) this.#advanceHeated(piece, { onBelowC: this.#heater!.onBelowC, heatK });
+    else this.#cross(piece, air.marks[i * MARKS + SIGN]!);
   }
 
   /**
@@ -162,7 +154,7 @@ export class PartBody {
    * another start, for what cannot block it any more is left out.
    */
   untilBlocked(air: AirPieces, from: number, to: number): number {
-    const plain = this.#part.heat === undefined;
+    const plain = this.#heater === null;
     if (plain) {
       this.#liquid.makeRoom(air.lastSystem + 1);
       this.#solid.makeRoom(air.lastSystem + 1);
@@ -340,10 +332,9 @@ export class PartBody {
   }
 
   /** A heater that is full on below its temperature, off above it, and holds it there if it can. */
-  #advanceHeated(piece: Piece, onBelowC: number): void {
-    const { air, i, wind, endS } = piece;
+  #advanceHeated(piece: Piece, { onBelowC, heatK }: { onBelowC: number; heatK: number }): void {
+    const { air, i, endS } = piece;
     const middle = air.valueAt(i, endS / 2);
-    const heatK = this.#heatK[wind]!;
     for (let phases = 0; piece.from < endS; phases++) {
       if (phases > MOST_PHASES)
         throw new Error(`Part ${this.#part.id} changes phase without end; this is a bug.`);

@@ -70,14 +70,18 @@ export class Supply {
   /** In seconds from the air's first hour; infinite while they last. */
   gasOutS = Infinity;
   batteryOutS = Infinity;
+  /** The gas boils off too slowly for the furnace: it runs all the time and gives less, its blower at full current. */
+  short = false;
   #shore = true;
-  readonly #draw = { perJoule: 0, perSecond: 0 };
+  /** Share of the charge that the blower takes by heat given and in a second, and all else in a second. */
+  readonly #draw = { perJoule: 0, blowing: 0, perSecond: 0 };
 
   start(heat: Heat | null): void {
     const gas = heat?.gas;
     this.gasJ = gas === undefined || gas.refilled ? Infinity : gas.kg * GIVEN_J_PER_KG;
     this.charge = 1;
     this.#shore = true;
+    this.short = false;
     this.gasOutS = Infinity;
     this.batteryOutS = Infinity;
   }
@@ -101,12 +105,14 @@ export class Supply {
     this.#shore = shore;
     if (shore || battery === undefined) {
       this.#draw.perJoule = 0;
+      this.#draw.blowing = 0;
       this.#draw.perSecond = 0;
       return;
     }
     const coulombs = battery.usableAh * HOUR_S * chargeShare(battery, outsideC);
     if (coulombs <= 0) this.charge = 0;
     this.#draw.perJoule = coulombs > 0 && capacityW > 0 ? battery.blowerA / capacityW / coulombs : 0;
+    this.#draw.blowing = this.#draw.perJoule * capacityW;
     this.#draw.perSecond = coulombs > 0 ? battery.standbyA / coulombs : 0;
   }
 
@@ -117,7 +123,8 @@ export class Supply {
   }
 
   #chargeLeft(heatJ: number, t: number): number {
-    return this.charge - heatJ * this.#draw.perJoule - t * this.#draw.perSecond;
+    const { perJoule, blowing, perSecond } = this.#draw;
+    return this.charge - (this.short ? t * blowing : heatJ * perJoule) - t * perSecond;
   }
 
   /** Takes what a stretch that ends at `endS` used. */

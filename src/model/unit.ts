@@ -87,8 +87,10 @@ export interface Film {
 export interface PartHeat {
   readonly watts: number;
   readonly onBelowC: number;
-  /** Without this supply it gives nothing. */
+  /** Without this supply it gives nothing, but for what is stored. */
   readonly needs: 'shore' | 'gas';
+  /** What it still gives from a hot tank in the first and in the second 6 h after that [W]; absent: nothing. */
+  readonly stored?: readonly [number, number];
 }
 
 export type NodeId = 'inside' | 'underbelly' | 'underneath' | 'barn';

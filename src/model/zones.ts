@@ -12,6 +12,7 @@ import {
   UNDERBELLY_CAP_C,
   bandOutput,
   colder,
+  isShort,
   lowerEnd,
   pieceAt,
   warmer,
@@ -20,10 +21,11 @@ import {
 } from './heat-law.ts';
 import { switchAt, type HeatPlan } from './heat-plan.ts';
 import type { HourlyAir } from './hourly-air.ts';
-import { SystemCache, pathConductance, type Regime } from './linear-system.ts';
+import { SystemCache, pathConductance, rowOf, type Regime } from './linear-system.ts';
+import { Lately } from './lately.ts';
 import { NodeState } from './node-state.ts';
 import { Supply } from './supply.ts';
-import type { NodeId, UnitModel } from './unit.ts';
+import type { UnitModel } from './unit.ts';
 import {
   DURATION_S,
   ELECTRIC_J,
@@ -85,9 +87,9 @@ export class ZoneSolver {
   };
   readonly #insideCourse = new Course();
   readonly #exit = new Course();
+  /** Null: no part lives on stored heat. */
+  readonly #lately: Lately | null;
   #heated = false;
-  /** When the gas first boils off too slowly for what is asked of the furnace [s]. */
-  #shortS = Infinity;
   /** Whether gas and charge are counted. */
   #counts = false;
   #shore = true;
@@ -95,19 +97,13 @@ export class ZoneSolver {
 
   constructor(unit: UnitModel) {
     this.#unit = unit;
-
-    this.#inside = this.#rowOf('inside');
+    this.#lately = unit.parts.some(({ heat }) => heat?.stored !== undefined) ? new Lately() : null;
+    this.#inside = rowOf(unit.network, 'inside');
     this.#insideWhole = { node: this.#inside, weight: 1 };
-    this.#underbelly = this.#rowOf('underbelly');
+    this.#underbelly = rowOf(unit.network, 'underbelly');
     const { setC = 0, capacityW = 0 } = unit.heat ?? {};
     this.#given = { setC, capacityW, limitW: 0, electricW: 0 };
     this.#systems = new SystemCache(unit);
-  }
-
-  #rowOf(node: NodeId): number {
-    const { nodes } = this.#unit.network;
-    for (let row = 0; row < nodes.length; row++) if (nodes[row]!.id === node) return row;
-    return -1;
   }
 
   /** Every stretch from the first hour to the last, in order. */
@@ -115,7 +111,8 @@ export class ZoneSolver {
     const { air, plan, track } = passage;
     track.count = 0;
     this.#supply.start(this.#unit.heat);
-    this.#shortS = Infinity;
+    track.gasShortS = Infinity;
+    this.#lately?.start();
     this.#start(passage);
     const { gas, battery } = this.#unit.heat ?? {};
     const counted = gas !== undefined || battery !== undefined;
@@ -129,7 +126,8 @@ export class ZoneSolver {
         if (next > 0) this.#setSwitch(plan.switches[next - 1]!);
         this.#regime.windClass = air.windClass[hour]!;
         this.#state.edges.hour = hour;
-        const toS = Math.min(endS, cutS, suppliedS > fromS ? suppliedS : Infinity);
+        const supplyS = suppliedS > fromS ? suppliedS : Infinity;
+        const toS = Math.min(endS, cutS, supplyS, this.#lately?.nextEndS(fromS) ?? Infinity);
         this.#at.fromS = fromS;
         this.#at.endS = toS;
         this.#cross(passage);
@@ -137,7 +135,6 @@ export class ZoneSolver {
       }
     }
     track.gasOutS = this.#supply.gasOutS;
-    track.gasShortS = this.#shortS;
     track.batteryOutS = this.#supply.batteryOutS;
   }
 
@@ -256,6 +253,7 @@ export class ZoneSolver {
     const at = this.#at;
     const counts = this.#counts;
     const system = this.#systems.of(this.#regime);
+    this.#supply.short = isShort(this.#regime.piece, this.#given);
     track.grow();
     const i = track.count;
     this.#state.write(system, this.#given, track);
@@ -269,23 +267,20 @@ export class ZoneSolver {
       this.#next.capped = this.#regime.capped;
     }
     const { fromS, durationS, furnaceJ: heatJ } = at;
-    if (this.#isShort() && fromS < this.#shortS) this.#shortS = fromS;
+    if (this.#supply.short && fromS < track.gasShortS) track.gasShortS = fromS;
     const row = i * STRETCH;
     track.rows[row + START_S] = fromS;
     track.rows[row + DURATION_S] = durationS;
     track.rows[row + FURNACE_J] = heatJ;
     track.rows[row + ELECTRIC_J] = at.electricJ;
-    track.supply[i] = (this.#shore ? SHORE : 0) | (this.#burners && !this.#supply.out ? GAS : 0);
+    const supply = (this.#shore ? SHORE : 0) | (this.#burners && !this.#supply.out ? GAS : 0);
+    track.supply[i] = this.#lately?.marks(supply, fromS) ?? supply;
+    this.#lately?.use(supply, fromS + durationS);
     if (counts) this.#supply.use(heatJ, durationS, fromS + durationS);
     this.#state.moveTo(system, track);
     this.#regime.piece = this.#next.piece;
     this.#regime.capped = this.#next.capped;
     if (durationS > 0) track.count = i + 1;
-  }
-
-  #isShort(): boolean {
-    const { limitW, capacityW } = this.#given;
-    return this.#regime.piece === 'full' && limitW > 0 && limitW < capacityW;
   }
 
   /**
@@ -393,7 +388,7 @@ export class ZoneSolver {
       } else if (end === 'ground') {
         exit.a += conductance * track.rows[row + GROUND_A]!;
         exit.b += conductance * track.rows[row + GROUND_B]!;
-      } else track.addNode(exit, stretch, { node: this.#rowOf(end), weight: conductance });
+      } else track.addNode(exit, stretch, { node: rowOf(network, end), weight: conductance });
     }
   }
 

@@ -150,6 +150,16 @@ describe('a battery', () => {
     expect(Math.abs(trace.track.batteryOutS - flat(-12, share))).toBeLessThan(0.01);
   });
 
+  it('feeds a blower that never rests while the gas boils off too slowly', () => {
+    const starved = { ...TWENTY_LB, kg: 2, refilled: true };
+    const limitW = boilOffW(starved, 2, -15);
+    expect(limitW).toBeLessThan(4000);
+    const unit = steadyUnit({ ...FULL_ON, battery: BATTERY, gas: starved });
+    const trace = solved(unit, constant(-15, 24), OFF_GRID);
+    expect(furnaceByHour(trace)[0]).toBeCloseTo(limitW, 6);
+    expect(Math.abs(trace.track.batteryOutS - flat(-15))).toBeLessThan(0.01);
+  });
+
   it('gives no heat once it is flat, and inside cools by its own law', () => {
     const trace = solved(steadyUnit({ ...FULL_ON, battery: BATTERY }), constant(-15, 24), OFF_GRID);
     const outS = flat(-15);

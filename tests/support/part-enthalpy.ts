@@ -22,6 +22,8 @@ export class PartEnthalpy {
   readonly part: Part;
   phase: EnthalpyPhase = 'liquid';
   heater: HeaterMode = 'none';
+  /** What its heater can give now [W]. */
+  watts = 0;
   readonly latentJ: number;
   readonly #liquid: number;
   readonly #solid: number;
@@ -43,7 +45,7 @@ export class PartEnthalpy {
     if (startTemperatureC !== null) return startTemperatureC * this.#liquid;
     let balanceC = airC;
     if (heat !== undefined && supplied && airC < heat.onBelowC)
-      balanceC = Math.min(heat.onBelowC, airC + heat.watts / conductance);
+      balanceC = Math.min(heat.onBelowC, airC + this.watts / conductance);
     return Math.max(0, balanceC) * this.#liquid;
   }
 
@@ -62,7 +64,7 @@ export class PartEnthalpy {
   /** Heat into it [W]. */
   rate(enthalpyJ: number, airC: number, conductance: number): number {
     if (this.heater === 'hold') return 0;
-    const heatW = this.heater === 'on' ? (this.part.heat?.watts ?? 0) : 0;
+    const heatW = this.heater === 'on' ? this.watts : 0;
     return conductance * (airC - this.temperatureC(enthalpyJ)) + heatW;
   }
 
@@ -87,14 +89,14 @@ export class PartEnthalpy {
   settle(enthalpyJ: number, airC: number, conductance: number): number {
     this.phase = this.#phaseAt(enthalpyJ);
     if (this.heater === 'none' || this.#heaterFits(enthalpyJ, airC, conductance)) return enthalpyJ;
-    const { watts = 0, onBelowC = 0 } = this.part.heat ?? {};
+    const { onBelowC = 0 } = this.part.heat ?? {};
     const aboveK = this.temperatureC(enthalpyJ) - onBelowC;
     const needed = conductance * (onBelowC - airC);
     if (Math.abs(aboveK) > 10 * NEAR_K) {
       this.heater = aboveK > 0 ? 'off' : 'on';
       return enthalpyJ;
     }
-    this.heater = needed <= 0 ? 'off' : needed >= watts ? 'on' : 'hold';
+    this.heater = needed <= 0 ? 'off' : needed >= this.watts ? 'on' : 'hold';
     return onBelowC * this.#liquid;
   }
 
@@ -107,10 +109,10 @@ export class PartEnthalpy {
 
   #heaterFits(enthalpyJ: number, airC: number, conductance: number): boolean {
     if (this.heater === 'none') return true;
-    const { watts = 0, onBelowC = 0 } = this.part.heat ?? {};
+    const { onBelowC = 0 } = this.part.heat ?? {};
     const needed = conductance * (onBelowC - airC);
     const aboveK = this.temperatureC(enthalpyJ) - onBelowC;
-    if (this.heater === 'hold') return needed >= -1e-9 && needed <= watts + 1e-9;
+    if (this.heater === 'hold') return needed >= -1e-9 && needed <= this.watts + 1e-9;
     return this.heater === 'on' ? aboveK <= NEAR_K : aboveK >= -NEAR_K;
   }
 }

@@ -17,6 +17,7 @@ const CAP_C = 25;
 const STEP_S = 300;
 const CAREFUL_STEP_S = 20;
 const SHARP_S = 1e-7;
+const STORED_S = 6 * HOUR;
 
 export interface ReferenceCase {
   readonly unit: UnitModel;
@@ -81,6 +82,9 @@ export class UnitReference {
   #furnace: 'none' | 'band' | 'limit' = 'none';
   #electric: 'none' | 'band' | 'full' = 'none';
   #held = false;
+  /** Which supplies of part heaters are there, and until when they last were [s]. */
+  readonly #there = { shore: false, gas: false };
+  readonly #lastS = { shore: -Infinity, gas: -Infinity };
 
   constructor(of: ReferenceCase) {
     this.#of = of;
@@ -140,7 +144,10 @@ export class UnitReference {
   /** Through one more hour. */
   advance(): ReferencePoint {
     const from = this.#hour * HOUR;
-    const cuts = this.#of.plan.switches.map((s) => s.at).filter((at) => at > from && at < from + HOUR);
+    const steps = Object.values(this.#lastS).flatMap((last) => [last + STORED_S, last + 2 * STORED_S]);
+    const cuts = [...this.#of.plan.switches.map((s) => s.at), ...steps]
+      .filter((at) => at > from && at < from + HOUR)
+      .toSorted((x, y) => x - y);
     [...cuts, from + HOUR].forEach((to, i, all) => this.#cross(i === 0 ? from : all[i - 1]!, to));
     this.#hour++;
     return this.point();
@@ -188,12 +195,23 @@ export class UnitReference {
     this.#chargePerJoule = draws ? battery.blowerA / capacityW / coulombs : 0;
     this.#chargePerSecond = draws ? battery.standbyA / coulombs : 0;
     for (const path of this.#paths) path.g = path.calmWPerK + path.windWPerKPerMps * this.#windMps;
+    for (const supply of ['shore', 'gas'] as const) if (this.#there[supply]) this.#lastS[supply] = at;
+    this.#there.shore = shore;
+    this.#there.gas = on.gas && !out;
     this.#parts.forEach((part, i) => {
       this.#conductances[i] = part.conductance(this.#windMps);
-      const supplied = part.part.heat?.needs === 'gas' ? on.gas && !out : shore;
-      if (part.part.heat === undefined || !supplied) part.heater = 'none';
+      part.watts = this.#wattsOf(part.part, at);
+      if (part.watts === 0) part.heater = 'none';
       else if (part.heater === 'none') part.heater = 'on';
     });
+  }
+
+  /** On its supply, or on what a hot tank gives for twice 6 h after it. */
+  #wattsOf({ heat }: Part, at: number): number {
+    if (heat === undefined) return 0;
+    if (this.#there[heat.needs]) return heat.watts;
+    const step = Math.floor((at - this.#lastS[heat.needs] + SHARP_S) / STORED_S);
+    return heat.stored?.[step] ?? 0;
   }
 
   /** D·L·K·(T°F + 20)/20 BTU/h, three quarters of it heat; of gas that somebody keeps at its level. */
@@ -315,7 +333,9 @@ export class UnitReference {
     const parts = this.#parts.map((part, i) =>
       part.rate(y[this.#partAt(i)]!, this.#zone(part.part.zone, y, t), this.#conductances[i]!),
     );
-    return [...nodes, ...lags, ...parts, furnaceW, -furnaceW * this.#chargePerJoule - this.#chargePerSecond];
+    // Starved of gas it gives less, but its blower never rests.
+    const blownW = this.#furnace === 'limit' ? this.#heat.capacityW : furnaceW;
+    return [...nodes, ...lags, ...parts, furnaceW, -blownW * this.#chargePerJoule - this.#chargePerSecond];
   }
 
   /** What the duct could give beyond what the underbelly at its cap loses [W]. */
