@@ -35,8 +35,10 @@ function placeAnswer(config: Config, { place, outlook, problem }: PlaceEvaluatio
           lastHour: isoSecond(outlook.firstHour + (outlook.hours - 1) * HOUR_S),
           hours: outlook.hours,
           members: outlook.members.length,
+          resolution: outlook.resolution,
           errorModel: config.weather.errorModel.kind,
           attribution: outlook.attribution,
+          assumptions: outlook.assumptions,
         };
   return { id: place.id, label: place.label, timeZone: place.timeZone, forecast, problem };
 }

@@ -20,6 +20,7 @@ import { damagedUnit } from './damaged-unit.ts';
 import { overloadAnswer } from './check-answer.ts';
 import { numbers, partAnswer } from './explain-part.ts';
 import type { ExplainQuestion } from './explain-question.ts';
+import { assumptionsOf } from './facts.ts';
 import { flowsAnswer } from './flows-answer.ts';
 import { gasOnBoardUntil } from './gas-on-board.ts';
 import { holdOuts, type HoldOut } from './hold-out.ts';
@@ -71,6 +72,7 @@ export function explainAnswer(request: ExplainQuestion) {
       partAnswer(part, { trace, water, now, harm: harmTo(part, request), damagedAt: partAt[i] ?? Infinity }),
     ),
     sensitivity: sensitivity(request),
+    assumptions: assumptionsOf(config, evaluated, now),
   };
 }
 

@@ -4,11 +4,15 @@ import type { CheckAnswer } from '../app/check-answer.ts';
 import { heatWords } from './check-heat.ts';
 import { actionWords } from '../message/words.ts';
 import { chanceText } from '../message/chance.ts';
+import { wrap } from '../message/wrap.ts';
 import { parseInstant } from '../quantity/instant.ts';
 import { formatLocal } from '../quantity/local-time.ts';
 
 type UnitAnswer = CheckAnswer['units'][number];
 type PlaceAnswer = CheckAnswer['places'][number];
+type Advice = NonNullable<UnitAnswer['advice']>;
+
+const COLUMNS = 80;
 
 /** With a space on either side and the borders between them these make 80. */
 const WIDTHS = [18, 17, 23, 17];
@@ -55,14 +59,17 @@ function wide(text: string): { colSpan: number; content: string }[] {
 
 function row(unit: UnitAnswer, place: PlaceAnswer): string[] {
   const label = `${unit.label}${unit.suspect ? ' (may have frozen)' : ''}`;
-  const { advice } = unit;
-  if (advice === null) return [label, 'unknown', '—', 'unknown'];
-  return [
-    label,
-    `${actionWords(advice.action, advice.method ?? null)}${advice.circuits === undefined ? '' : ', in part'}`,
-    startBy(unit, place),
-    chance(unit, place),
-  ];
+  if (unit.advice === null) return [label, 'unknown', '—', 'unknown'];
+  return [label, action(unit, unit.advice), startBy(unit, place), chance(unit, place)];
+}
+
+/** Of a unit that may have frozen a person looks first, whatever else there is to do. */
+function action({ suspect }: UnitAnswer, advice: Advice): string {
+  const part = advice.circuits === undefined ? '' : ', in part';
+  const words = `${actionWords(advice.action, advice.method ?? null)}${part}`;
+  if (!suspect) return words;
+  const first = advice.reasonCode === 'frozen-path' ? 'thaw it and check it first' : 'check it first';
+  return advice.action === 'nothing' ? first : `${first}, then ${words}`;
 }
 
 function reason({ advice, waterState, problem }: UnitAnswer, place: PlaceAnswer): string {
@@ -77,13 +84,13 @@ function startBy({ advice }: UnitAnswer, place: PlaceAnswer): string {
   return `${formatLocal(at, place.timeZone)}${advice?.late === true ? ' (passed)' : ''}`;
 }
 
-/** As it stands, and what the action leaves of it. */
-function chance({ advice, chanceOfDamage }: UnitAnswer, place: PlaceAnswer): string {
-  const resolution = 1 / Math.max(1, place.forecast?.members ?? 1);
+/** As it stands, and what the action leaves of it. What is broken already is not in it. */
+function chance({ advice, chanceOfDamage, suspect }: UnitAnswer, place: PlaceAnswer): string {
   const text = (value: number | undefined): string =>
-    value === undefined ? 'unknown' : chanceText(value, resolution);
-  if (advice === null || advice.action === 'nothing') return text(chanceOfDamage?.nothing);
-  return `${text(chanceOfDamage?.nothing)}, then ${text(chanceOfDamage?.[advice.action])}`;
+    value === undefined ? 'unknown' : chanceText(value, place.forecast?.resolution ?? 1);
+  const more = suspect ? 'of more damage: ' : '';
+  if (advice === null || advice.action === 'nothing') return `${more}${text(chanceOfDamage?.nothing)}`;
+  return `${more}${text(chanceOfDamage?.nothing)}, then ${text(chanceOfDamage?.[advice.action])}`;
 }
 
 function footnotes(answer: CheckAnswer): string[] {
@@ -92,8 +99,22 @@ function footnotes(answer: CheckAnswer): string[] {
     p.problem === null ? [] : [`${p.label}: ${p.problem.message}`],
   );
   return [
-    `Chances are for the next ${answer.windowHours} h, or as far as the forecast reaches:\nas it stands, then after the action.`,
+    `Chances are for the next ${answer.windowHours} h, or as far as the forecast reaches:`,
+    'as it stands, then after the action.',
     ...problems,
+    ...assumed(answer),
     ...attributions,
-  ];
+  ].map((line) => wrap(line, { first: '', rest: '', width: COLUMNS }));
+}
+
+/** What the forecasts leave open: said once for all places where it is the same at all. */
+function assumed({ places }: CheckAnswer): readonly string[] {
+  const known = places.flatMap((p) =>
+    p.forecast === null ? [] : [{ label: p.label, of: p.forecast.assumptions }],
+  );
+  const sentences = [...new Set(known.flatMap(({ of }) => of))];
+  return sentences.map((sentence) => {
+    const at = known.filter(({ of }) => of.includes(sentence)).map(({ label }) => label);
+    return at.length === known.length ? sentence : `${at.join(', ')}: ${sentence}`;
+  });
 }

@@ -9,7 +9,7 @@ import { hours } from './explain-hours.ts';
 import { parts } from './explain-parts.ts';
 import { story } from './explain-story.ts';
 import { unknowns } from './explain-unknowns.ts';
-import { instantOf, sentences, type ExplainDisplay, type ExplainView } from './explain-view.ts';
+import { instantOf, items, sentences, type ExplainDisplay, type ExplainView } from './explain-view.ts';
 
 export function explainText(answer: ExplainAnswer, display: ExplainDisplay): string {
   const view: ExplainView = { answer, display };
@@ -21,10 +21,16 @@ export function explainText(answer: ExplainAnswer, display: ExplainDisplay): str
     flows(view),
     heat(view),
     unknowns(view),
+    assumed(view),
     'All series and parameters: --json.\n',
   ]
     .filter((piece) => piece !== '')
     .join('\n\n');
+}
+
+/** What was left open, by the forecast or by the config. */
+function assumed({ answer: { assumptions } }: ExplainView): string {
+  return assumptions.length === 0 ? '' : `What was assumed:\n${items(assumptions)}`;
 }
 
 function heading({ answer, display }: ExplainView): string {

@@ -26,7 +26,7 @@ export function reasonText(advice: Advice, facts: UnitFacts, display: ReasonDisp
     frozenSentence(facts),
     facts.tripped === null ? null : `${trippedWords(facts.tripped)} ${UNTRIP}`,
     coldSentence(advice, facts, display),
-    facts.chances === null ? null : chancesSentence(advice, facts.chances, facts.windowHours),
+    facts.chances === null ? null : chancesSentence(advice, facts.chances, facts),
     ruleSentence(advice),
     refusedSentence(advice, facts),
     onlySentence(advice),
@@ -68,15 +68,21 @@ function firstPartWords(facts: UnitFacts, display: ReasonDisplay): string | null
   return `left as it is ${part} ${likely ? 'freezes' : 'would freeze'}${first}${when}`;
 }
 
-function chancesSentence(advice: Advice, chances: ChanceOfDamage, windowHours: number): string | null {
+/** What is broken already is not in the chances. */
+function damageWords({ suspect, alreadyDamaged }: UnitFacts): string {
+  return suspect || alreadyDamaged ? 'more damage' : 'damage';
+}
+
+function chancesSentence(advice: Advice, chances: ChanceOfDamage, facts: UnitFacts): string | null {
   const asItIs = chances.perAction.nothing;
   if (asItIs === undefined) return null;
-  if (isSingle(chances.resolution)) return singleSentence(advice, chances, windowHours);
-  const head = `${capital(chanceText(asItIs, chances.resolution))} chance of damage within ${windowHours} h`;
+  if (isSingle(chances.resolution)) return singleSentence(advice, chances, facts);
+  const chance = capital(chanceText(asItIs, chances.resolution));
+  const head = `${chance} chance of ${damageWords(facts)} within ${facts.windowHours} h`;
   if (advice.reasonCode === 'no-freeze') return `${head} as it stands.`;
   if (advice.reasonCode === 'within-tolerance') return `${head} as it stands${acceptedWords(chances)}.`;
-  const left = stronger(chances).map(([action, chance], index) => {
-    const shown = chanceText(chance, chances.resolution);
+  const left = stronger(chances).map(([action, of], index) => {
+    const shown = chanceText(of, chances.resolution);
     return `${doingWords(action)}${index === 0 ? ' leaves' : ''} ${shown}`;
   });
   return left.length === 0 ? `${head}.` : `${head}; ${left.join(', ')}.`;
@@ -87,9 +93,10 @@ function acceptedWords(chances: ChanceOfDamage): string {
   return accepted === undefined ? '' : `, within the ${Math.round(accepted * 1000) / 10} % that is accepted`;
 }
 
-function singleSentence(advice: Advice, chances: ChanceOfDamage, windowHours: number): string {
+function singleSentence(advice: Advice, chances: ChanceOfDamage, facts: UnitFacts): string {
   const damaged = (chances.perAction.nothing ?? 0) >= 0.5;
-  const head = `By this single forecast there is ${damaged ? '' : 'no '}damage within ${windowHours} h`;
+  const what = `${damaged ? '' : 'no '}${damageWords(facts)}`;
+  const head = `By this single forecast there is ${what} within ${facts.windowHours} h`;
   const quiet = advice.reasonCode === 'no-freeze' || advice.reasonCode === 'within-tolerance';
   if (quiet || !damaged) return `${head} as it stands.`;
   const left = stronger(chances).map(

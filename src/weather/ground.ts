@@ -5,7 +5,7 @@
 import { HOUR_S } from '../quantity/instant.ts';
 
 /** Without a soil temperature the ground is taken at this, or colder: cautious. Engineering estimate. */
-export const ASSUMED_GROUND_C = 0;
+const ASSUMED_GROUND_C = 0;
 /**
  * Time constants [h], engineering estimates: of covered ground behind open ground at the depth that forecasts give
  * (0 to 10 cm), and of covered ground behind the air.

@@ -6,7 +6,7 @@ import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import { errorDeviationK, standardErrors, type ErrorLaw } from './error-law.ts';
 import type { Forecast } from './forecast.ts';
 import { POOLING_K, correctionK, nightOf, type Spot } from './local-correction.ts';
-import { ASSUMED_GROUND_C, groundUnder } from './ground.ts';
+import { groundUnder } from './ground.ts';
 import { middleIndex } from './middle.ts';
 import { usableSpan, type Span, type SpanMember } from './span.ts';
 
@@ -138,12 +138,13 @@ function missing(span: Span): string[] {
     sentences.push('Where the forecast gives no cloud, a clear sky is taken.');
   if (lacks((m) => m.soilTemperatureC))
     sentences.push(
-      `Where the forecast gives no soil temperature, ${ASSUMED_GROUND_C} °C is taken, or the mean of the last days’ air where that is colder.`,
+      'Where the forecast gives no soil temperature, the ground is taken as freezing, or as the mean of the last days’ air where that is colder.',
     );
   return sentences;
 }
 
 function spotAssumptions(spot: Spot): string[] {
   if (spot.lie !== 'unknown') return [];
-  return [`The lie of the land is not given: ${POOLING_K.unknown} K is taken off on clear calm nights.`];
+  const K = POOLING_K.unknown;
+  return [`The lie of the land is not given: ${K} K (${1.8 * K} °F) are taken off on clear calm nights.`];
 }

@@ -63,8 +63,10 @@ export function usableSpan({ forecast, now, horizonHours }: SpanRequest): Span {
     for (let k = i; k < length; k++) if (known(k)) return true;
     return false;
   };
-  if (present - from < PAST_HOURS && from > 0)
-    assumptions.push('Less than 72 h of the past is known; the unit is taken as not frozen before.');
+  if (present - from < PAST_HOURS)
+    assumptions.push(
+      'Less than 72 h of the past is known: whether it froze before cannot be told, and it is taken as not frozen.',
+    );
   const cut = (values: readonly number[] | null): Float64Array =>
     Float64Array.from({ length: to - from + 1 }, (_, i) => values?.[from + i] ?? Number.NaN);
   return {

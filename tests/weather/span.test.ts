@@ -49,11 +49,12 @@ describe('a gap', () => {
   });
 
   it('that is filled is said', () => {
-    const filled = span(forecast([hours(100, { 50: NAN })]), 40);
+    const filled = span(forecast([hours(100, { 50: NAN })]), 72);
     expect(bounds(filled)).toEqual([0, 99]);
     expect(filled.members[0]?.temperatureC[50]).toBe(50);
     expect(filled.assumptions).toHaveLength(1);
-    expect(span(forecast([hours(100)]), 40).assumptions).toEqual([]);
+    expect(span(forecast([hours(100)]), 72).assumptions).toEqual([]);
+    expect(span(forecast([hours(100)]), 71).assumptions.join()).toContain('Less than 72 h of the past');
   });
 
   it('of three hours ahead ends the forecast there', () => {
