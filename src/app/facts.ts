@@ -12,6 +12,7 @@ import type { UnitFacts } from '../message/message.ts';
 import { isoSecond } from '../quantity/instant.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 import { yetToCome } from './held-water.ts';
+import { waterAssumptions } from './water-assumptions.ts';
 import { coveredHours, coversWindow, lastHourOf } from './reach.ts';
 
 export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number): UnitFacts {
@@ -97,26 +98,14 @@ function dilutionOf(lowestC: number | undefined): UnitFacts['dilution'] {
 }
 
 /** Everything that was taken for granted, in full sentences. */
-export function assumptionsOf(
-  { policy }: Config,
-  { unit, place, water }: UnitEvaluation,
-  now: number,
-): string[] {
+export function assumptionsOf({ policy }: Config, evaluated: UnitEvaluation, now: number): string[] {
+  const { unit, place } = evaluated;
   const { outlook } = place;
-  const trip = trippedPost({ unit, water });
+  const trip = trippedPost(evaluated);
   const ofUnit = unit.model.assumptions.filter((taken) => trip === null || taken !== SHORE_LASTS);
   const sentences = [...(outlook?.assumptions ?? []), ...ofUnit];
   if (trip !== null) sentences.push(trippedWords(trip));
-  if (water.all.state.kind === 'unknown')
-    sentences.push('Nobody has said what is in the lines: they are taken as full of water.');
-  const isTakenFor28 = unit.model.parts.some((p) => {
-    const { state } = circuitState(water, p.circuit);
-    return state.kind === 'antifreeze' && state.concentrationPercent === READY_TO_USE_PERCENT;
-  });
-  if (isTakenFor28)
-    sentences.push(
-      `The antifreeze in it is taken as ${READY_TO_USE_PERCENT} % by volume, as ready-to-use fluid is: measure it at the last tap and say so with --concentration.`,
-    );
+  sentences.push(...waterAssumptions(evaluated));
   const over = unit.keptWarm === null ? 0 : overloadW(unit.keptWarm);
   if (over > 0)
     sentences.push(

@@ -1,5 +1,7 @@
 /** What a person should know of what they have just said, in full sentences. */
-import { READY_TO_USE_PERCENT, burstPointC, fluidCautions } from '../model/antifreeze.ts';
+import { READY_TO_USE_PERCENT, fluidCautions } from '../model/antifreeze.ts';
+import { isTrap } from '../model/circuit-names.ts';
+import { LEFT_LITRES, bearsC, percentIn } from '../model/filling.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
 import type { MarkRequest } from './mark-request.ts';
 
@@ -16,16 +18,49 @@ function iceRemarks({ state, unit }: MarkRequest, suspect: boolean): readonly st
   ];
 }
 
-function methodRemarks({ state, method, circuits }: MarkRequest): readonly string[] {
-  if (state !== 'winterized' || method !== null) return [];
-  const traps = circuits.length === 0 ? ', traps not done' : '';
-  return [`No method was given: taken as blown out${traps}. Add --method antifreeze or air if so.`];
+function methodRemarks(request: MarkRequest): readonly string[] {
+  const { state, method, circuits } = request;
+  if (state !== 'winterized') return [];
+  const whole = circuits.length === 0;
+  const air = `--method air${whole ? ' --traps' : ''}`;
+  if (method === null) {
+    const traps = whole ? ', traps not done' : '';
+    return [
+      `No method was given: taken as blown out${traps}. Add --method antifreeze if it was filled${whole ? `, or ${air} if antifreeze was poured into traps, toilets and pump as well` : ', or --method air if so'}.`,
+    ];
+  }
+  const trap = trapOf(request);
+  if (method !== 'air' || !whole || request.traps === true || trap === undefined) return [];
+  return [
+    `Air does not empty a trap: the traps are taken as they were. Add --traps if antifreeze was poured into every trap, the toilets and the pump; of one trap say "winterized --method antifreeze --circuit ${trap}".`,
+  ];
 }
 
-function fluidRemarks({ method, concentrationPercent, fluid, config }: MarkRequest): readonly string[] {
+function trapOf({ config, unit }: MarkRequest): string | undefined {
+  const parts = config.units.find((u) => u.id === unit)?.model.parts ?? [];
+  return parts.map((p) => p.circuit).find(isTrap);
+}
+
+function fluidRemarks(request: MarkRequest): readonly string[] {
+  const { method, concentrationPercent, fluid } = request;
   if (method !== 'antifreeze') return [];
+  return [
+    ...(concentrationPercent === null ? [unmeasured(request)] : []),
+    ...fluidCautions(fluid ?? 'glycol'),
+  ];
+}
+
+/** Rounded up: what it bears must not be told too cold. */
+function unmeasured({ circuits, fluid, config }: MarkRequest): string {
   const kind = fluid ?? 'glycol';
-  const burst = burstPointC(READY_TO_USE_PERCENT, kind);
-  const taken = `No concentration was given: taken as ${READY_TO_USE_PERCENT} % ${kind}, as of ready-to-use fluid, which bursts nothing down to ${formatTemperature(burst, config.display.temperature)}. Water left in the lines thins it: measure it at the last tap and add --concentration.`;
-  return [...(concentrationPercent === null ? [taken] : []), ...fluidCautions(kind)];
+  const onlyTraps = circuits.length > 0 && circuits.every(isTrap);
+  const where = onlyTraps ? 'trap-' : '';
+  const bears = formatTemperature(
+    Math.ceil(bearsC(where, fluid === undefined ? {} : { fluid })),
+    config.display.temperature,
+  );
+  const mixed = onlyTraps
+    ? ''
+    : `, thinned to ${Math.floor(percentIn(where, {}))} % by the ${LEFT_LITRES} L that a good drain leaves`;
+  return `No concentration was given: taken as ready-to-use fluid of ${READY_TO_USE_PERCENT} % ${kind}${mixed}, which bursts nothing down to ${bears}. Measure it at the last tap and add --concentration.`;
 }

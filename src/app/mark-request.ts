@@ -1,7 +1,7 @@
 /** What a person says of a unit, and whether it fits together. */
 import type { Config } from '../config/config.ts';
 import { UsageError } from '../errors.ts';
-import { READY_TO_USE_PERCENT, STRONGEST_PERCENT, WEAKEST_PERCENT, type Fluid } from '../model/antifreeze.ts';
+import { STRONGEST_PERCENT, WEAKEST_PERCENT, type Fluid } from '../model/antifreeze.ts';
 import type { WaterState } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 
@@ -20,6 +20,8 @@ export interface MarkRequest {
   readonly concentrationPercent: number | null;
   /** Absent: propylene glycol. */
   readonly fluid?: Fluid;
+  /** With air: antifreeze was poured into every trap, too. Absent: it was not. */
+  readonly traps?: boolean;
   /** When it was done. */
   readonly at: EpochSeconds;
   readonly now: EpochSeconds;
@@ -34,7 +36,8 @@ export function checkRequest(request: MarkRequest): void {
   checkPerson(request);
 }
 
-function checkOptions({ state, method, quality, concentrationPercent, fluid, circuits }: MarkRequest): void {
+function checkOptions(request: MarkRequest): void {
+  const { state, method, quality, concentrationPercent, fluid, circuits } = request;
   if (method !== null && state !== 'winterized') throw new UsageError('--method goes with winterized only.');
   if (quality !== null && state !== 'drained') throw new UsageError('--quality goes with drained only.');
   if (concentrationPercent !== null && (state !== 'winterized' || method !== 'antifreeze')) {
@@ -42,6 +45,9 @@ function checkOptions({ state, method, quality, concentrationPercent, fluid, cir
   }
   if (fluid !== undefined && (state !== 'winterized' || method !== 'antifreeze')) {
     throw new UsageError('--fluid goes with winterized --method antifreeze only.');
+  }
+  if (request.traps === true && (state !== 'winterized' || method !== 'air' || circuits.length > 0)) {
+    throw new UsageError('--traps goes with winterized --method air of the whole unit only.');
   }
   checkConcentration(concentrationPercent);
   if (circuits.length > 0 && (state === 'checked' || state === 'kept-warm')) {
@@ -71,7 +77,7 @@ export function stateOf({ state, method, quality, concentrationPercent, fluid }:
       return method === 'antifreeze'
         ? {
             kind: 'antifreeze',
-            concentrationPercent: concentrationPercent ?? READY_TO_USE_PERCENT,
+            ...(concentrationPercent === null ? {} : { concentrationPercent }),
             ...(fluid === undefined ? {} : { fluid }),
           }
         : { kind: 'blown' };

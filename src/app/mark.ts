@@ -2,9 +2,9 @@
 import type { UnitConfig } from '../config/config.ts';
 import { UsageError } from '../errors.ts';
 import { emptiedAtDusk, holdsWater } from '../model/damage.ts';
+import { isTrap } from '../model/circuit-names.ts';
 import {
   circuitState,
-  isTrap,
   whyNot,
   type CircuitState,
   type UnitWater,
@@ -126,17 +126,18 @@ function marked(request: MarkRequest, before: UnitWater): UnitWater {
   };
 }
 
-/** Draining leaves the traps as they were, and so does air of which nobody said that the traps were done. */
+/** Draining and air leave the traps as they were, unless antifreeze was poured into them. */
 function wholeUnit(
-  { state, method, config, unit }: MarkRequest,
+  { state, method, traps: filled, config, unit }: MarkRequest,
   before: UnitWater,
   now: CircuitState,
 ): UnitWater {
-  const keepsTraps = state === 'drained' || (state === 'winterized' && method === null);
-  const traps = keepsTraps
-    ? findUnit(config, unit)
-        .model.parts.map((p) => p.circuit)
-        .filter(isTrap)
-    : [];
-  return { all: now, circuits: Object.fromEntries(traps.map((c) => [c, circuitState(before, c)])) };
+  const keepsTraps = state === 'drained' || (state === 'winterized' && method !== 'antifreeze');
+  if (!keepsTraps) return { all: now, circuits: {} };
+  const traps = findUnit(config, unit)
+    .model.parts.map((p) => p.circuit)
+    .filter(isTrap);
+  const after = (trap: string): CircuitState =>
+    filled === true ? { ...now, state: { kind: 'antifreeze' } } : circuitState(before, trap);
+  return { all: now, circuits: Object.fromEntries(traps.map((trap) => [trap, after(trap)])) };
 }

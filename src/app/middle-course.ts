@@ -6,7 +6,8 @@ import { budgetKelvinHours } from '../model/part.ts';
 import type { RiskAssessor } from '../model/risk.ts';
 import { runPart, zoneAtHours, type PartRun, type Trace } from '../model/trace.ts';
 import { ZONES, type Part, type UnitModel, type ZoneId } from '../model/unit.ts';
-import { circuitState, isTrap, type UnitWater } from '../model/water-state.ts';
+import { isTrap } from '../model/circuit-names.ts';
+import { circuitState, type UnitWater } from '../model/water-state.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import {
   coldSpells,

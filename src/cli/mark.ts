@@ -13,6 +13,7 @@ interface Options {
   readonly quality?: 'well' | 'quick';
   readonly concentration?: number;
   readonly fluid?: 'glycol' | 'ethanol';
+  readonly traps?: boolean;
   readonly at?: number;
   readonly now?: number;
   readonly by?: string;
@@ -36,6 +37,7 @@ export function markCommand(io: Io, finish: Finish): Command {
     .addOption(new Option('--quality <quality>', 'how it was drained').choices(['well', 'quick']))
     .option('--concentration <percent>', 'antifreeze as measured at the last tap', percentOption)
     .addOption(new Option('--fluid <fluid>', 'what the antifreeze is made of').choices(['glycol', 'ethanol']))
+    .option('--traps', 'with --method air: antifreeze is in every trap, the toilets and the pump, too')
     .option('--at <instant>', 'when it was done, if not now', instantOption)
     .option('--now <instant>', 'pretend that it is this instant', instantOption)
     .option('--by <person>', 'who did it')
@@ -51,6 +53,7 @@ export function markCommand(io: Io, finish: Finish): Command {
         quality: options.quality ?? null,
         concentrationPercent: options.concentration ?? null,
         ...(options.fluid === undefined ? {} : { fluid: options.fluid }),
+        ...(options.traps === undefined ? {} : { traps: options.traps }),
         at,
         now,
         by: options.by ?? null,

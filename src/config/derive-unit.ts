@@ -26,7 +26,10 @@ export function deriveUnit(unit: ParsedUnit, surroundings: UnitSurroundings): Un
     model: { ...model, assumptions: [...model.assumptions, ...batteryAssumptions(unit)] },
     keptWarm: keptWarm(spec),
     gasKg: heatOf(unit)?.propane ?? null,
-    water: deriveWater(unit.water),
+    water: deriveWater(
+      unit.water,
+      model.parts.map((part) => part.circuit),
+    ),
     waterSince: unit.water.since ?? null,
     contacts: unit.contacts,
     work: deriveWork(unit.work),

@@ -1,13 +1,16 @@
-import { READY_TO_USE_PERCENT } from '../model/antifreeze.ts';
+import { isTrap } from '../model/circuit-names.ts';
 import type { CircuitState, UnitWater, WaterState } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { ParsedUnit } from './schema.ts';
 
 type ParsedCircuit = ParsedUnit['water']['circuits'][string];
 
-export function deriveWater(water: ParsedUnit['water']): UnitWater {
+/** @param known - circuits of the unit */
+export function deriveWater(water: ParsedUnit['water'], known: readonly string[]): UnitWater {
   const since = water.since ?? null;
   const circuits: Record<string, CircuitState> = {};
+  const filled = water.traps === true ? known.filter(isTrap) : [];
+  for (const trap of filled) circuits[trap] = { state: { kind: 'antifreeze' }, since, by: null };
   for (const [circuit, state] of Object.entries(water.circuits)) {
     circuits[circuit] = deriveCircuit(state, since);
   }
@@ -33,6 +36,9 @@ function deriveState(circuit: ParsedCircuit): WaterState {
 }
 
 function antifreeze({ concentration, fluid }: ParsedCircuit): WaterState {
-  const concentrationPercent = concentration ?? READY_TO_USE_PERCENT;
-  return { kind: 'antifreeze', concentrationPercent, ...(fluid === undefined ? {} : { fluid }) };
+  return {
+    kind: 'antifreeze',
+    ...(concentration === undefined ? {} : { concentrationPercent: concentration }),
+    ...(fluid === undefined ? {} : { fluid }),
+  };
 }

@@ -176,7 +176,7 @@ function stateText(state: WaterState): string {
     case 'blown':
       return 'winterized (air)';
     case 'antifreeze':
-      return `winterized (antifreeze, ${state.concentrationPercent} %${state.fluid === undefined ? '' : ` ${state.fluid}`})`;
+      return `winterized (antifreeze, ${state.concentrationPercent === undefined ? 'not measured' : `${state.concentrationPercent} %`}${state.fluid === undefined ? '' : ` ${state.fluid}`})`;
   }
 }
 

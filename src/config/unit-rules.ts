@@ -27,6 +27,7 @@ const BELONGS_TO = [
   { key: 'quality', state: 'drained' },
   { key: 'concentration', state: 'winterized' },
   { key: 'fluid', state: 'winterized' },
+  { key: 'traps', state: 'winterized' },
 ] as const;
 const OF_ANTIFREEZE = ['concentration', 'fluid'] as const;
 
@@ -92,7 +93,11 @@ function stateRules(water: Draft): readonly Problem[] {
   if (!has(water, 'method')) {
     return [problemAt(water, 'method', 'is missing; say whether it was winterized with antifreeze or air')];
   }
-  if (textAt(water, 'method') !== 'air') return [];
+  if (textAt(water, 'method') !== 'air') {
+    return has(water, 'traps')
+      ? [problemAt(water, 'traps', 'belongs to method air, found it with "antifreeze"')]
+      : [];
+  }
   return OF_ANTIFREEZE.filter((key) => has(water, key)).map((key) =>
     problemAt(water, key, 'belongs to method antifreeze, found it with "air"'),
   );

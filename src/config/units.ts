@@ -16,7 +16,9 @@ const circuitFields = {
   quality: z.enum(['well', 'quick']).optional().describe('How well it was drained; without it, quick.'),
   concentration: numberFrom(WEAKEST_PERCENT, STRONGEST_PERCENT)
     .optional()
-    .describe('Antifreeze in the fluid, per cent by volume; without it, 28, as ready-to-use fluid is taken.'),
+    .describe(
+      'Antifreeze in the fluid, per cent by volume as measured; without it, ready-to-use fluid and what a good drain leaves.',
+    ),
   fluid: z
     .enum(FLUIDS)
     .optional()
@@ -25,6 +27,10 @@ const circuitFields = {
 
 const WaterSchema = z.strictObject({
   ...circuitFields,
+  traps: z
+    .boolean()
+    .optional()
+    .describe('With method air: whether antifreeze was poured into traps, toilets and pump, too.'),
   circuits: z
     .record(id(), z.strictObject(circuitFields).describe('The state of this circuit.'))
     .default({})

@@ -1,17 +1,12 @@
 /** Which actions a unit has, and what each does to its heat and water. */
-import { READY_TO_USE_PERCENT, burstPointC } from '../model/antifreeze.ts';
+import { isTank, isTrap } from '../model/circuit-names.ts';
 import { STOWED_CIRCUIT, emptiedAtDusk, holdsWater } from '../model/damage.ts';
+import { bearsC, type Filling } from '../model/filling.ts';
 import type { HeatPlan, Switch } from '../model/heat-plan.ts';
 import { overloadW } from '../model/post-load.ts';
 import type { Scenario } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
-import {
-  circuitState,
-  isTrap,
-  type CircuitState,
-  type UnitWater,
-  type WaterState,
-} from '../model/water-state.ts';
+import { circuitState, type UnitWater, type WaterState } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Action, Method } from './advice.ts';
 import { tripped } from './tripped.ts';
@@ -130,80 +125,101 @@ function leftAt(request: OptionRequest, end: EpochSeconds, water: UnitWater): Sc
 /** Draining leaves traps as they are, and what was blown out, holds antifreeze or is frozen. Null: nothing to drain. */
 function drain(request: OptionRequest): Option | null {
   const { unit, water, frozen } = request;
+  const all = circuitsOf(unit).filter((circuit) => !isTrap(circuit) && !isEmptyTank(water, circuit));
   const isKept = (circuit: string): boolean => {
     const { kind } = circuitState(water, circuit).state;
-    return isTrap(circuit) || kind === 'blown' || kind === 'antifreeze' || frozen.has(circuit);
+    return kind === 'blown' || kind === 'antifreeze' || frozen.has(circuit);
   };
-  const toDrain = circuitsOf(unit).filter((circuit) => !isKept(circuit));
+  const toDrain = all.filter((circuit) => !isKept(circuit));
   const held = unit.parts.some(
     (p) => toDrain.includes(p.circuit) && holdsWater(p, circuitState(water, p.circuit).state),
   );
   if (!held) return null;
   const end = request.endOf('drain');
-  const after = changed(request, toDrain, {
-    state: { kind: 'drained', quality: 'well' },
-    since: end,
-    by: null,
-  });
-  const some = toDrain.length < circuitsOf(unit).filter((circuit) => !isTrap(circuit)).length;
+  const after = changed(request, { circuits: toDrain, at: end, to: () => DRAINED_WELL });
   return {
     action: 'drain',
     method: null,
     scenario: leftAt(request, end, after),
-    circuits: some ? toDrain : null,
+    circuits: toDrain.length < all.length ? toDrain : null,
   };
 }
 
-/** What has been blown out or holds enough antifreeze need not be done again. Null: ice closes all there is to do. */
+const DRAINED_WELL = { kind: 'drained', quality: 'well' } as const;
+
+function isEmptyTank(water: UnitWater, circuit: string): boolean {
+  const { state } = circuitState(water, circuit);
+  return isTank(circuit) && state.kind === 'drained' && state.quality === 'well';
+}
+
+/**
+ * What has been blown out or holds enough antifreeze need not be done again, nor an empty tank. Null: ice closes all
+ * there is to do.
+ */
 function winterize(request: OptionRequest, method: Method): Option | null {
   const { unit, water, frozen } = request;
-  const all = circuitsOf(unit).filter((circuit) => circuit !== STOWED_CIRCUIT);
+  const stateOf = (circuit: string): WaterState => circuitState(water, circuit).state;
+  const all = circuitsOf(unit).filter(
+    (circuit) => circuit !== STOWED_CIRCUIT && !isEmptyTank(water, circuit),
+  );
   const open = all.filter((circuit) => !frozen.has(circuit));
-  const neededC = neededOf(request, method);
-  const left = open.filter((circuit) => !isEnough(circuitState(water, circuit).state, neededC));
+  const left = open.filter(
+    (circuit) => !isEnough(circuit, stateOf(circuit), neededC(request, circuit, method)),
+  );
   const chosen = left.length === 0 ? open : left;
   if (chosen.length === 0) return null;
   const end = request.endOf('winterize');
-  const state: WaterState =
-    method === 'air' ? { kind: 'blown' } : { kind: 'antifreeze', concentrationPercent: READY_TO_USE_PERCENT };
-  const done = changed(request, chosen, { state, since: end, by: null });
-  const stowed = { state: { kind: 'drained', quality: 'well' }, since: end, by: null } as const;
+  const done = changed(request, { circuits: chosen, at: end, to: (circuit) => treated(circuit, method) });
+  const stowed = { state: DRAINED_WELL, since: end, by: null };
   const after = { ...done, circuits: { ...done.circuits, [STOWED_CIRCUIT]: stowed } };
-  const some = chosen.length < all.length;
   return {
     action: 'winterize',
     method,
     scenario: leftAt(request, end, after),
-    circuits: some ? chosen : null,
+    circuits: chosen.length < all.length ? chosen : null,
   };
 }
 
-/** What the fluid that would be poured in bears [°C]. */
-const READY_TO_USE_C = burstPointC(READY_TO_USE_PERCENT);
+/** Ready-to-use fluid, as strong as it ends up where it is poured in. */
+const POURED: WaterState & Filling = { kind: 'antifreeze' };
+
+/** Whichever way, tanks are drained and antifreeze goes into the traps. */
+function treated(circuit: string, method: Method): WaterState {
+  if (isTank(circuit)) return DRAINED_WELL;
+  return method === 'air' && !isTrap(circuit) ? { kind: 'blown' } : POURED;
+}
 
 /**
  * How cold antifreeze must bear not to be done again [°C]: as cold as the fluid that would take its place does. Colder
- * air is no reason to pour in the same once more, but one to blow it out.
+ * air is no reason to pour in the same once more, but one to blow it out; out of a trap nothing is blown.
  */
-function neededOf({ coldestC }: OptionRequest, method: Method): number {
-  return method === 'air' ? Math.min(READY_TO_USE_C, coldestC) : READY_TO_USE_C;
+function neededC({ coldestC }: OptionRequest, circuit: string, method: Method): number {
+  const pouredC = bearsC(circuit, POURED);
+  return method === 'air' && !isTrap(circuit) ? Math.min(pouredC, coldestC) : pouredC;
 }
 
 /** Blown out, or with a fluid that bursts nothing down to what is needed. */
-function isEnough(state: WaterState, neededC: number): boolean {
-  if (state.kind === 'antifreeze') return burstPointC(state.concentrationPercent, state.fluid) <= neededC;
+function isEnough(circuit: string, state: WaterState, needC: number): boolean {
+  if (state.kind === 'antifreeze') return bearsC(circuit, state) <= needC;
   return state.kind === 'blown';
 }
 
+interface Work {
+  readonly circuits: readonly string[];
+  readonly to: (circuit: string) => WaterState;
+  /** When it is done. */
+  readonly at: EpochSeconds;
+}
+
 /** The water once some circuits have come to a new state; the rest stays as it is. */
-function changed({ unit, water }: OptionRequest, circuits: readonly string[], to: CircuitState): UnitWater {
+function changed({ unit, water }: OptionRequest, { circuits, to, at }: Work): UnitWater {
   const after = Object.fromEntries(
     circuitsOf(unit).map((circuit) => [
       circuit,
-      circuits.includes(circuit) ? to : circuitState(water, circuit),
+      circuits.includes(circuit) ? { state: to(circuit), since: at, by: null } : circuitState(water, circuit),
     ]),
   );
-  return { all: to, circuits: after };
+  return { all: { state: to(''), since: at, by: null }, circuits: after };
 }
 
 function circuitsOf({ parts }: UnitModel): readonly string[] {

@@ -1,5 +1,5 @@
 import { ICE_THRESHOLDS } from '../model/ice-thresholds.ts';
-import { isTrap } from '../model/water-state.ts';
+import { isTrap } from '../model/circuit-names.ts';
 import type { IceThresholds } from '../model/unit.ts';
 import type { Action } from './advice.ts';
 

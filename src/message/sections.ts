@@ -9,7 +9,7 @@ import type { Job, Procedure } from './procedure.ts';
 import { coldWords, reasonText } from './reason.ts';
 import { circuitsOf, inReaderZone, methodOf, nearForReader } from './times.ts';
 import { stepsFor } from './steps.ts';
-import { capital, holdOutWords, markWords, zoneWords } from './words.ts';
+import { capital, holdOutWords, marksWords, zoneWords } from './words.ts';
 
 /** More spells than this are a list nobody reads. */
 const SPELLS_SHOWN = 5;
@@ -130,24 +130,26 @@ export function howTo(told: Told, job: Job | null): Section | null {
 
 interface Answer {
   readonly heading: string;
-  /** STATE and options of `drainby mark`. */
-  readonly state: string;
+  /** STATE and options of each `drainby mark`. */
+  readonly states: readonly string[];
   /** What makes the answer more exact; empty: nothing. */
   readonly hint: string;
 }
 
 /** How to tell the program what was done. */
-function answer(told: Told, { heading, state, hint }: Answer): Section | null {
+function answer(told: Told, { heading, states, hint }: Answer): Section | null {
   return section(heading, [
     paragraph('Say so, and the next computation starts from it (FILE is your config file):'),
-    { kind: 'command', text: `drainby mark -c FILE ${told.facts.unit.id} ${state}` },
+    ...states.map(
+      (state) => ({ kind: 'command', text: `drainby mark -c FILE ${told.facts.unit.id} ${state}` }) as const,
+    ),
     paragraph(hint),
   ]);
 }
 
 /** The answer to a unit that was filled again. */
 export function filledAnswer(told: Told): Section | null {
-  return answer(told, { heading: 'When it is filled again', state: 'in-use', hint: '' });
+  return answer(told, { heading: 'When it is filled again', states: ['in-use'], hint: '' });
 }
 
 export function actionAnswer(told: Told): Section | null {
@@ -156,7 +158,7 @@ export function actionAnswer(told: Told): Section | null {
   const method = methodOf(told);
   return answer(told, {
     heading: 'When it is done',
-    state: markWords(action, method, circuitsOf(told)),
+    states: marksWords(action, method, circuitsOf(told)),
     hint: hintOf(action, method),
   });
 }
@@ -168,6 +170,7 @@ function hintOf(action: Action, method: Method | null): string {
   if (action === 'winterize' && method !== 'air') {
     return 'Add --concentration with the per cent you measured at the last outlet, if you did, and --fluid ethanol for alcohol-based fluid.';
   }
+  if (action === 'winterize') return 'Leave --traps out if no antifreeze went into traps, toilets and pump.';
   return '';
 }
 

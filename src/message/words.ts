@@ -53,16 +53,41 @@ export function doingWords(action: Action): string {
   }
 }
 
+/**
+ * As many marks as it takes to say that the action was done: of some circuits, what went into the traps and out of the
+ * tanks is said apart from the lines.
+ */
+export function marksWords(
+  action: Action,
+  method: Method | null,
+  circuits: readonly string[] | null = null,
+): readonly string[] {
+  if (action !== 'winterize' || circuits === null) return [markWords(action, method, circuits)];
+  const traps = circuits.filter((circuit) => method === 'air' && circuit.startsWith('trap-'));
+  const tanks = circuits.filter((circuit) => circuit.startsWith('tank-'));
+  const lines = circuits.filter((circuit) => !traps.includes(circuit) && !tanks.includes(circuit));
+  return [
+    ...(lines.length === 0 ? [] : [markWords(action, method, lines)]),
+    ...(traps.length === 0 ? [] : [markWords(action, 'antifreeze', traps)]),
+    ...(tanks.length === 0 ? [] : [`${markWords('drain', null)} --quality well${ofCircuits(tanks)}`]),
+  ];
+}
+
+function ofCircuits(circuits: readonly string[]): string {
+  return circuits.map((circuit) => ` --circuit ${circuit}`).join('');
+}
+
 /** The STATE and options of `drainby mark` that say the action was done, to these circuits only or to all. */
 export function markWords(
   action: Action,
   method: Method | null,
   circuits: readonly string[] | null = null,
 ): string {
-  return [stateWords(action, method), ...(circuits ?? []).map((circuit) => `--circuit ${circuit}`)].join(' ');
+  const state = stateWords(action, method, circuits === null);
+  return `${state}${ofCircuits(circuits ?? [])}`;
 }
 
-function stateWords(action: Action, method: Method | null): string {
+function stateWords(action: Action, method: Method | null, isWhole: boolean): string {
   switch (action) {
     case 'nothing':
       return 'in-use';
@@ -71,7 +96,7 @@ function stateWords(action: Action, method: Method | null): string {
     case 'drain':
       return 'drained';
     case 'winterize':
-      return `winterized --method ${method ?? 'antifreeze'}`;
+      return `winterized --method ${method ?? 'antifreeze'}${isWhole && method === 'air' ? ' --traps' : ''}`;
   }
 }
 

@@ -78,15 +78,6 @@ export const WEAKEST_PERCENT = 5;
 export const READY_TO_USE_PERCENT = 28;
 
 /**
- * First ice in propylene glycol of so many percent by volume [°C].
- *
- * @throws ModelError outside 0 to 60 %.
- */
-export function glycolFreezingPointC(percent: number): number {
-  return freezingPointC('glycol', percent);
-}
-
-/**
  * First ice in a fluid of so many percent by volume [°C], linear between the table's rows.
  *
  * @throws ModelError outside 0 to 60 %.
@@ -140,11 +131,6 @@ export function mixedPercent({ fluidPercent, addedLitres, leftLitres, leftPercen
     );
   }
   return (fluidPercent * addedLitres + leftPercent * leftLitres) / (addedLitres + leftLitres);
-}
-
-/** The weakest of several circuits; it decides for the unit. */
-export function weakestPercent(circuits: readonly Mixing[]): number {
-  return Math.min(...circuits.map(mixedPercent));
 }
 
 /** What a target temperature is held against. */

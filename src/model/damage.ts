@@ -3,7 +3,8 @@
  * blocked, the pressure between ice and a shut tap breaks it.
  */
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import { burstPointC } from './antifreeze.ts';
+import { isTank } from './circuit-names.ts';
+import { bearsC } from './filling.ts';
 import type { Part } from './unit.ts';
 import { circuitState, type CircuitState, type UnitWater, type WaterState } from './water-state.ts';
 
@@ -46,6 +47,11 @@ export function holdsWater(part: Part, state: WaterState): boolean {
   return state.kind === 'drained' && part.circuit !== STOWED_CIRCUIT && keepsPocket(part, state.quality);
 }
 
+/** Once drained it is left open, or has a whole tank's room above what stays in it. */
+function standsOpen(circuit: string): boolean {
+  return OPENED_CIRCUITS.includes(circuit) || isTank(circuit);
+}
+
 /** What hurts a part in a state: ice in it, its zone so cold for so long, or nothing. */
 export type Harm =
   { readonly kind: 'ice' } | { readonly kind: 'cold'; readonly atC: number; readonly hours: number } | null;
@@ -65,9 +71,9 @@ export function harmOf(part: Part, state: WaterState, rule: SustainedRule): Harm
       return null;
     case 'drained':
       // Open and empty it takes any cold; emptied in a hurry it may not be.
-      return state.quality === 'well' && OPENED_CIRCUITS.includes(part.circuit) ? null : sustained;
+      return state.quality === 'well' && standsOpen(part.circuit) ? null : sustained;
     case 'antifreeze':
-      return { kind: 'cold', atC: burstPointC(state.concentrationPercent, state.fluid), hours: 0 };
+      return { kind: 'cold', atC: bearsC(part.circuit, state), hours: 0 };
   }
 }
 

@@ -1,18 +1,13 @@
 import type { EpochSeconds } from '../quantity/instant.ts';
-import type { Fluid } from './antifreeze.ts';
+import { isTank, isTrap } from './circuit-names.ts';
+import type { Filling } from './filling.ts';
 
 /** What is in a circuit. `unknown` is taken as wet. */
 export type WaterState =
   | { readonly kind: 'wet' | 'unknown' }
   | { readonly kind: 'drained'; readonly quality: 'well' | 'quick' }
   | { readonly kind: 'blown' }
-  | {
-      readonly kind: 'antifreeze';
-      /** Percent by volume. */
-      readonly concentrationPercent: number;
-      /** Absent: propylene glycol. */
-      readonly fluid?: Fluid;
-    };
+  | ({ readonly kind: 'antifreeze' } & Filling);
 
 export interface CircuitState {
   readonly state: WaterState;
@@ -33,22 +28,23 @@ export interface UnitWater {
   readonly before?: readonly { readonly until: EpochSeconds; readonly water: UnitWater }[];
 }
 
-/** A trap of which nothing is said keeps its water when the unit is drained. */
+/**
+ * A trap of which nothing is said keeps its water when the unit is drained or blown out: neither empties it. A tank is
+ * drained before air is blown through the lines.
+ */
 export function circuitState(water: UnitWater, circuit: string): CircuitState {
   const own = Object.hasOwn(water.circuits, circuit) ? water.circuits[circuit] : undefined;
   if (own !== undefined) return own;
-  if (water.all.state.kind === 'drained' && isTrap(circuit))
+  const { kind } = water.all.state;
+  if ((kind === 'drained' || kind === 'blown') && isTrap(circuit))
     return { state: { kind: 'wet' }, since: null, by: null };
+  if (kind === 'blown' && isTank(circuit))
+    return { ...water.all, state: { kind: 'drained', quality: 'well' } };
   return water.all;
 }
 
 export function isWet(state: WaterState): boolean {
   return state.kind === 'wet' || state.kind === 'unknown';
-}
-
-/** Each trap is a circuit of its own; draining leaves it as it was. */
-export function isTrap(circuit: string): boolean {
-  return circuit.startsWith('trap-');
 }
 
 /** What a circuit can come to hold. */
@@ -74,7 +70,7 @@ const IMPOSSIBLE: readonly Impossible[] = [
   },
   {
     kind: 'blown',
-    of: (circuit) => circuit.startsWith('tank-'),
+    of: isTank,
     why: 'Air does not empty a tank: open its drain and say drained.',
   },
   {

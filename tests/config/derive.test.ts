@@ -240,13 +240,30 @@ describe('the water of a unit', () => {
     ['{ state: drained }', { kind: 'drained', quality: 'quick' }],
     ['{ state: drained, quality: well }', { kind: 'drained', quality: 'well' }],
     ['{ state: winterized, method: air }', { kind: 'blown' }],
-    ['{ state: winterized, method: antifreeze }', { kind: 'antifreeze', concentrationPercent: 28 }],
+    ['{ state: winterized, method: antifreeze }', { kind: 'antifreeze' }],
     [
       '{ state: winterized, method: antifreeze, concentration: 40 }',
       { kind: 'antifreeze', concentrationPercent: 40 },
     ],
   ])('written as %s is taken as such', (text, state) => {
     expect(unit(`    water: ${text}`).water.all.state).toEqual(state);
+  });
+
+  it('says of the traps by one word that antifreeze was poured into them', () => {
+    const water = (traps: string) =>
+      unit(`    water: { state: winterized, method: air${traps} }`).water.circuits;
+    const filled = { state: { kind: 'antifreeze' }, since: null, by: null };
+    expect(water(', traps: true')).toEqual({
+      'trap-kitchen': filled,
+      'trap-bath': filled,
+      'trap-shower': filled,
+    });
+    expect(water(', traps: false')).toEqual({});
+    expect(water('')).toEqual({});
+    expect(water(', traps: true, circuits: { trap-bath: { state: in-use } }')).toMatchObject({
+      'trap-bath': { state: { kind: 'wet' } },
+      'trap-kitchen': filled,
+    });
   });
 
   it('may differ by circuit, each as long as the rest unless it says so', () => {

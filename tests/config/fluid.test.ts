@@ -12,7 +12,7 @@ it('the fluid is kept with the whole and with a circuit', () => {
   const water =
     '{ state: winterized, method: antifreeze, fluid: ethanol, circuits: { heater: { state: winterized, method: antifreeze, concentration: 40, fluid: glycol } } }';
   const state = parse(withWater(water)).units[0]?.water;
-  expect(state?.all.state).toEqual({ kind: 'antifreeze', concentrationPercent: 28, fluid: 'ethanol' });
+  expect(state?.all.state).toEqual({ kind: 'antifreeze', fluid: 'ethanol' });
   expect(state?.circuits['heater']?.state).toEqual({
     kind: 'antifreeze',
     concentrationPercent: 40,
@@ -25,6 +25,11 @@ it.each([
     '{ state: winterized, method: air, fluid: ethanol }',
     'water.fluid: belongs to method antifreeze, found it with "air"',
   ],
+  [
+    '{ state: winterized, method: antifreeze, traps: true }',
+    'water.traps: belongs to method air, found it with "antifreeze"',
+  ],
+  ['{ state: drained, traps: true }', 'water.traps: belongs to state winterized, found it with "drained"'],
   ['{ state: drained, fluid: glycol }', 'water.fluid: belongs to state winterized, found it with "drained"'],
   ['{ state: winterized, method: antifreeze, fluid: methanol }', 'water.fluid'],
   ['{ state: winterized, method: antifreeze, concentration: 61 }', 'water.concentration'],

@@ -16,11 +16,13 @@ async function advised(coldC: number, fluid: object) {
   return (await checkAt(scenario(config, files), NOW)).units[0]?.advice;
 }
 
-// Makers' guides: 28 % of propylene glycol bursts nothing down to −23.3 °C. Lange's Handbook: ethanol of 27 % freezes
+// Makers' guides: 24 % of propylene glycol bursts nothing down to −17.8 °C, 28 % down to −23.3; 7.6 L of 28 % and the
+// 0.8 L that a good drain leaves are 25.3 %, −19.6 °C. Lange's Handbook: ethanol of 27 % freezes
 // at −12.2 °C, of 29.5 % at −14.
 describe('ready-to-use fluid of glycol', () => {
-  it('is enough at −20 °C, and blown out again where it comes to −25', async () => {
-    expect(await advised(-20, {})).toMatchObject({ action: 'nothing', reasonCode: 'no-freeze' });
+  it('is enough at −19 °C, and blown out again where it comes to −25', async () => {
+    expect(await advised(-19, {})).toMatchObject({ action: 'nothing', reasonCode: 'no-freeze' });
+    expect(await advised(-20.5, {})).toMatchObject({ action: 'winterize', method: 'air' });
     expect(await advised(-25, {})).toMatchObject({
       action: 'winterize',
       method: 'air',
@@ -29,11 +31,16 @@ describe('ready-to-use fluid of glycol', () => {
   });
 });
 
+it('fluid that was measured counts as it was measured', async () => {
+  expect(await advised(-23, { concentration: 28 })).toMatchObject({ action: 'nothing' });
+  expect(await advised(-24, { concentration: 28 })).toMatchObject({ action: 'winterize', method: 'air' });
+});
+
 describe('ready-to-use fluid beside a circuit that is in use', () => {
   const circuits = { hot: { state: 'in-use' } };
 
   it('is left in where it bears the cold ahead, and blown out with the rest where it does not', async () => {
-    const mild = await advised(-20, { circuits });
+    const mild = await advised(-19, { circuits });
     expect(mild).toMatchObject({ action: 'winterize', method: 'antifreeze', circuits: ['hot'] });
     const cold = await advised(-25, { circuits });
     expect(cold).toMatchObject({ action: 'winterize', method: 'air', reasonCode: 'cold-ahead' });

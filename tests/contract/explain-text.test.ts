@@ -206,7 +206,7 @@ describe('a unit that comes through', () => {
   });
 
   it('without water in it has no part to show', async () => {
-    const water = { state: 'winterized', method: 'air' };
+    const water = { state: 'winterized', method: 'air', traps: true };
     const text = flat(shown(await explainAt(unitIn({ water }), 'blue', NOW)));
     expect(text).toContain(
       'No part holds water that could break it, and this cold does nothing to what is left',

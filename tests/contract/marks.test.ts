@@ -137,9 +137,11 @@ describe('antifreeze', () => {
       { ...config, display: { ...config.display, temperature: 'F' } },
       { state: 'winterized' },
     );
-    expect(said).toEqual([expect.stringMatching(/taken as 28 % glycol.*bursts nothing down to −10 °F/)]);
+    expect(said).toEqual([
+      expect.stringMatching(/28 % glycol, thinned to 25 % by the 0\.8 L.*nothing down to −2 °F/),
+    ]);
     expect((await blue(config)).assumptions.join(' ')).toContain(
-      'antifreeze in it is taken as 28 % by volume',
+      'antifreeze in it was not measured and is taken as 7.6 L of ready-to-use fluid of 28 %',
     );
   });
 
@@ -167,7 +169,32 @@ describe('what cannot be', () => {
       /Air does not empty a trap/,
     );
     await say(config, { ...air, circuits: ['cold'] });
+    expect(await say(config, air)).toEqual([
+      expect.stringMatching(/does not empty a trap.*Add --traps.*--circuit trap-kitchen/),
+    ]);
+  });
+
+  it('is said of the traps with --traps, with air and of the whole unit only', async () => {
+    const [part] = (probeUnit() as { parts: { own: object[] } }).parts.own;
+    const own = [part, { ...part, id: 'trap', circuit: 'trap-kitchen' }];
+    const temperatureC = Array.from({ length: 192 }, (_, i) => (i < 100 ? 6 : -12));
+    const config = scenario(configOf({ units: [probeUnit({ parts: { catalogue: false, own } })] }), {
+      'series.csv': csvOf({ start: at(-72), temperatureC }),
+    });
+    const air = { state: 'winterized', method: 'air' } as const;
     await say(config, air);
+    expect(await blue(config)).toMatchObject({ advice: { circuits: ['trap-kitchen'] } });
+    expect(await say(config, { ...air, traps: true })).toEqual([]);
+    expect((await blue(config)).advice?.action).toBe('nothing');
+    // What was poured in once stays in when only the lines are blown out anew.
+    await say(config, air);
+    expect((await blue(config)).advice?.action).toBe('nothing');
+    for (const other of [
+      { method: 'antifreeze' },
+      { circuits: ['cold'] },
+      { state: 'drained', method: null },
+    ] as const)
+      await expect(say(config, { ...air, ...other, traps: true })).rejects.toThrow(/--traps goes with/);
   });
 
   it('is refused of a unit kept warm that holds no water, until it is filled again', async () => {

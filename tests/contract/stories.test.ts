@@ -119,9 +119,11 @@ describe('a wet, unheated unit', () => {
   });
 });
 
+const DONE = { state: 'winterized', method: 'air', traps: true };
+
 describe('a unit that was winterized', () => {
   it('13. with air, traps and pump done: nothing, and not over while the cold would hurt it wet', async () => {
-    const config = trailer((h) => (h < 0 ? 5 : -25), 170, { state: 'winterized', method: 'air' });
+    const config = trailer((h) => (h < 0 ? 5 : -25), 170, DONE);
     const [unit] = (await checkAt(config, NOW)).units;
     expect(unit?.advice).toMatchObject({ action: 'nothing', reasonCode: 'within-tolerance' });
     expect(unit?.chanceOfDamage?.nothing).toBe(0.03);
@@ -129,11 +131,29 @@ describe('a unit that was winterized', () => {
 
   it('still counts its workmanship’s risk days into the cold', async () => {
     const config = trailer(() => -12, 170, {
-      state: 'winterized',
-      method: 'air',
+      ...DONE,
       since: '2026-10-01T00:00:00Z',
     });
     expect((await checkAt(config, NOW)).units[0]?.chanceOfDamage?.nothing).toBe(0.03);
+  });
+
+  // Air does not empty a trap, and fluid of 28 % is no more than slush at −40 °C.
+  it.each([-40, -89])('with air is not safe at %s °C, and neither is doing it then', async (coldC) => {
+    for (const water of [DONE, { state: 'in-use' }]) {
+      const config = trailer((h) => (h < 30 ? 5 : coldC), 170, water);
+      const [unit] = (await checkAt(config, NOW)).units;
+      expect(unit?.advice?.reasonCode).toBe('nothing-suffices');
+      expect(unit?.chanceOfDamage?.nothing).toBe(1);
+      expect(unit?.chanceOfDamage?.winterize).toBe(1);
+    }
+  });
+
+  it('with air alone has its traps still to do, five minutes, and says that they are taken as full', async () => {
+    const config = trailer((h) => (h < 0 ? 5 : -15), 170, { state: 'winterized', method: 'air' });
+    const [unit] = (await checkAt(config, NOW)).units;
+    expect(unit?.advice).toMatchObject({ action: 'winterize', method: 'antifreeze', workMinutes: 5 });
+    expect(unit?.advice?.circuits).toEqual(['trap-kitchen', 'trap-bath', 'trap-shower']);
+    expect(unit?.assumptions.join(' ')).toContain('Air does not empty a trap');
   });
 });
 

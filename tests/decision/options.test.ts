@@ -60,7 +60,7 @@ const WET = said({ kind: 'wet' });
 const DRAINED = said({ kind: 'drained', quality: 'well' });
 const BLOWN = said({ kind: 'blown' });
 const STRONG = said({ kind: 'antifreeze', concentrationPercent: 28 });
-const WEAK = said({ kind: 'antifreeze', concentrationPercent: 27.9 });
+const WEAK = said({ kind: 'antifreeze', concentrationPercent: 25 });
 
 function water(all: CircuitState = WET, circuits: UnitWater['circuits'] = {}): UnitWater {
   return { all, circuits };
@@ -224,7 +224,7 @@ describe('draining', () => {
 });
 
 describe('winterizing', () => {
-  it('fills every circuit, traps too, with ready-to-use fluid, and stows what hangs at the post', () => {
+  it('fills every circuit, traps too, with fluid that nobody has measured yet, and stows what hangs at the post', () => {
     const filled = option({}, 'winterize', 'antifreeze');
     expect(after(filled)).toEqual({
       cold: 'antifreeze',
@@ -234,7 +234,7 @@ describe('winterizing', () => {
     });
     expect(filled?.circuits).toBeNull();
     const { circuits } = filled!.scenario.change!.water;
-    expect(circuits['cold']?.state).toEqual({ kind: 'antifreeze', concentrationPercent: 28 });
+    expect(circuits['cold']?.state).toEqual({ kind: 'antifreeze' });
     expect(circuits['post']).toEqual({
       state: { kind: 'drained', quality: 'well' },
       since: ENDS.winterize,
@@ -242,10 +242,31 @@ describe('winterizing', () => {
     });
   });
 
-  it('by air leaves every circuit blown', () => {
+  it('by air leaves the lines blown, and antifreeze in the traps, which air does not empty', () => {
     const blown = option({}, 'winterize', 'air');
-    expect(after(blown)).toEqual({ cold: 'blown', flush: 'blown', 'trap-sink': 'blown', post: 'drained' });
+    expect(after(blown)).toEqual({
+      cold: 'blown',
+      flush: 'blown',
+      'trap-sink': 'antifreeze',
+      post: 'drained',
+    });
     expect(blown?.scenario.change?.water.circuits['cold']?.state).toEqual({ kind: 'blown' });
+  });
+
+  it('either way empties the tanks, and does not name one that is empty', () => {
+    const tanks = unit(null, [part('cold'), part('tank-grey'), part('trap-sink')]);
+    for (const method of ['antifreeze', 'air'] as const) {
+      const done = option({ unit: tanks }, 'winterize', method);
+      expect(done?.scenario.change?.water.circuits['tank-grey']?.state).toEqual({
+        kind: 'drained',
+        quality: 'well',
+      });
+      const rest = option({ unit: tanks, water: water(BLOWN) }, 'winterize', method);
+      expect(rest?.circuits).toEqual(['trap-sink']);
+      const all = option({ unit: tanks, water: water(DRAINED) }, 'winterize', method);
+      expect(all?.circuits).toBeNull();
+    }
+    expect(names({ unit: tanks, water: water(BLOWN) })).not.toContain('drain');
   });
 
   it('does not do again what is blown out or holds enough antifreeze', () => {
@@ -257,23 +278,24 @@ describe('winterizing', () => {
   });
 
   it('does again what holds too little antifreeze, or was only drained', () => {
-    const some = water(BLOWN, { cold: WEAK, flush: DRAINED });
+    const some = water(BLOWN, { cold: WEAK, flush: DRAINED, 'trap-sink': STRONG });
     expect(option({ water: some }, 'winterize', 'air')?.circuits).toEqual(['cold', 'flush']);
   });
 
-  // Makers' guides: 28 % glycol bursts nothing down to −23.3 °C, 30 % down to −28.9. Lange's: 29.5 % ethanol freezes
-  // at −14 °C and 40.5 % at −23.6, and alcohol-based fluid is taken to burst what holds it where it freezes.
+  // Makers' guides: 28 % glycol bursts nothing down to −23.3 °C, 30 % down to −28.9; poured in and mixed it comes to
+  // 25.33 % and −19.6 °C. Lange's: 36.1 % ethanol freezes at −18.9 °C and 40.5 % at −23.6, and alcohol-based fluid is taken to burst what holds it where it freezes.
   it('goes by what the fluid bears, not by its per cent: alcohol as strong as ready-to-use glycol is too weak', () => {
     const refilled = (concentrationPercent: number, fluid: Fluid) => {
       const cold = said({ kind: 'antifreeze', concentrationPercent, fluid });
-      return option({ water: water(BLOWN, { cold }) }, 'winterize', 'antifreeze')?.circuits ?? null;
+      const done = water(BLOWN, { cold, 'trap-sink': STRONG });
+      return option({ water: done }, 'winterize', 'antifreeze')?.circuits ?? null;
     };
     expect(refilled(28, 'ethanol')).toEqual(['cold']);
-    expect(refilled(40, 'ethanol')).toEqual(['cold']);
-    expect(refilled(27.9, 'glycol')).toEqual(['cold']);
+    expect(refilled(36, 'ethanol')).toEqual(['cold']);
+    expect(refilled(25.3, 'glycol')).toEqual(['cold']);
     // Nothing left to do: all of it is done anew, so no circuits are named.
     expect(refilled(40.5, 'ethanol')).toBeNull();
-    expect(refilled(28, 'glycol')).toBeNull();
+    expect(refilled(25.4, 'glycol')).toBeNull();
   });
 
   it('blows out what does not bear the cold ahead, but does not pour the same fluid in again', () => {
@@ -289,7 +311,8 @@ describe('winterizing', () => {
   });
 
   it('starts over where all is done already', () => {
-    const again = option({ water: water(BLOWN) }, 'winterize', 'antifreeze');
+    const done = water(BLOWN, { 'trap-sink': STRONG });
+    const again = option({ water: done }, 'winterize', 'antifreeze');
     expect(again?.circuits).toBeNull();
     expect(after(again)).toMatchObject({ cold: 'antifreeze', flush: 'antifreeze' });
   });

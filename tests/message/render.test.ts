@@ -93,7 +93,7 @@ describe('act', () => {
     const advice = { ...WINTERIZE, method: 'air' } as const;
     const text = flat(renderMessage(notice('act', { action: 'winterize' }), facts({ advice }), reader()));
     expect(text).toContain('30 psi (2.1 bar); 40 psi (2.8 bar) is never exceeded');
-    expect(text).toContain('winterized --method air');
+    expect(text).toContain('winterized --method air --traps');
   });
 
   it('warns of a unit that may already have frozen before anything else is done', () => {

@@ -3,6 +3,7 @@ import type { WaterState } from '../../src/model/water-state.ts';
 import {
   holdOutWords,
   markWords,
+  marksWords,
   minutesWords,
   waterStateWords,
   zoneWords,
@@ -37,7 +38,15 @@ describe('words', () => {
   it('names how to answer for each action', () => {
     expect(markWords('keep-warm', null)).toBe('kept-warm');
     expect(markWords('drain', null)).toBe('drained');
-    expect(markWords('winterize', 'air')).toBe('winterized --method air');
+    expect(markWords('winterize', 'air')).toBe('winterized --method air --traps');
+    expect(marksWords('winterize', 'air', ['cold', 'trap-sink', 'tank-grey'])).toEqual([
+      'winterized --method air --circuit cold',
+      'winterized --method antifreeze --circuit trap-sink',
+      'drained --quality well --circuit tank-grey',
+    ]);
+    expect(marksWords('winterize', 'antifreeze', ['cold', 'trap-sink'])).toEqual([
+      'winterized --method antifreeze --circuit cold --circuit trap-sink',
+    ]);
     expect(markWords('winterize', null)).toBe('winterized --method antifreeze');
   });
 

@@ -7,7 +7,6 @@ import {
   WEAKEST_PERCENT,
   burstPointC,
   freezingPointC,
-  glycolFreezingPointC,
   litresNeeded,
   mixedPercent,
   percentFor,
@@ -94,5 +93,4 @@ it('the strongest and the weakest that the tables serve are 60 and 5 %, ready-to
 it('glycol is meant where nobody names a fluid', () => {
   expect(burstPointC(28)).toBe(burstPointC(28, 'glycol'));
   expect(burstPointC(28, 'ethanol')).toBe(freezingPointC('ethanol', 28));
-  expect(glycolFreezingPointC(30)).toBe(freezingPointC('glycol', 30));
 });

@@ -2,7 +2,6 @@ import { describe, expect, it } from 'vitest';
 import { ModelError } from '../../src/errors.ts';
 import {
   FLUIDS,
-  READY_TO_USE_PERCENT,
   STRONGEST_PERCENT,
   burstPointC,
   fluidCautions,
@@ -10,7 +9,6 @@ import {
   litresNeeded,
   mixedPercent,
   percentFor,
-  weakestPercent,
 } from '../../src/model/antifreeze.ts';
 
 describe('the tables', () => {
@@ -38,12 +36,6 @@ describe('mixing', () => {
   it('keeps the amount of glycol', () => {
     const percent = mixedPercent({ fluidPercent: 50, addedLitres: 3, leftLitres: 2, leftPercent: 10 });
     expect(percent * 5).toBeCloseTo(50 * 3 + 10 * 2, 12);
-  });
-
-  it('lets the weakest circuit decide', () => {
-    const fluid = { fluidPercent: READY_TO_USE_PERCENT, addedLitres: 2 };
-    const circuits = [0.2, 1.5, 0.5].map((leftLitres) => ({ ...fluid, leftLitres }));
-    expect(weakestPercent(circuits)).toBeCloseTo((28 * 2) / 3.5, 12);
   });
 
   it.each([

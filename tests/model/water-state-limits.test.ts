@@ -2,13 +2,13 @@
 import { describe, expect, it } from 'vitest';
 import {
   circuitState,
-  isTrap,
   isWet,
   whyNot,
   type CircuitState,
   type UnitWater,
   type WaterState,
 } from '../../src/model/water-state.ts';
+import { isTrap } from '../../src/model/circuit-names.ts';
 
 const by = { since: 1000, by: 'ann' } as const;
 const DRAINED: CircuitState = { state: { kind: 'drained', quality: 'well' }, ...by };
@@ -25,12 +25,17 @@ describe('what is in a circuit', () => {
     expect(circuitState(some, 'hot')).toEqual(BLOWN);
   });
 
-  it('is still water in a trap when the unit was drained, and nobody knows since when', () => {
+  it('is still water in a trap when the unit was drained or blown out, and nobody knows since when', () => {
     const full = { state: { kind: 'wet' }, since: null, by: null };
     expect(circuitState(water(DRAINED), 'trap-sink')).toEqual(full);
     expect(circuitState(water(DRAINED), 'cold')).toEqual(DRAINED);
-    expect(circuitState(water(BLOWN), 'trap-sink')).toEqual(BLOWN);
+    expect(circuitState(water(BLOWN), 'trap-sink')).toEqual(full);
+    expect(circuitState(water(BLOWN), 'cold')).toEqual(BLOWN);
     expect(circuitState(water(DRAINED, { 'trap-sink': DRAINED }), 'trap-sink')).toEqual(DRAINED);
+  });
+
+  it('is nothing in a tank of a unit that was blown out: its drain was opened first', () => {
+    expect(circuitState(water(BLOWN), 'tank-fresh')).toEqual(DRAINED);
   });
 
   it('is not taken from what a language gives to every record', () => {

@@ -12,7 +12,7 @@ import { describe, expect, it } from 'vitest';
 import {
   READY_TO_USE_PERCENT,
   burstPointC,
-  glycolFreezingPointC,
+  freezingPointC,
   mixedPercent,
 } from '../../src/model/antifreeze.ts';
 
@@ -26,7 +26,7 @@ it.each([
   [40, -20.6],
   [50, -33.3],
 ])('freezes with %d %% at %d °C', (percent, freezingC) => {
-  expect(glycolFreezingPointC(percent)).toBeCloseTo(freezingC, 9);
+  expect(freezingPointC('glycol', percent)).toBeCloseTo(freezingC, 9);
 });
 
 describe('ASHRAE’s freezing points', () => {
@@ -45,8 +45,8 @@ describe('ASHRAE’s freezing points', () => {
     [49.9, -33.5],
   ])('with %d %%, %d °C, lie at most 1.6 K colder and never warmer', (percent, freezingC) => {
     // Lange's is the older, warmer table: the cautious one. Both are printed to 0.1 K.
-    expect(glycolFreezingPointC(percent)).toBeGreaterThan(freezingC - 0.1);
-    expect(glycolFreezingPointC(percent) - freezingC).toBeLessThan(1.6);
+    expect(freezingPointC('glycol', percent)).toBeGreaterThan(freezingC - 0.1);
+    expect(freezingPointC('glycol', percent) - freezingC).toBeLessThan(1.6);
   });
 });
 
@@ -58,8 +58,8 @@ it.each([
   [46, -20],
   [50, -30],
 ])('protects with %d %% from ice down to a maker’s %d °F within 1.2 K, on the warm side', (percent, f) => {
-  expect(glycolFreezingPointC(percent)).toBeGreaterThan(celsius(f) - 0.1);
-  expect(glycolFreezingPointC(percent) - celsius(f)).toBeLessThan(1.2);
+  expect(freezingPointC('glycol', percent)).toBeGreaterThan(celsius(f) - 0.1);
+  expect(freezingPointC('glycol', percent) - celsius(f)).toBeLessThan(1.2);
 });
 
 describe('bursting', () => {
@@ -74,12 +74,12 @@ describe('bursting', () => {
 
   it('comes below the freezing point at every strength in use', () => {
     for (let percent = 1; percent <= 60; percent++) {
-      expect(burstPointC(percent)).toBeLessThan(glycolFreezingPointC(percent));
+      expect(burstPointC(percent)).toBeLessThan(freezingPointC('glycol', percent));
     }
   });
 });
 
 it('freezes near −4 °C when fluid of 30 % is diluted one to one', () => {
   const percent = mixedPercent({ fluidPercent: 30, addedLitres: 1, leftLitres: 1 });
-  expect(Math.abs(glycolFreezingPointC(percent) + 4)).toBeLessThan(0.2);
+  expect(Math.abs(freezingPointC('glycol', percent) + 4)).toBeLessThan(0.2);
 });

@@ -1,0 +1,50 @@
+/** What was taken for granted of the water and of the antifreeze, in full sentences. */
+import { READY_TO_USE_PERCENT } from '../model/antifreeze.ts';
+import { isTrap } from '../model/circuit-names.ts';
+import { LEFT_LITRES, POURED_LITRES, percentIn } from '../model/filling.ts';
+import { circuitState, isWet, type CircuitState } from '../model/water-state.ts';
+import type { UnitEvaluation } from './evaluate.ts';
+
+export function waterAssumptions(evaluated: UnitEvaluation): readonly string[] {
+  const { water, assessment } = evaluated;
+  const { action, method } = assessment?.advice ?? {};
+  const pumped = action === 'winterize' && method === 'antifreeze';
+  return [
+    ...(water.all.state.kind === 'unknown'
+      ? ['Nobody has said what is in the lines: they are taken as full of water.']
+      : []),
+    ...trapAssumptions(evaluated),
+    ...fillingAssumptions(evaluated),
+    ...(pumped ? [`Winterized with antifreeze it is taken to hold ${mixedWords()}.`] : []),
+  ];
+}
+
+function trapAssumptions({ unit, water }: UnitEvaluation): readonly string[] {
+  const isFull = unit.model.parts.some(
+    ({ circuit }) => isTrap(circuit) && isWet(circuitState(water, circuit).state),
+  );
+  if (water.all.state.kind !== 'blown' || !isFull) return [];
+  return ['Air does not empty a trap, and nobody has said what was done to them: they are taken as full.'];
+}
+
+function fillingAssumptions({ unit, water }: UnitEvaluation): readonly string[] {
+  const of = (circuit: string): CircuitState['state'] => circuitState(water, circuit).state;
+  const unmeasured = unit.model.parts
+    .map((p) => p.circuit)
+    .filter((circuit) => {
+      const state = of(circuit);
+      return state.kind === 'antifreeze' && state.concentrationPercent === undefined;
+    });
+  const ask = 'measure it at the last tap and say so with --concentration';
+  if (unmeasured.length === 0) return [];
+  if (unmeasured.every(isTrap))
+    return [
+      `The antifreeze in the traps is taken as ready-to-use fluid of ${READY_TO_USE_PERCENT} % by volume.`,
+    ];
+  return [`The antifreeze in it was not measured and is taken as ${mixedWords()}: ${ask}.`];
+}
+
+function mixedWords(): string {
+  const percent = Math.floor(percentIn('', {}));
+  return `${POURED_LITRES} L of ready-to-use fluid of ${READY_TO_USE_PERCENT} % by volume, thinned to ${percent} % by the ${LEFT_LITRES} L that a good drain leaves in the lines`;
+}
