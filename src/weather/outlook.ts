@@ -100,9 +100,11 @@ function dress(member: OutlookMember, law: ErrorLaw, at: { span: Span; now: Epoc
   }));
 }
 
+/** Weights whose sum no number holds are brought down first: otherwise each would be 0, and so every chance. */
 function normalised(members: readonly OutlookMember[]): OutlookMember[] {
   const total = members.reduce((sum, m) => sum + m.weight, 0);
-  return members.map((m) => ({ ...m, weight: m.weight / total }));
+  if (total < Infinity) return members.map((m) => ({ ...m, weight: m.weight / total }));
+  return normalised(members.map((m) => ({ ...m, weight: m.weight / (2 * members.length) })));
 }
 
 /** By its time of issue, or else by what it says (FNV-1a, 32 bits, of its temperatures to the hundredth). */

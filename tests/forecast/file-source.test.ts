@@ -168,6 +168,12 @@ describe('a JSON series', () => {
     ['an unknown key in a member', { ...GOOD, members: [{ ...member, rain: [] }] }, 'members.0', 'rain'],
     ['no members', { ...GOOD, members: [] }, 'members', '>=1'],
     ['no hours', { ...GOOD, time: [] }, 'time', '>=1'],
+    [
+      'a weight beyond all bounds',
+      { ...GOOD, members: [{ ...member, weight: 1e308 }] },
+      'members.0.weight',
+      '<=1000000000',
+    ],
     ['a weight of zero', { ...GOOD, members: [{ ...member, weight: 0 }] }, 'members.0.weight', '>0'],
     [
       'text for a number',

@@ -76,6 +76,13 @@ describe('an ensemble', () => {
       { weight: 1, temperatureC: FLAT.map((t) => t - 5) },
     ]);
     expect(members.map((m) => m.weight)).toEqual([0.75, 0.25]);
+  });
+
+  it.each([1e308, Number.MAX_VALUE])('keeps weights of %s, whose sum no number holds', (weight) => {
+    const half = { weight: weight / 2, temperatureC: FLAT.map((t) => t - 5) };
+    const { members } = outlook([{ weight, temperatureC: FLAT }, half, half, half]);
+    for (const [i, share] of [0.4, 0.2, 0.2, 0.2].entries())
+      expect(members[i]?.weight).toBeCloseTo(share, 12);
     expect(members[1]?.temperatureC[10]).toBe(-2);
   });
 });

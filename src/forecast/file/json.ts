@@ -5,6 +5,9 @@ import type { Quantity, Series, SeriesMember } from './series.ts';
 
 const valuesWire = z.array(z.number().nullable());
 
+/** Weights are relative; sums of more than this would lose the light ones, and at last be infinite. */
+const HEAVIEST = 1e9;
+
 /** `drainby.series/1`: null for an unknown value, no other keys. */
 const seriesWire = z.strictObject({
   schema: z.literal('drainby.series/1'),
@@ -13,7 +16,7 @@ const seriesWire = z.strictObject({
   members: z
     .array(
       z.strictObject({
-        weight: z.number().positive(),
+        weight: z.number().positive().max(HEAVIEST),
         temperatureC: valuesWire,
         windSpeedMps: valuesWire.optional(),
         cloudPercent: valuesWire.optional(),
