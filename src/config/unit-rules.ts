@@ -1,6 +1,7 @@
 import { DEFAULT_POLICY } from '../decision/policy.ts';
 import { ModelError } from '../errors.ts';
 import { catalogueParts } from '../model/catalogue-parts.ts';
+import type { Part } from '../model/unit.ts';
 import { whyNot } from '../model/water-state.ts';
 import { deriveUnit } from './derive-unit.ts';
 import type { Draft } from './draft.ts';
@@ -8,7 +9,6 @@ import { has, mapAt, mapsAt, numberAt, problemAt, textAt } from './draft.ts';
 import { didYouMean, shown } from './found.ts';
 import type { Problem } from './problem.ts';
 import { protectionRules } from './protection-rules.ts';
-import type { ParsedUnit } from './schema.ts';
 import { UnitSchema } from './units.ts';
 
 export function unitRules(root: Draft): readonly Problem[] {
@@ -34,37 +34,51 @@ const OF_ANTIFREEZE = ['concentration', 'fluid'] as const;
 function waterRules(unit: Draft): readonly Problem[] {
   const water = mapAt(unit, 'water');
   const circuits = mapAt(water, 'circuits');
-  const known = circuitsOf(unit);
-  const named = Object.keys(circuits.fields).map((name) => mapAt(circuits, name));
-  const strangers = Object.keys(circuits.fields).filter((name) => !known.includes(name));
+  const names = Object.keys(circuits.fields);
+  const named = names.map((name) => mapAt(circuits, name));
+  const there = modelParts(unit);
   return [
     ...[water, ...named].flatMap(stateRules),
-    ...Object.keys(circuits.fields).flatMap((circuit) => moveRules(unit, circuit)),
-    ...strangers.map((name) => ({
-      path: [...circuits.path, name],
-      at: 'key' as const,
-      text: noCircuit(name, known),
-    })),
+    ...names.flatMap((name) => {
+      const moves = moveRules(unit, name, there ?? []);
+      return moves.length > 0 ? moves : strangerRules(unit, name, there);
+    }),
+  ];
+}
+
+/** A circuit that this unit has not; where the rest of it cannot be read, one that no unit has. */
+function strangerRules(unit: Draft, name: string, there: readonly Part[] | null): readonly Problem[] {
+  const { path } = mapAt(mapAt(unit, 'water'), 'circuits');
+  const known = circuitsOf(unit);
+  const problem = (text: string): Problem => ({ path: [...path, name], at: 'key', text });
+  if (!known.includes(name)) return [problem(noCircuit(name, known))];
+  if (there === null || there.some((part) => part.circuit === name)) return [];
+  const own = [...new Set(there.map((part) => part.circuit))].join(', ');
+  return [
+    problem(
+      `this unit has no part in that circuit (parts.add, hose), found ${shown(name)}; its circuits are: ${own}`,
+    ),
   ];
 }
 
 /** What a circuit cannot be, whoever says so. */
-function moveRules(unit: Draft, circuit: string): readonly Problem[] {
+function moveRules(unit: Draft, circuit: string, there: readonly Part[]): readonly Problem[] {
   const said = mapAt(mapAt(mapAt(unit, 'water'), 'circuits'), circuit);
   if (textAt(said, 'state') !== 'winterized') return [];
   const kind = textAt(said, 'method') === 'air' ? 'blown' : 'antifreeze';
-  const parsed = UnitSchema.safeParse(unit.fields);
-  const parts = parsed.success ? partsIn(parsed.data, circuit) : [];
+  const parts = there.filter((part) => part.circuit === circuit).map((part) => part.id);
   const why = whyNot(kind, { circuit, parts });
   return why === null ? [] : [problemAt(said, 'method', `cannot be: ${why}`)];
 }
 
-function partsIn(unit: ParsedUnit, circuit: string): readonly string[] {
+/** Null where the unit cannot be built from what is written. */
+function modelParts(unit: Draft): readonly Part[] | null {
+  const parsed = has(mapAt(unit, 'water'), 'circuits') ? UnitSchema.safeParse(unit.fields) : null;
+  if (!parsed?.success) return null;
   try {
-    const { model } = deriveUnit(unit, ANYWHERE);
-    return model.parts.filter((part) => part.circuit === circuit).map((part) => part.id);
+    return deriveUnit(parsed.data, ANYWHERE).model.parts;
   } catch (error) {
-    if (error instanceof ModelError) return [];
+    if (error instanceof ModelError) return null;
     throw error;
   }
 }

@@ -47,6 +47,19 @@ it.each([
   expect(problems[0]).toContain(told);
 });
 
+it.each(['washer', 'ice-maker', 'post'])(
+  'circuit %s is refused of a unit that has nothing in it',
+  (circuit) => {
+    const water = `{ state: in-use, circuits: { ${circuit}: { state: drained } } }`;
+    const problems = mistakesOf(withWater(water));
+    expect(problems).toHaveLength(1);
+    expect(problems[0]).toContain(`water.circuits.${circuit}: this unit has no part in that circuit`);
+    expect(problems[0]).toContain('its circuits are: outside-shower, inlet,');
+    const added = { washer: '[dishwasher]', 'ice-maker': '[ice-maker]', post: '[post-filter]' }[circuit];
+    expect(() => parse(withWater(water, `    parts: { add: ${added} }\n`))).not.toThrow();
+  },
+);
+
 it('a circuit of nothing but a softener takes no antifreeze, one with more in it does', () => {
   const own = (circuit: string): string =>
     `    parts: { own: [{ id: water-softener, zone: inside, circuit: ${circuit}, water: 8 kg, conductance: 4 W/K }] }\n`;
