@@ -97,10 +97,13 @@ interface HeatAnswer {
   holdOut?: StopAnswer;
   powerCut?: StopAnswer;
   heatLasts?: {
+    /** When gas is out, or the cold cylinder first gives too little of it, whichever is sooner. */
     gasUntil: string | null;
     batteryUntil: string | null;
     /** When what is on board is burned, though somebody brings more in time. */
     gasOnBoardUntil: string | null;
+    /** From when on the cold cylinder cannot feed the furnace fully. */
+    gasShortFrom: string | null;
   };
 }
 
@@ -124,6 +127,7 @@ function heatAnswer({ assessment }: UnitEvaluation): HeatAnswer {
       gasUntil: nearest(middle.gasOutAt),
       batteryUntil: nearest(middle.batteryOutAt),
       gasOnBoardUntil: nearest(middle.gasOnBoardUntil),
+      gasShortFrom: nearest(middle.gasShortAt),
     },
   };
 }

@@ -64,6 +64,7 @@ export function explainAnswer(request: ExplainQuestion) {
     heatLasts: {
       gasUntil: outAt(Math.min(trace.track.gasOutS, trace.track.gasShortS), outlook),
       batteryUntil: outAt(trace.track.batteryOutS, outlook),
+      gasShortFrom: outAt(trace.track.gasShortS, outlook),
       gasOnBoardUntil: onBoardUntil(gasOnBoardUntil(trace, { from: stands.plan.suppliedFrom, now })),
     },
     ...damageAnswer,

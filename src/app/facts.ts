@@ -34,6 +34,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     holdOutHours: assessment?.holdOuts?.holdOut?.hours ?? null,
     heatLasts: {
       gasUntil: assessment?.middle.gasOnBoardUntil ?? null,
+      gasShortFrom: assessment?.middle.gasShortAt ?? null,
       batteryUntil: assessment?.middle.batteryOutAt ?? null,
     },
     holdOutPart: labelOf(evaluated, assessment?.holdOuts?.holdOut?.part),

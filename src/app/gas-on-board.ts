@@ -17,8 +17,8 @@ export function gasOnBoardUntil(
   const { firstHour } = trace.air;
   if (gas === undefined) return null;
   if (!gas.refilled) {
-    const outS = Math.min(trace.track.gasOutS, trace.track.gasShortS);
-    return outS < Infinity ? firstHour + outS : null;
+    const { gasOutS } = trace.track;
+    return gasOutS < Infinity ? firstHour + gasOutS : null;
   }
   let leftJ = gas.kg * GIVEN_J_PER_KG;
   for (const [hour, watts] of furnaceByHour(trace).entries()) {

@@ -38,6 +38,8 @@ export interface MiddleCourse {
   /** When gas (or enough of it) and battery are out as it stands; null: not within the forecast, or not counted. */
   readonly gasOutAt: EpochSeconds | null;
   readonly batteryOutAt: EpochSeconds | null;
+  /** From when on the gas boils off too slowly to feed the furnace fully; null as above. */
+  readonly gasShortAt: EpochSeconds | null;
   /** When what is on board now is burned, though somebody brings more in time; null as above. */
   readonly gasOnBoardUntil: EpochSeconds | null;
 }
@@ -91,9 +93,13 @@ export function describeMiddle({ assessor, unit, outlook, water, now }: MiddleRe
 function runningOut(
   { track }: Trace,
   firstHour: EpochSeconds,
-): { gasOutAt: EpochSeconds | null; batteryOutAt: EpochSeconds | null } {
+): Pick<MiddleCourse, 'gasOutAt' | 'batteryOutAt' | 'gasShortAt'> {
   const at = (seconds: number): EpochSeconds | null => (seconds === Infinity ? null : firstHour + seconds);
-  return { gasOutAt: at(Math.min(track.gasOutS, track.gasShortS)), batteryOutAt: at(track.batteryOutS) };
+  return {
+    gasOutAt: at(Math.min(track.gasOutS, track.gasShortS)),
+    batteryOutAt: at(track.batteryOutS),
+    gasShortAt: at(track.gasShortS),
+  };
 }
 
 const EMPTY = new Float64Array(0);

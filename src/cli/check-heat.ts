@@ -1,6 +1,6 @@
 /** How long heat lasts and the unit does without it, in a line of the check table. */
 import type { CheckAnswer } from '../app/check-answer.ts';
-import { holdOutWords } from '../message/words.ts';
+import { capital, holdOutWords, shortGasWords } from '../message/words.ts';
 import { parseInstant } from '../quantity/instant.ts';
 import { formatNear } from '../quantity/local-time.ts';
 
@@ -21,6 +21,7 @@ export function heatWords(unit: UnitAnswer, reader: HeatReader): string {
       reader,
       (at) => `The gas on board lasts until ${at}; have it refilled before.`,
     ),
+    until(heatLasts?.gasShortFrom, reader, (at) => `${capital(shortGasWords(at))}.`),
     until(heatLasts?.batteryUntil, reader, (at) => `The battery runs the furnace until ${at}.`),
     ...(isSame(holdOut, powerCut)
       ? [stop(holdOut, unit, 'If heat or power stops')]

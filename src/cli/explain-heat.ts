@@ -1,6 +1,6 @@
 /** How long the heat lasts, and how long the unit holds out without it. */
 import { UNTRIP, trippedWords } from '../message/trip-words.ts';
-import { holdOutWords } from '../message/words.ts';
+import { capital, holdOutWords, shortGasWords } from '../message/words.ts';
 import { items, near, partOf, sentences, type ExplainView } from './explain-view.ts';
 
 type Stop = NonNullable<ExplainView['answer']['holdOut']>;
@@ -34,17 +34,24 @@ function gas(
   known: NonNullable<ExplainView['answer']['furnace']>['gas'],
 ): readonly string[] {
   if (known === undefined) return [];
+  const { gasShortFrom } = view.answer.heatLasts;
+  const short = gasShortFrom === null ? [] : [`${capital(shortGasWords(near(gasShortFrom, view)))}.`];
+  return [onBoard(view, known), ...short];
+}
+
+function onBoard(
+  view: ExplainView,
+  known: NonNullable<NonNullable<ExplainView['answer']['furnace']>['gas']>,
+): string {
   const until = view.answer.heatLasts.gasOnBoardUntil;
   if (until === null)
-    return [
-      known.refilled
-        ? 'Empty cylinders are taken to be changed in time.'
-        : 'The gas on board lasts as long as the forecast reaches.',
-    ];
+    return known.refilled
+      ? 'Empty cylinders are taken to be changed in time.'
+      : 'The gas on board lasts as long as the forecast reaches.';
   const then = known.refilled
     ? 'it is taken to be refilled in time, so have it refilled before'
     : 'the furnace stops then unless it is refilled before';
-  return [`The gas on board lasts until ${near(until, view)}: ${then}.`];
+  return `The gas on board lasts until ${near(until, view)}: ${then}.`;
 }
 
 function battery(view: ExplainView, counted: boolean): readonly string[] {

@@ -22,7 +22,7 @@ const EXAMPLES = {
 
 export function parts(view: ExplainView): string {
   const table = new Table({
-    head: ['Part', 'Where', 'Can take', 'Used', 'Blocked, burst'],
+    head: ['Part', 'Where', 'Can take, still air', 'Used', 'Blocked, burst'],
     colWidths: WIDTHS,
     wordWrap: true,
     style: { head: [], border: [], compact: true },
@@ -31,7 +31,7 @@ export function parts(view: ExplainView): string {
     const row = part.holdsWater ? held(part, view) : unfilled(part, view);
     table.push([part.label, zoneName(part.zone), ...row]);
   }
-  const what = `All parts: how much cold each can take until ice blocks it, how much of that is used at most, and when it is blocked or bursts. Cold is counted in degree-hours: ${EXAMPLES[view.display.temperature]}.`;
+  const what = `All parts: how much cold each can take in still air until ice blocks it, how much of that is used at most, and when it is blocked or bursts. Wind that reaches a part takes its heat faster: it is used up sooner then. Cold is counted in degree-hours: ${EXAMPLES[view.display.temperature]}.`;
   return `${sentences(what)}\n${table.toString()}`;
 }
 

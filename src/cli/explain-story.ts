@@ -54,7 +54,10 @@ function first(view: ExplainView): string {
   const part = partOf(firstDamage?.part, view);
   if (firstDamage === null || part === undefined) return spared(view);
   const goes = `The ${part.label} goes first, about ${near(firstDamage.at, view)}.`;
-  if (firstDamage.by.kind === 'ice') return `${goes} ${budget(part, view)} The cold ahead is more than that.`;
+  if (firstDamage.by.kind === 'ice') {
+    const ahead = isInWind(part) ? 'The cold and the wind ahead are' : 'The cold ahead is';
+    return `${goes} ${budget(part, view)} ${ahead} more than that.`;
+  }
   const { atC, hours } = firstDamage.by;
   const at = degrees(atC, view);
   const zone = `the air around it (${zoneName(part.zone)})`;
@@ -84,7 +87,13 @@ function harmless({ answer }: ExplainView): string {
 }
 
 function budget(part: PartAnswer, view: ExplainView): string {
-  return `It hangs ${zoneWords(part.zone)} and can take ${cold(part.budgetKelvinHours.blocked, view)} of cold until ice blocks it.`;
+  const can = `It hangs ${zoneWords(part.zone)} and can take ${cold(part.budgetKelvinHours.blocked, view)} of cold in still air until ice blocks it`;
+  return isInWind(part) ? `${can}, less in wind.` : `${can}.`;
+}
+
+/** A conductance that the wind changes is given by hour. */
+function isInWind({ conductanceWPerK }: PartAnswer): boolean {
+  return typeof conductanceWPerK !== 'number';
 }
 
 export function percent(share: number): string {

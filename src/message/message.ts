@@ -75,7 +75,12 @@ export interface UnitFacts {
   /** What keeping it warm takes beside the furnace. */
   readonly dusk: Dusk;
   /** Until when what is on board and charged lasts; null: longer than the forecast, or not counted. */
-  readonly heatLasts: { readonly gasUntil: EpochSeconds | null; readonly batteryUntil: EpochSeconds | null };
+  readonly heatLasts: {
+    readonly gasUntil: EpochSeconds | null;
+    readonly batteryUntil: EpochSeconds | null;
+    /** From when on the cold cylinder cannot feed the furnace fully. */
+    readonly gasShortFrom: EpochSeconds | null;
+  };
   readonly hasHeat: boolean;
   readonly hasHose: boolean;
   readonly waterState: string;

@@ -9,7 +9,7 @@ import type { Job, Procedure } from './procedure.ts';
 import { coldWords, reasonText } from './reason.ts';
 import { circuitsOf, inReaderZone, methodOf, nearForReader } from './times.ts';
 import { stepsFor } from './steps.ts';
-import { capital, holdOutWords, marksWords, zoneWords } from './words.ts';
+import { capital, holdOutWords, marksWords, shortGasWords, zoneWords } from './words.ts';
 
 /** More spells than this are a list nobody reads. */
 const SPELLS_SHOWN = 5;
@@ -50,11 +50,15 @@ export function dangerRows(told: Told): readonly Row[] {
 function heatRows(told: Told): readonly Row[] {
   const { facts, reader } = told;
   if (!facts.hasHeat) return [];
-  const { gasUntil, batteryUntil } = facts.heatLasts;
+  const { gasUntil, gasShortFrom, batteryUntil } = facts.heatLasts;
   const rows: Row[] = [];
   if (gasUntil !== null) {
     const value = `lasts until ${nearForReader(gasUntil, told)}; have it refilled before`;
     rows.push({ label: `${capital(reader.words.gas)} on board`, value });
+  }
+  if (gasShortFrom !== null) {
+    const value = shortGasWords(nearForReader(gasShortFrom, told));
+    rows.push({ label: `${capital(reader.words.gas)} in the cold`, value });
   }
   if (batteryUntil !== null) {
     const value = `runs the furnace until ${nearForReader(batteryUntil, told)}; have it charged before`;

@@ -167,3 +167,8 @@ export function holdOutWords(hours: number): string {
   if (hours >= 3) return `about ${Math.floor(hours)} h`;
   return `about ${Math.floor(hours * 2) / 2} h`;
 }
+
+/** Gas that boils off too slowly: no furnace without a pause, and cold inside, although there is gas on board. */
+export function shortGasWords(at: string): string {
+  return `from ${at} on the cold cylinder cannot feed the furnace fully; a fuller or larger one can give more`;
+}

@@ -69,7 +69,7 @@ describe('a unit that somebody lives in', () => {
     const part = answer.parts.find((p) => p.id === answer.firstDamage?.part);
     const budgetF = Math.round((part?.budgetKelvinHours.blocked ?? NaN) * 1.8);
     expect(flat(text)).toContain(`The ${part?.label} goes first, about `);
-    expect(flat(text)).toContain(`can take ${budgetF} °F·h of cold until ice blocks it.`);
+    expect(flat(text)).toContain(`can take ${budgetF} °F·h of cold in still air until ice blocks it`);
     const [checked] = (await checkAt(unitIn(LIVED_IN), NOW)).units;
     expect(answer.firstDamage).toMatchObject({ part: checked?.firstPart, at: checked?.firstDamage?.median });
   });

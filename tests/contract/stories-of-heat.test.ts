@@ -5,6 +5,7 @@
 import { describe, expect, it } from 'vitest';
 import type { CheckAnswer } from '../../src/app/check-answer.ts';
 import type { Config } from '../../src/config/config.ts';
+import { checkTable } from '../../src/cli/check-table.ts';
 import { explainText } from '../../src/cli/explain-text.ts';
 import { iso, seconds } from '../support/instants.ts';
 import { CREEK, checkAt, configOf, csvOf, explainAt, scenario } from '../support/scenario.ts';
@@ -41,7 +42,11 @@ function unitIn({ air, windMps = 0, cloudPercent = 100, lie = 'bench' }: Weather
 type Told = CheckAnswer['units'][number] & {
   readonly holdOutHours?: number | null;
   readonly powerCut?: { readonly hours: number | null } | null;
-  readonly heatLasts?: { readonly gasUntil: string | null; readonly batteryUntil: string | null };
+  readonly heatLasts?: {
+    readonly gasUntil: string | null;
+    readonly batteryUntil: string | null;
+    readonly gasShortFrom: string | null;
+  };
 };
 
 async function told(weather: Weather, over: object): Promise<Told> {
@@ -201,6 +206,37 @@ describe('electric heaters on a post too small for them', () => {
     expect(text).not.toContain('taken to last');
     const hour = answer.hours.time.indexOf(iso(seconds(NOW) + 48 * 3600));
     expect(answer.hours.zonesC['inside']?.[hour]).toBeLessThan(0);
+  });
+});
+
+describe('a cylinder that the cold slows down', () => {
+  // The container rule: 20 lb, a fifth full, at −18 °C (0 °F): 12·12·60 BTU/h burned, 1.9 kW of heat; less than is asked.
+  const over = {
+    ...LIVED_IN,
+    heat: { set: '18 °C', furnace: '30000 BTU/h', propane: '4 lb', cylinder: '20 lb', refilled: true },
+  };
+
+  it('is told of with the hour from which on it starves the furnace', async () => {
+    const config = unitIn({ air: plunge(-18) }, over);
+    const [unit] = (await checkAt(config, NOW)).units;
+    const from = unit?.heatLasts?.gasShortFrom;
+    expect(clockHour(from)).toBeGreaterThan(14);
+    expect(clockHour(from)).toBeLessThan(27);
+    const answer = await explainAt(config, 'blue', NOW);
+    expect(answer.heatLasts.gasShortFrom).toBe(from);
+    const text = explainText(answer, { temperature: 'C', timeZone: 'America/Denver' }).replaceAll(
+      /\s+/g,
+      ' ',
+    );
+    expect(text).toMatch(/From .* on the cold cylinder cannot feed the furnace fully/);
+    expect(checkTable(await checkAt(config, NOW)).replaceAll(/[\s│]+/g, ' ')).toContain(
+      'on the cold cylinder cannot feed the furnace fully',
+    );
+  });
+
+  it('is no matter where it is mild, or full', async () => {
+    expect((await told({ air: () => 5 }, over)).heatLasts?.gasShortFrom).toBeNull();
+    expect((await told({ air: plunge(-8) }, LIVED_IN)).heatLasts?.gasShortFrom).toBeNull();
   });
 });
 

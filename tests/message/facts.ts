@@ -59,7 +59,7 @@ export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
     overloadW: 0,
     tripped: null,
     dusk: { heatersDown: true, cupboards: true, heaterOn: null },
-    heatLasts: { gasUntil: null, batteryUntil: null },
+    heatLasts: { gasUntil: null, batteryUntil: null, gasShortFrom: null },
     hasHeat: true,
     hasHose: true,
     waterState: 'in use',

@@ -24,14 +24,18 @@ function winterized(change: Partial<UnitFacts>, temperature: 'C' | 'F' = 'F'): s
 
 describe('heat that runs out', () => {
   it('has its hour in the first line and among the figures', () => {
-    const text = warm({ heatLasts: { gasUntil: at('2026-11-27T20:00:00Z'), batteryUntil: null } });
+    const text = warm({
+      heatLasts: { gasUntil: at('2026-11-27T20:00:00Z'), batteryUntil: null, gasShortFrom: null },
+    });
     expect(text).toMatch(/^Hose off and heat on.*work 20 min\. Have the propane refilled before Fri 13:00\./);
     expect(text).toContain('Propane on board: lasts until Fri 13:00; have it refilled before');
     expect(text).not.toContain('Battery:');
   });
 
   it('of a battery is told apart', () => {
-    const text = warm({ heatLasts: { gasUntil: null, batteryUntil: at('2026-11-27T09:00:00Z') } });
+    const text = warm({
+      heatLasts: { gasUntil: null, batteryUntil: at('2026-11-27T09:00:00Z'), gasShortFrom: null },
+    });
     expect(text).toContain('Battery: runs the furnace until Fri 02:00; have it charged before');
     expect(text).not.toContain('on board:');
   });
@@ -75,6 +79,17 @@ describe('keeping warm', () => {
     const refused = reasonText(DRAIN, facts({ overloadW: 1480 }), display);
     expect(refused).toContain('Keeping it warm is refused: it would draw 1.5 kW more than the post bears');
     expect(reasonText(DRAIN, facts(), display)).not.toContain('refused');
+  });
+});
+
+describe('a cylinder too cold for its furnace', () => {
+  it('is said beside how long its gas lasts', () => {
+    const gasShortFrom = at('2026-11-28T04:52:00Z');
+    const lasts = { gasUntil: null, batteryUntil: null, gasShortFrom };
+    expect(warm({ heatLasts: lasts }).replaceAll(/\s+/g, ' ')).toMatch(
+      /Propane in the cold:? from Fri 21:52 on the cold cylinder cannot feed the furnace fully/,
+    );
+    expect(warm()).not.toContain('in the cold');
   });
 });
 
