@@ -1,7 +1,7 @@
 import { GAS, SHORE } from './zone-track.ts';
 
 /** A hot tank gives so long as much, and then as long again less, after its supply has stopped [s]. */
-export const STEP_S = 6 * 3600;
+const STEP_S = 6 * 3600;
 /** Marks of a supply that stopped within the last step, and within the one before. */
 export const LATELY = 2;
 export const BEFORE = 4;
@@ -22,7 +22,7 @@ export class Lately {
     let marks = supply;
     for (const [k, bit] of SUPPLIES.entries()) {
       if ((supply & bit) !== 0) continue;
-      const agoS = fromS - this.#lastS[k]! + ROUNDING_S;
+      const agoS = fromS - (this.#lastS[k] ?? -Infinity) + ROUNDING_S;
       if (agoS < STEP_S) marks |= bit << LATELY;
       else if (agoS < 2 * STEP_S) marks |= bit << BEFORE;
     }
