@@ -117,6 +117,10 @@ export function assumptionsOf({ policy }: Config, evaluated: UnitEvaluation, now
     sentences.push(
       `Gas and charge were read at ${isoSecond(gaugedAt)}, longer ago than is computed: what was used before ${isoSecond(outlook.firstHour)} is not counted. Read them again.`,
     );
+  if (gaugedAt > now)
+    sentences.push(
+      `Gas and charge are said to have been read at ${isoSecond(gaugedAt)}, which is yet to come: they are taken as read now.`,
+    );
   const later = yetToCome(unit, now);
   if (later !== null)
     sentences.push(

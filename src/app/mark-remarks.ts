@@ -18,8 +18,12 @@ function iceRemarks({ state, unit }: MarkRequest, suspect: boolean): readonly st
   ];
 }
 
+const DRAINED_QUICKLY =
+  'No quality was given: taken as drained quickly, so that what gravity leaves full (pump, strainer, filter bowl, flush line, city inlet) still holds water. Add --quality well if that was emptied too.';
+
 function methodRemarks(request: MarkRequest): readonly string[] {
-  const { state, method, circuits } = request;
+  const { state, method, quality, circuits } = request;
+  if (state === 'drained' && quality === null) return [DRAINED_QUICKLY];
   if (state !== 'winterized') return [];
   const whole = circuits.length === 0;
   const air = `--method air${whole ? ' --traps' : ''}`;

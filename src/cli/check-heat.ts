@@ -1,6 +1,6 @@
 /** How long heat lasts and the unit does without it, in a line of the check table. */
 import type { CheckAnswer } from '../app/check-answer.ts';
-import { capital, holdOutWords, shortGasWords } from '../message/words.ts';
+import { capital, holdOutWords, shortGasWords, verb } from '../message/words.ts';
 import { parseInstant } from '../quantity/instant.ts';
 import { formatNear } from '../quantity/local-time.ts';
 
@@ -48,5 +48,5 @@ function until(
 function stop(found: Stop | null | undefined, { parts }: UnitAnswer, when: string): string {
   if (found === null || found === undefined || found.hours === null) return '';
   const label = parts?.find((part) => part.id === found.firstPart)?.label ?? found.firstPart;
-  return `${when}, it holds out ${holdOutWords(found.hours)} at worst, then the ${label} goes.`;
+  return `${when}, it holds out ${holdOutWords(found.hours)} at worst, then the ${label} ${verb(label, 'goes', 'go')}.`;
 }

@@ -1,6 +1,6 @@
 /** How long the heat lasts, and how long the unit holds out without it. */
 import { UNTRIP, trippedWords } from '../message/trip-words.ts';
-import { capital, holdOutWords, shortGasWords } from '../message/words.ts';
+import { capital, holdOutWords, shortGasWords, verb } from '../message/words.ts';
 import { items, near, partOf, sentences, type ExplainView } from './explain-view.ts';
 
 type Stop = NonNullable<ExplainView['answer']['holdOut']>;
@@ -81,5 +81,5 @@ function stops(view: ExplainView): readonly string[] {
 function stop(found: Stop | null, view: ExplainView): string {
   if (found === null) return 'no part that the heat keeps is lost within two days.';
   const label = partOf(found.firstPart, view)?.label ?? found.firstPart;
-  return `it holds out ${holdOutWords(found.hours)} at the worst time for it (${near(found.stopsAt, view)}); the ${label} goes first.`;
+  return `it holds out ${holdOutWords(found.hours)} at the worst time for it (${near(found.stopsAt, view)}); the ${label} ${verb(label, 'goes', 'go')} first.`;
 }

@@ -1,5 +1,5 @@
 /** The explanation's first paragraphs: the weather, what goes first and why, and what its shelter is worth. */
-import { uncapital, zoneName, zoneWords } from '../message/words.ts';
+import { uncapital, verb, zoneName, zoneWords } from '../message/words.ts';
 import { formatDifference } from '../quantity/temperature.ts';
 import {
   coldestHour,
@@ -53,7 +53,7 @@ function first(view: ExplainView): string {
   const { firstDamage } = view.answer;
   const part = partOf(firstDamage?.part, view);
   if (firstDamage === null || part === undefined) return spared(view);
-  const goes = `The ${part.label} goes first, about ${near(firstDamage.at, view)}.`;
+  const goes = `The ${part.label} ${verb(part.label, 'goes', 'go')} first, about ${near(firstDamage.at, view)}.`;
   if (firstDamage.by.kind === 'ice') {
     const ahead = isInWind(part) ? 'The cold and the wind ahead are' : 'The cold ahead is';
     return `${goes} ${budget(part, view)} ${ahead} more than that.`;
@@ -72,7 +72,8 @@ function spared(view: ExplainView): string {
     return 'No part holds water that could break it, and this cold does nothing to what is left in the rest.';
   const used = shareUsed(nearest);
   if (used < 0.005) return 'No part takes any of the cold, so nothing is damaged.';
-  if (used >= 1) return `The ${nearest.label} is blocked by ice already. ${budget(nearest, view)}`;
+  if (used >= 1)
+    return `The ${nearest.label} ${verb(nearest.label, 'is', 'are')} blocked by ice already. ${budget(nearest, view)}`;
   return `Nothing is damaged. Nearest to its limit is the ${nearest.label}: ${uncapital(budget(nearest, view))} At most ${percent(used)} is used, on ${near(nearest.mostUsedAt, view)}.`;
 }
 

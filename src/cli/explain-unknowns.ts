@@ -1,5 +1,5 @@
 /** Which unknown would change the answer most, in words. */
-import { capital } from '../message/words.ts';
+import { capital, verb } from '../message/words.ts';
 import { formatDifference } from '../quantity/temperature.ts';
 import { items, near, partOf, type ExplainView } from './explain-view.ts';
 
@@ -69,7 +69,8 @@ function countOf(count: number, many: string, one = many): string {
 function movedWords({ mostMoved }: Change, view: ExplainView): string | null {
   if (mostMoved === null || Math.abs(mostMoved.hoursEarlier) < LEAST_H) return null;
   const { part, hoursEarlier, at } = mostMoved;
-  return `the ${labelOf(part, view)} is lost ${shiftWords(hoursEarlier)}, about ${near(at, view)}`;
+  const label = labelOf(part, view);
+  return `the ${label} ${verb(label, 'is', 'are')} lost ${shiftWords(hoursEarlier)}, about ${near(at, view)}`;
 }
 
 function labelOf(part: string, view: ExplainView): string {

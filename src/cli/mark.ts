@@ -3,8 +3,11 @@ import { MARK_STATES, type MarkState } from '../app/mark-request.ts';
 import { mark } from '../app/mark.ts';
 import { loadConfig } from '../config/load.ts';
 import { EXIT, UsageError } from '../errors.ts';
+import { wrap } from '../message/wrap.ts';
 import { isoSecond } from '../quantity/instant.ts';
 import { instantOption, type Finish, type Io } from './io.ts';
+
+const COLUMNS = 80;
 
 interface Options {
   readonly config: string;
@@ -60,7 +63,7 @@ export function markCommand(io: Io, finish: Finish): Command {
       });
       const which = options.circuit.length === 0 ? '' : ` (${options.circuit.join(', ')})`;
       io.write(`${unit}${which}: ${state} since ${isoSecond(at)}.\n`);
-      for (const remark of remarks) io.write(`${remark}\n`);
+      for (const remark of remarks) io.write(`${wrap(remark, { first: '', rest: '', width: COLUMNS })}\n`);
       finish(EXIT.ok);
     });
 }

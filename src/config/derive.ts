@@ -1,5 +1,6 @@
 import tzLookup from '@photostructure/tz-lookup';
 import type { Policy } from '../decision/policy.ts';
+import type { UnitModel } from '../model/unit.ts';
 import { HOUR_S } from '../quantity/instant.ts';
 import type {
   Config,
@@ -9,6 +10,7 @@ import type {
   PersonConfig,
   PlaceConfig,
   SourceConfig,
+  UnitConfig,
   WeatherConfig,
 } from './config.ts';
 import { deriveUnit } from './derive-unit.ts';
@@ -39,7 +41,10 @@ export function deriveConfig(parsed: ParsedConfig, origin: Origin): Config {
     weather,
     places,
     units: parsed.units.map((unit) =>
-      deriveUnit(unit, { elevationM: elevationOf(unit.place, places), thresholds: policy.thresholds }),
+      inTheirWords(
+        deriveUnit(unit, { elevationM: elevationOf(unit.place, places), thresholds: policy.thresholds }),
+        parsed.display.words,
+      ),
     ),
     people: parsed.people.map((person) => derivePerson(person, parsed, places)),
     delivery: deriveDelivery(parsed.delivery, origin),
@@ -49,6 +54,23 @@ export function deriveConfig(parsed: ParsedConfig, origin: Origin): Config {
     web: deriveWeb(parsed.web),
     given: [...givenPaths(origin.written, [])],
   });
+}
+
+/** The catalogue's parts are named in the words that readers are used to; what the user named stays so. */
+function inTheirWords(unit: UnitConfig, { faucet }: Config['display']['words']): UnitConfig {
+  const { own, lines = [] } = unit.spec.parts;
+  const theirs = new Set([...own, ...lines].map(({ id }) => id));
+  const named = (model: UnitModel): UnitModel => ({
+    ...model,
+    parts: model.parts.map((part) =>
+      theirs.has(part.id) ? part : { ...part, label: part.label.replace(/\bfaucet\b/, faucet) },
+    ),
+  });
+  return {
+    ...unit,
+    model: named(unit.model),
+    keptWarm: unit.keptWarm === null ? null : named(unit.keptWarm),
+  };
 }
 
 function deriveWeather(weather: ParsedConfig['weather'], origin: Origin): WeatherConfig {

@@ -15,13 +15,16 @@ import {
   suspectNote,
 } from './sections.ts';
 import { inReaderZone, methodOf } from './times.ts';
-import { actionWords } from './words.ts';
+import { actionWords, verb } from './words.ts';
 
 /** The messages about what may have happened unseen: frozen, no-forecast. */
 
 export function frozenOutline(told: Told): readonly (Section | null)[] {
   const { facts, reader } = told;
-  const part = facts.firstPart === null ? '' : ` The ${facts.firstPart} is the first to suffer.`;
+  const part =
+    facts.firstPart === null
+      ? ''
+      : ` The ${facts.firstPart} ${verb(facts.firstPart, 'is', 'are')} the first to suffer.`;
   return [
     figures(told, lowRows(told)),
     howTo(told, 'thaw'),

@@ -9,7 +9,7 @@ import { circuitsWords } from './circuits.ts';
 import type { UnitFacts } from './message.ts';
 import { oneLine } from './plain.ts';
 import { UNTRIP, trippedWords } from './trip-words.ts';
-import { capital, doingWords } from './words.ts';
+import { capital, doingWords, verb } from './words.ts';
 
 /** How numbers and times are shown: a reader, or the settings of the check answer in the place's zone. */
 export interface ReasonDisplay {
@@ -65,7 +65,8 @@ function firstPartWords(facts: UnitFacts, display: ReasonDisplay): string | null
   const likely = (facts.chances?.perAction.nothing ?? 0) > 0.5;
   const when = facts.firstDamageAt === null ? '' : `, about ${near(facts.firstDamageAt, facts, display)}`;
   const first = facts.firstPart === null ? '' : ' first';
-  return `left as it is ${part} ${likely ? 'freezes' : 'would freeze'}${first}${when}`;
+  const freezes = likely ? verb(part, 'freezes', 'freeze') : 'would freeze';
+  return `left as it is ${part} ${freezes}${first}${when}`;
 }
 
 /** What is broken already is not in the chances. */

@@ -144,6 +144,17 @@ const ZONE_NAMES: ReadonlyMap<string, string> = new Map([
   ['outlet', 'outlets'],
 ]);
 
+/** Of what follows a part's name the one that fits it: `goes` or `go`. */
+export function verb(part: string, one: string, many: string): string {
+  return isPlural(part) ? many : one;
+}
+
+/** By its head, which stands before the first of these: "elbows behind the cupboards" are many, "line in the slide" one. */
+function isPlural(part: string): boolean {
+  const [head = ''] = part.split(/,| (?:at|behind|from|in|kept|of|on|under)\b/);
+  return / and /.test(head) || /[^s’]s$/.test(head);
+}
+
 export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }

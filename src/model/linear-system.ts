@@ -40,8 +40,10 @@ export interface System {
   readonly index: number;
   /** Class of the wind that it holds for. */
   readonly windClass: number;
-  /** Whether the underbelly is held at its cap in it. */
+  /** What the heat does in it. */
+  readonly piece: Piece;
   readonly capped: boolean;
+  readonly electricW: number;
   /** Nodes, and as many modes. */
   readonly nodes: number;
   /** Whether any mode turns. */
@@ -201,7 +203,7 @@ class Rows {
     const identity = Matrix.eye(n);
     const inverseA = new LuDecomposition(this.#a).solve(identity);
     const [alpha, beta] = modesOf(eigen, this.#of.network);
-    const { network, windClass, capped } = this.#of;
+    const { network, windClass, piece, capped, heat } = this.#of;
     const place = network.nodes.map(({ id }) => this.#row(id));
     const known = (value: number): Float64Array => Float64Array.from(place, (row) => (row < 0 ? value : 0));
     const atRest = (edge: Float64Array, ofKnown: number): Float64Array =>
@@ -209,7 +211,9 @@ class Rows {
     return {
       index,
       windClass,
+      piece,
       capped,
+      electricW: heat?.electricW ?? 0,
       nodes: network.nodes.length,
       turns: beta.some((b) => b !== 0),
       alpha,

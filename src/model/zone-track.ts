@@ -6,7 +6,7 @@ export const GAS = 2;
 
 /**
  * Where the numbers of a stretch stand in its row: from the air's first hour, length [s], the edges as a + b·t, heat of
- * the furnace and of electricity [J]; by node, what it tends to and the slope of that; by mode, its weight.
+ * the furnace [J]; by node, what it tends to and the slope of that; by mode, its weight.
  */
 export const START_S = 0;
 export const DURATION_S = 1;
@@ -15,8 +15,7 @@ export const OUTSIDE_B = 3;
 export const GROUND_A = 4;
 export const GROUND_B = 5;
 export const FURNACE_J = 6;
-export const ELECTRIC_J = 7;
-export const TENDS = 8;
+export const TENDS = 7;
 export const SLOPE = TENDS + MOST_NODES;
 export const WEIGHT = SLOPE + MOST_NODES;
 export const STRETCH = WEIGHT + MOST_NODES;
@@ -59,10 +58,6 @@ export class ZoneTrack {
 
   furnaceJ(stretch: number): number {
     return this.rows[stretch * STRETCH + FURNACE_J]!;
-  }
-
-  electricJ(stretch: number): number {
-    return this.rows[stretch * STRETCH + ELECTRIC_J]!;
   }
 
   /** Class of the wind in a stretch. */

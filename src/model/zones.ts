@@ -28,7 +28,6 @@ import { Supply } from './supply.ts';
 import type { UnitModel } from './unit.ts';
 import {
   DURATION_S,
-  ELECTRIC_J,
   FURNACE_J,
   GAS,
   GROUND_A,
@@ -78,13 +77,7 @@ export class ZoneSolver {
   readonly #next: { piece: Piece; capped: boolean } = { piece: 'off', capped: false };
   readonly #state = new NodeState();
   /** The stretch at hand, and where nothing is switched before. Here, as numbers that are handed from one function to another may be boxed. */
-  readonly #at = {
-    fromS: Number.NaN,
-    endS: Number.NaN,
-    durationS: Number.NaN,
-    furnaceJ: Number.NaN,
-    electricJ: Number.NaN,
-  };
+  readonly #at = { fromS: Number.NaN, endS: Number.NaN, durationS: Number.NaN, furnaceJ: Number.NaN };
   readonly #insideCourse = new Course();
   readonly #exit = new Course();
   /** Null: no part lives on stored heat. */
@@ -272,7 +265,6 @@ export class ZoneSolver {
     track.rows[row + START_S] = fromS;
     track.rows[row + DURATION_S] = durationS;
     track.rows[row + FURNACE_J] = heatJ;
-    track.rows[row + ELECTRIC_J] = at.electricJ;
     const supply = (this.#shore ? SHORE : 0) | (this.#burners && !this.#supply.out ? GAS : 0);
     track.supply[i] = this.#lately?.marks(supply, fromS) ?? supply;
     this.#lately?.use(supply, fromS + durationS);
@@ -285,17 +277,15 @@ export class ZoneSolver {
 
   /**
    * Whether the regime at hand holds through the stretch by the bounds of every term, as in nearly all whole hours;
-   * then sets the heat that is given, too. The same as `#endAtExit` and `#burn` with less to ask.
+   * then sets the heat of the furnace, too. The same as `#endAtExit` and `#burn` with less to ask.
    */
   #keepsItsLaw(track: ZoneTrack): boolean {
     const { piece, capped } = this.#regime;
     const given = this.#given;
     const at = this.#at;
     const system = track.systems[track.count]!;
-    if (given.limitW <= 0 && given.electricW <= 0) {
-      at.furnaceJ = 0;
-      at.electricJ = 0;
-    } else {
+    if (given.limitW <= 0 && given.electricW <= 0) at.furnaceJ = 0;
+    else {
       if (capped || system.turns || at.durationS !== HOUR_S) return false;
       const { over } = this.#state;
       if (this.#isDuctOpen()) {
@@ -306,7 +296,6 @@ export class ZoneSolver {
       const ends = this.#endsOf(piece);
       if (over.lowC < ends.lowC || over.highC > ends.highC) return false;
       at.furnaceJ = this.#furnaceJ(over.kelvinSeconds);
-      at.electricJ = this.#electricJ(over.kelvinSeconds);
     }
     this.#next.piece = piece;
     this.#next.capped = capped;
@@ -397,14 +386,11 @@ export class ZoneSolver {
     track.addNode(this.#insideCourse, track.count, this.#insideWhole);
   }
 
-  /** Sets the heat that is given over the stretch at hand, as long as it is now. */
+  /** Sets the heat of the furnace over the stretch at hand, as long as it is now. */
   #burn(): void {
     const at = this.#at;
     const { piece } = this.#regime;
-    const partly = piece === 'band' || piece === 'electric';
-    const kelvinSeconds = partly ? this.#insideCourse.integralTo(at.durationS) : 0;
-    at.furnaceJ = this.#furnaceJ(kelvinSeconds);
-    at.electricJ = this.#electricJ(kelvinSeconds);
+    at.furnaceJ = this.#furnaceJ(piece === 'band' ? this.#insideCourse.integralTo(at.durationS) : 0);
   }
 
   /** Heat of the furnace over the stretch at hand, given the integral of the temperature inside [K·s]. */
@@ -415,16 +401,6 @@ export class ZoneSolver {
     if (given.limitW <= 0 || piece === 'off' || piece === 'electric') return 0;
     if (piece === 'full') return given.limitW * durationS;
     return durationS * bandOutput(given, given.setC - insideKelvinSeconds / durationS);
-  }
-
-  /** The same of the electric heaters, which act in proportion over the band above the furnace's. */
-  #electricJ(insideKelvinSeconds: number): number {
-    const { piece } = this.#regime;
-    const { electricW, setC } = this.#given;
-    const { durationS } = this.#at;
-    if (electricW <= 0 || piece === 'off') return 0;
-    if (piece !== 'electric') return electricW * durationS;
-    return (electricW / BAND_K) * ((setC + 1.5 * BAND_K) * durationS - insideKelvinSeconds);
   }
 
   /** Ends the stretch at hand where gas or charge are out, known to be before its end. Both only ever fall. */

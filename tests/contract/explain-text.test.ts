@@ -247,6 +247,31 @@ function partRow(answer: ExplainAnswer): string {
   return `│ ${joined.join(' │ ')} │`;
 }
 
+it('reads tap where that is the word, but in what the user has named', async () => {
+  const own = [
+    {
+      id: 'pot',
+      label: 'pot faucet',
+      zone: 'inside',
+      circuit: 'cold',
+      water: '20 g',
+      conductance: '0.1 W/K',
+    },
+  ];
+  const spec = configOf({ units: [{ ...UNIT, ...LIVED_IN, parts: { own } }] });
+  const config = scenario(
+    { ...spec, display: { words: { faucet: 'tap' } } },
+    { 'series.csv': nights(-10, 2) },
+  );
+  const answer = await explainAt(config, 'blue', NOW);
+  expect(shown(answer)).toContain('kitchen tap cartridge');
+  expect(shown(answer)).toContain('pot faucet');
+  expect(shown(answer)).not.toMatch(/(kitchen|bathroom) faucet/);
+  const [checked] = (await checkAt(config, NOW)).units;
+  const label = (id: string): unknown => checked?.parts?.find((p) => p.id === id)?.label;
+  expect(label('bath-faucet')).toBe('bathroom tap cartridge');
+});
+
 it('a drained unit is told by what is left in it and by its antifreeze, not by a budget', async () => {
   const own = [
     { id: 'elbow', zone: 'outside', circuit: 'cold', water: '20 g', conductance: '0.1 W/K', pocket: false },
@@ -290,7 +315,7 @@ it('the check table says in a line how long the heat lasts and the unit does wit
   const { text } = await cli('check', '-c', unitIn(LIVED_IN).file, '--now', NOW);
   const line = text.replace(/[│\s]+/g, ' ');
   expect(line).toMatch(/The gas on board lasts until \w+ \d\d:\d\d; have it refilled before\./);
-  expect(line).toMatch(/If heat or power stops, it holds out .* at worst, then the .* goes\./);
+  expect(line).toMatch(/If heat or power stops, it holds out .* at worst, then the .*fittings go\./);
 });
 
 async function cli(...args: string[]): Promise<{ exit: number; text: string }> {

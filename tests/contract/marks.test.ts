@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { MarkRequest } from '../../src/app/mark-request.ts';
 import { mark } from '../../src/app/mark.ts';
+import { runCli } from '../../src/cli/cli.ts';
 import type { Config } from '../../src/config/config.ts';
 import { UsageError } from '../../src/errors.ts';
 import { iso, seconds } from '../support/instants.ts';
@@ -11,11 +12,11 @@ const NOW = '2026-11-10T12:00:00Z';
 const at = (hours: number): string => iso(seconds(NOW) + hours * 3600);
 
 /** Two circuits outside, and a night of −8 °C to come. */
-function lot(water: object): Config {
+function lot(water: object, heat: object | 'none' = 'none'): Config {
   const temperatureC = Array.from({ length: 72 + 120 }, (_, i) => (i >= 72 + 30 && i < 72 + 42 ? -8 : 6));
   const [part] = (probeUnit() as { parts: { own: object[] } }).parts.own;
   const own = [part, { ...part, id: 'drain', circuit: 'heater' }];
-  const unit = probeUnit({ water, parts: { catalogue: false, own } });
+  const unit = probeUnit({ water, heat, parts: { catalogue: false, own } });
   return scenario(configOf({ units: [unit] }), { 'series.csv': csvOf({ start: at(-72), temperatureC }) });
 }
 
@@ -59,6 +60,37 @@ describe('a mark of one circuit', () => {
     expect(unit.waterState).toBe('wet');
     expect(unit.advice?.action).not.toBe('nothing');
   });
+});
+
+describe('a mark of draining', () => {
+  it('without its quality says what was taken, and with it nothing', async () => {
+    const config = lot({ state: 'in-use' });
+    const [remark, ...rest] = await say(config, { state: 'drained' });
+    expect(remark).toMatch(/^No quality was given: taken as drained quickly, .*--quality well/);
+    expect(rest).toEqual([]);
+    expect(await say(config, { state: 'drained', quality: 'well' })).toEqual([]);
+    expect(await say(config, { state: 'drained', quality: 'quick' })).toEqual([]);
+  });
+
+  it('prints what was taken within 80 columns', async () => {
+    let said = '';
+    const write = (more: string): void => void (said += more);
+    const io = { env: {}, write, complain: write, now: () => seconds(NOW) };
+    const { file } = lot({ state: 'in-use' });
+    await runCli(['mark', 'blue', 'winterized', '--method', 'antifreeze', '-c', file], io);
+    expect(said).toContain('No concentration was given');
+    for (const line of said.split('\n')) expect(Array.from(line).length, line).toBeLessThanOrEqual(80);
+  });
+});
+
+it('a gauge that is read in the future is taken as read now, and that is said', async () => {
+  const heated = async (gauged: string): Promise<string> => {
+    const heat = { set: '18 °C', furnace: '6 kW', propane: '20 lb', gauged };
+    return (await blue(lot({ state: 'in-use' }, heat))).assumptions.join(' ');
+  };
+  const said = 'read at 2027-03-01T00:00:00Z, which is yet to come: they are taken as read now.';
+  expect(await heated('2027-03-01T00:00:00Z')).toContain(said);
+  expect(await heated(NOW)).not.toContain('yet to come');
 });
 
 describe('a mark that is older than what holds', () => {
@@ -215,10 +247,10 @@ describe('a unit that may have frozen', () => {
       'series.csv': csvOf({ start: at(-72), temperatureC }),
     });
     await roundAt(config, NOW);
-    expect(await say(config, { state: 'drained' })).toEqual([
+    expect(await say(config, { state: 'drained', quality: 'quick' })).toEqual([
       expect.stringMatching(/ice may still close the way.*drainby mark -c FILE blue checked/),
     ]);
     await say(config, { state: 'checked' });
-    expect(await say(config, { state: 'drained' })).toEqual([]);
+    expect(await say(config, { state: 'drained', quality: 'quick' })).toEqual([]);
   });
 });

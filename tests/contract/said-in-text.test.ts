@@ -3,7 +3,16 @@ import { describe, expect, it } from 'vitest';
 import { runCli } from '../../src/cli/cli.ts';
 import type { Config } from '../../src/config/config.ts';
 import { iso, seconds } from '../support/instants.ts';
-import { checkAt, configOf, csvOf, explainAt, jsonOf, probeUnit, scenario } from '../support/scenario.ts';
+import {
+  CREEK,
+  checkAt,
+  configOf,
+  csvOf,
+  explainAt,
+  jsonOf,
+  probeUnit,
+  scenario,
+} from '../support/scenario.ts';
 
 const NOW = '2026-12-10T19:00:00Z';
 
@@ -62,7 +71,8 @@ describe('what a file leaves out', () => {
   it('is said of the places that it holds for', async () => {
     const source = (id: string): object => ({ id, kind: 'file', path: `./${id}.csv` });
     const place = (id: string): object => ({
-      ...{ id, latitude: 39.61, longitude: -106.05, timeZone: 'America/Denver', lie: 'bench' },
+      ...CREEK,
+      id,
       sources: [id],
     });
     const around = {

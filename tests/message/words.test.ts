@@ -5,6 +5,7 @@ import {
   markWords,
   marksWords,
   minutesWords,
+  verb,
   waterStateWords,
   zoneWords,
 } from '../../src/message/words.ts';
@@ -33,6 +34,21 @@ describe('words', () => {
     [{ kind: 'antifreeze', concentrationPercent: 28 }, 'winterized (antifreeze)'],
   ] as const satisfies readonly (readonly [WaterState, string])[])('calls %j %s', (state, words) => {
     expect(waterStateWords(state)).toBe(words);
+  });
+
+  it.each([
+    ['water heater’s outside fittings', 'go'],
+    ['elbows behind the cupboards', 'go'],
+    ['check valves', 'go'],
+    ['ice maker’s valve and line', 'go'],
+    ['outside shower valve, hot side', 'goes'],
+    ['hydronic heater’s domestic coil', 'goes'],
+    ['line in the slide', 'goes'],
+    ['vacuum breaker of the flush line', 'goes'],
+    ['hose’s end at the post', 'goes'],
+    ['hose', 'goes'],
+  ])('%s: %s', (part, word) => {
+    expect(verb(part, 'goes', 'go')).toBe(word);
   });
 
   it('names how to answer for each action', () => {

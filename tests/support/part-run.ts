@@ -170,8 +170,10 @@ function systemOf(index: number, modes: NonNullable<MadeAir['modes']>): System {
   return {
     index,
     windClass: 0,
-    nodes: MOST_NODES,
+    piece: 'off',
     capped: false,
+    electricW: 0,
+    nodes: MOST_NODES,
     turns: beta.some((b) => b !== 0),
     alpha,
     beta,
