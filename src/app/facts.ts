@@ -2,7 +2,7 @@
 import type { Config } from '../config/config.ts';
 import { READY_TO_USE_PERCENT, fluidCautions, litresNeeded, type Fluid } from '../model/antifreeze.ts';
 import { SHORE_LASTS } from '../model/catalogue-heat.ts';
-import { STOWED_CIRCUIT } from '../model/damage.ts';
+import { SHOWER_CIRCUIT, STOWED_CIRCUIT } from '../model/damage.ts';
 import { isWarmedBy } from '../model/heat-plan.ts';
 import { overloadOf, overloadW, type Overload } from '../model/post-load.ts';
 import { circuitState, isWet } from '../model/water-state.ts';
@@ -76,10 +76,12 @@ function duskOf({ unit: { spec, keptWarm }, water }: UnitEvaluation): UnitFacts[
   const heater = parts.find(
     (p) => p.circuit === 'heater' && p.heat !== undefined && isWet(circuitState(water, p.circuit).state),
   );
+  const hasShower = parts.some((p) => p.circuit === SHOWER_CIRCUIT);
   return {
     heatersDown: spec.belly === 'heated' || (spec.heat?.ductedShare ?? 0) > 0,
     cupboards: parts.some((p) => p.zone === 'cabinet'),
     heaterOn: heater?.heat?.needs ?? null,
+    showerValves: hasShower ? (spec.showerValves ?? 'unknown') : null,
   };
 }
 

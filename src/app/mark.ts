@@ -113,7 +113,11 @@ function marked(request: MarkRequest, before: UnitWater): UnitWater {
   if (request.state === 'kept-warm') {
     return {
       ...before,
-      circuits: emptiedAtDusk(before, { since: request.at, by: request.by }),
+      circuits: emptiedAtDusk(
+        before,
+        { since: request.at, by: request.by },
+        findUnit(request.config, request.unit).model,
+      ),
       keptWarm: true,
       keptWarmSince: before.keptWarm === true ? (before.keptWarmSince ?? request.at) : request.at,
     };

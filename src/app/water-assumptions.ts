@@ -1,6 +1,7 @@
 /** What was taken for granted of the water and of the antifreeze, in full sentences. */
 import { READY_TO_USE_PERCENT } from '../model/antifreeze.ts';
 import { isTrap } from '../model/circuit-names.ts';
+import { SHOWER_CIRCUIT } from '../model/damage.ts';
 import { LEFT_LITRES, POURED_LITRES, percentIn } from '../model/filling.ts';
 import { circuitState, isWet, type CircuitState } from '../model/water-state.ts';
 import type { UnitEvaluation } from './evaluate.ts';
@@ -15,8 +16,22 @@ export function waterAssumptions(evaluated: UnitEvaluation): readonly string[] {
       : []),
     ...trapAssumptions(evaluated),
     ...fillingAssumptions(evaluated),
+    ...showerAssumptions(evaluated),
     ...(pumped ? [`Winterized with antifreeze it is taken to hold ${mixedWords()}.`] : []),
   ];
+}
+
+function showerAssumptions({ unit, water, assessment }: UnitEvaluation): readonly string[] {
+  const { model, spec } = unit;
+  const warm = water.keptWarm === true || assessment?.advice?.action === 'keep-warm';
+  if (!warm || !model.parts.some((p) => p.circuit === SHOWER_CIRCUIT)) return [];
+  if (spec.showerValves === undefined)
+    return [
+      'Kept warm, the outside shower is taken as empty: shut off by valves of its own, or opened with the pump off for as long as it is cold. Say outsideShowerValves: false if it has none and the pump stays on.',
+    ];
+  return spec.showerValves
+    ? []
+    : ['The outside shower has no valves of its own: kept warm, it is taken as full.'];
 }
 
 function trapAssumptions({ unit, water }: UnitEvaluation): readonly string[] {

@@ -53,6 +53,7 @@ function deriveSpec(unit: ParsedUnit, { elevationM, thresholds }: UnitSurroundin
     hoseHeated: unit.hose === 'heated',
     waterHeater: deriveWaterHeater(unit),
     tanklessProtected: unit.tanklessProtection,
+    ...(unit.outsideShowerValves === undefined ? {} : { showerValves: unit.outsideShowerValves }),
     heat: deriveHeat(unit),
     network: unit.network === undefined ? null : deriveNetwork(unit.network),
     thresholds,

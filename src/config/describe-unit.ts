@@ -42,6 +42,8 @@ export interface UnitDescription {
   readonly gasKg: number | null;
   readonly waterHeater: 'off' | 'gas' | 'shore';
   readonly tanklessProtection: boolean;
+  /** Null: nobody has said. */
+  readonly outsideShowerValves: boolean | null;
   readonly tankPadW: number | null;
   /** How full, where that is said. */
   readonly tanks: NonNullable<UnitSpec['tanks']>;
@@ -119,6 +121,7 @@ export function describeUnit(unit: UnitConfig, omitted: readonly string[]): Unit
     gasKg: unit.gasKg,
     waterHeater: spec.waterHeater ?? 'off',
     tanklessProtection: spec.tanklessProtected ?? false,
+    outsideShowerValves: spec.showerValves ?? null,
     tankPadW: spec.tankPadW ?? null,
     tanks: spec.tanks ?? {},
     towing: describeTowing(unit),

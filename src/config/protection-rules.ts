@@ -12,6 +12,7 @@ export function protectionRules(unit: Draft): readonly Problem[] {
     ...shoreRules(unit),
     ...shellRules(unit),
     ...heaterRules(unit),
+    ...showerRules(unit),
     ...tankRules(unit),
     ...towingRules(unit),
   ];
@@ -102,6 +103,19 @@ function heaterRules(unit: Draft): readonly Problem[] {
       ? []
       : [problemAt(unit, 'tanklessProtection', noPart('tankless-heater', true))];
   return [...tank, ...tankless];
+}
+
+const SHOWERS = ['outside-shower', 'outside-shower-hot', 'spray-port'];
+
+function showerRules(unit: Draft): readonly Problem[] {
+  const parts = mapAt(unit, 'parts');
+  const own = [...mapsAt(parts, 'own'), ...mapsAt(parts, 'lines')];
+  const there =
+    SHOWERS.some((id) => hasPart(unit, id)) || own.some((part) => textAt(part, 'circuit') === SHOWERS[0]);
+  if (!has(unit, 'outsideShowerValves') || there) return [];
+  return [
+    problemAt(unit, 'outsideShowerValves', noPart('outside-shower', unit.fields['outsideShowerValves'])),
+  ];
 }
 
 function noPart(id: string, found: unknown): string {

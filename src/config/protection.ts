@@ -43,6 +43,10 @@ export const protectionFields = {
     .boolean()
     .default(false)
     .describe('Whether the own protection of a tankless water heater is switched on.'),
+  outsideShowerValves: z
+    .boolean()
+    .optional()
+    .describe('Whether the outside shower has shut-off valves of its own; without it, nobody has said.'),
   tankPads: quantity('power', { from: '1 W', to: '1000 W' })
     .optional()
     .describe('Heating pad under each tank; without it, none.'),

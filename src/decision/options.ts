@@ -106,7 +106,7 @@ function stoppedAt(plan: HeatPlan, at: EpochSeconds): HeatPlan {
 
 function keepWarm({ unit, water, now, until, frozen, endOf }: OptionRequest, keptWarm: UnitModel): Option {
   const end = endOf('keep-warm');
-  const circuits = emptiedAtDusk(water, { since: end, by: null }, (circuit) => !frozen.has(circuit));
+  const circuits = emptiedAtDusk(water, { since: end, by: null }, { ...keptWarm, frozen });
   const before = asItStands(unit, water, now).plan.switches.filter((s) => s.at < end);
   const plan = { switches: [...before, { at: end, ...ALL_ON }], suppliedFrom: gaugedAt(unit, now) };
   const change = { at: end, water: { ...water, circuits } };

@@ -37,6 +37,8 @@ export interface Dusk {
   readonly cupboards: boolean;
   /** What its water heater would run on; null: it has none with water in it. */
   readonly heaterOn: 'gas' | 'shore' | null;
+  /** Whether its outside shower has valves of its own: `unknown` where nobody has said. Null: it has none. */
+  readonly showerValves: boolean | 'unknown' | null;
 }
 
 /** What water that was left behind does to ready-to-use fluid. */

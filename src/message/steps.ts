@@ -42,7 +42,8 @@ function keepWarmProcedure(facts: UnitFacts, words: Words): Procedure {
     ],
     steps: [
       ...(facts.hasHose ? hoseSteps(words) : []),
-      'Empty the outside shower and the black-tank flush line, and leave them open.',
+      'Empty the black-tank flush line and leave it open.',
+      ...showerSteps(facts),
       'Shut the grey and the black dump valve.',
       ...warmSteps(facts, words),
       `Check the ${words.gas}, the battery and the load on the breaker. Below about 10.5 to 11 V the furnace stops with full cylinders; a 30-A post carries about 2.9 kW for hours, and all heat stops when it trips.`,
@@ -50,6 +51,24 @@ function keepWarmProcedure(facts: UnitFacts, words: Words): Procedure {
       heatStopsStep(facts),
     ],
   };
+}
+
+/** It hangs on the lines: with pressure in them it can be emptied only behind valves of its own. */
+function showerSteps({ dusk: { showerValves } }: UnitFacts): readonly string[] {
+  switch (showerValves) {
+    case null:
+      return [];
+    case true:
+      return ['Outside shower: shut its own valves, then open it, let it run out and leave it open.'];
+    case false:
+      return [
+        'The outside shower has no valves of its own: as long as the lines are in use it stays full, and it is counted so. Opened it would run.',
+      ];
+    case 'unknown':
+      return [
+        'Outside shower: shut its own valves, if it has any, then open it, let it run out and leave it open. Without valves of its own it stays full as long as there is pressure: pump off before you open it, and off for as long as it is cold. Shut it before the pump goes on, which fills it again.',
+      ];
+  }
 }
 
 /** What has to be on, down or open for the warmth to reach the water, as it was computed. */

@@ -27,6 +27,7 @@ export function buildUnit(spec: UnitSpec): UnitModel {
     windReaching: windReaching(spec),
     ...(spec.tows === undefined ? {} : { tows: spec.tows }),
     ...(electrics === null ? {} : { electrics }),
+    ...(spec.showerValves === false ? { showerOnLines: true as const } : {}),
     stated: [
       ...shell.stated,
       ...windStated(spec),

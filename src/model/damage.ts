@@ -5,7 +5,7 @@
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import { isTank } from './circuit-names.ts';
 import { bearsC } from './filling.ts';
-import type { Part } from './unit.ts';
+import type { Part, UnitModel } from './unit.ts';
 import { circuitState, type CircuitState, type UnitWater, type WaterState } from './water-state.ts';
 
 /** The rule of thumb for a drained part: damaged once its zone has been this cold this long. */
@@ -19,19 +19,31 @@ export interface SustainedRule {
 /** Parts at the hook-up are taken in when the unit is drained or kept warm; empty and stowed they take any cold. */
 export const STOWED_CIRCUIT = 'post';
 
-/** Emptied and left open at dusk where a unit is kept warm: what stays in them has room, whatever the cold. */
-const OPENED_CIRCUITS: readonly string[] = ['inlet', 'flush', 'outside-shower'];
+export const SHOWER_CIRCUIT = 'outside-shower';
 
-/** The water after the list for dusk. Heat does not reach these circuits; what is in them decides. */
+/** Emptied and left open at dusk where a unit is kept warm: what stays in them has room, whatever the cold. */
+const OPENED_CIRCUITS: readonly string[] = ['inlet', 'flush', SHOWER_CIRCUIT];
+
+/** What keeps a circuit from being emptied at dusk. */
+interface AtDusk extends Pick<UnitModel, 'showerOnLines'> {
+  /** Circuits that ice closes. */
+  readonly frozen?: ReadonlySet<string>;
+}
+
+/**
+ * The water after the list for dusk. Heat does not reach these circuits; what is in them decides. An outside shower
+ * without valves of its own stays as full as the lines that it hangs on.
+ */
 export function emptiedAtDusk(
   water: UnitWater,
   by: Pick<CircuitState, 'since' | 'by'>,
-  open: (circuit: string) => boolean = () => true,
+  { showerOnLines, frozen }: AtDusk = {},
 ): UnitWater['circuits'] {
   const emptied = { state: { kind: 'drained', quality: 'well' }, ...by } as const;
   const still = [STOWED_CIRCUIT, ...OPENED_CIRCUITS].filter((circuit) => {
     const { kind } = circuitState(water, circuit).state;
-    return kind !== 'blown' && kind !== 'antifreeze' && open(circuit);
+    if (frozen?.has(circuit) === true || (showerOnLines === true && circuit === SHOWER_CIRCUIT)) return false;
+    return kind !== 'blown' && kind !== 'antifreeze';
   });
   return { ...water.circuits, ...Object.fromEntries(still.map((circuit) => [circuit, emptied])) };
 }

@@ -201,6 +201,8 @@ export interface UnitModel {
   readonly windReaching?: number;
   readonly tows?: readonly Tow[];
   readonly electrics?: Electrics;
+  /** The outside shower hangs on the lines without valves of its own: it cannot be emptied while they are in use. */
+  readonly showerOnLines?: true;
   readonly stated: readonly StatedDefault[];
   /** Cautious readings of what the user left open, in full sentences. */
   readonly assumptions: readonly string[];
@@ -272,6 +274,8 @@ export interface UnitSpec {
   readonly waterHeater?: 'off' | 'gas' | 'shore';
   /** Whether a tankless heater's own protection is switched on; it needs gas and 12 V. */
   readonly tanklessProtected?: boolean;
+  /** Whether the outside shower has shut-off valves of its own; absent: nobody has said. */
+  readonly showerValves?: boolean;
   /** Pads under the tanks [W each]; absent: none. */
   readonly tankPadW?: number;
   /** How full each tank is, 0 to 1; absent: as the catalogue has it. */

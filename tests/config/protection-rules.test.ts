@@ -114,6 +114,13 @@ const RULES: readonly (readonly [rule: string, lines: readonly string[], found: 
     ],
   ],
   [
+    'valves of an outside shower that is not there',
+    ['parts: { without: [outside-shower, outside-shower-hot] }', 'outsideShowerValves: true'],
+    [
+      "10:26 units[0].outsideShowerValves: needs the catalogue's part outside-shower, which this unit has not (parts.add), found true",
+    ],
+  ],
+  [
     'a journey that ends before it begins',
     ['towing: [{ from: "2026-12-01T12:00:00Z", until: "2026-12-01T06:00:00Z", speed: 55 mph }]'],
     [

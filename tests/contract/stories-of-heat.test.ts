@@ -106,6 +106,17 @@ describe('a full-timer', () => {
     expect(unit.chanceOfDamage?.['keep-warm']).toBeLessThanOrEqual(0.05);
   });
 
+  it('… whose outside shower has no valves of its own: it stays full, and heat does not reach it', async () => {
+    const asked = async (over: object) => told({ air: nights(-6) }, { ...LIVED_IN, ...over });
+    const onLines = await asked({ outsideShowerValves: false });
+    expect(onLines.chanceOfDamage?.['keep-warm']).toBeGreaterThan(0.9);
+    expect(onLines.advice?.action).toBe('drain');
+    const behindValves = await asked({ outsideShowerValves: true });
+    expect(behindValves.advice?.action).toBe('keep-warm');
+    expect(behindValves.assumptions.join(' ')).not.toContain('outside shower');
+    expect((await asked({})).assumptions.join(' ')).toContain('outside shower is taken as empty');
+  });
+
   it('6. at −10 with two electric heaters on: heaters down, so that the furnace heats the belly', async () => {
     const over = { ...LIVED_IN, heat: { ...LIVED_IN.heat, electric: '3 kW' } };
     const config = unitIn({ air: plunge(-10) }, over);

@@ -155,6 +155,15 @@ describe('keeping warm', () => {
     expect(after(kept)).toHaveProperty('post');
   });
 
+  it('leaves an outside shower full that has no valves of its own, and empties any other', () => {
+    const parts = [part('cold'), part('outside-shower')];
+    const warm = (more: Partial<UnitModel>) =>
+      option({ keptWarm: { ...unit(FURNACE, parts), ...more } }, 'keep-warm');
+    expect(after(warm({}))).toHaveProperty('outside-shower', 'drained');
+    expect(after(warm({ showerOnLines: true }))).not.toHaveProperty('outside-shower');
+    expect(after(warm({ showerOnLines: true }))).toHaveProperty('flush', 'drained');
+  });
+
   it('forgets what was to be switched on after it', () => {
     for (const later of [0, 60]) {
       const late = { ...water(), keptWarm: true, keptWarmSince: ENDS['keep-warm'] + later };

@@ -58,7 +58,7 @@ export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
     powerCut: null,
     overloadW: 0,
     tripped: null,
-    dusk: { heatersDown: true, cupboards: true, heaterOn: null },
+    dusk: { heatersDown: true, cupboards: true, heaterOn: null, showerValves: 'unknown' },
     heatLasts: { gasUntil: null, batteryUntil: null, gasShortFrom: null },
     hasHeat: true,
     hasHose: true,

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { UnitFacts } from '../../src/message/message.ts';
 import { renderMessage } from '../../src/message/render.ts';
 import { reasonText } from '../../src/message/reason.ts';
+import { stepsFor } from '../../src/message/steps.ts';
 import { DRAIN, KEEP_WARM, WINTERIZE, at, facts, notice, reader } from './facts.ts';
 
 function warm(change: Partial<UnitFacts> = {}): string {
@@ -63,13 +64,13 @@ describe('heat that stops', () => {
 
 describe('keeping warm', () => {
   it('turns electric heaters down only where ducts below live off the furnace', () => {
-    const dusk = { heatersDown: false, cupboards: false, heaterOn: null };
+    const dusk = { heatersDown: false, cupboards: false, heaterOn: null, showerValves: null };
     expect(warm()).toContain('turn electric heaters down');
     expect(warm({ dusk })).not.toMatch(/heaters down|cupboard doors/);
   });
 
   it('has the water heater on with its tank full where that was computed', () => {
-    const dusk = { heatersDown: false, cupboards: true, heaterOn: 'gas' } as const;
+    const dusk = { heatersDown: false, cupboards: true, heaterOn: 'gas', showerValves: null } as const;
     expect(warm({ dusk })).toContain('Water heater on (propane), with its tank full');
     expect(warm()).not.toContain('Water heater on');
   });
@@ -128,4 +129,15 @@ describe('antifreeze', () => {
     const text = winterized({ fluidCautions: [caution] });
     expect(text.slice(text.indexOf('Cautions'))).toContain(caution);
   });
+});
+
+// A valve that hangs on lines under pressure runs when it is opened: common practice, and physics.
+it('the outside shower is shut off by its own valves first, and never left open on lines under pressure', () => {
+  const dusk = { heatersDown: false, cupboards: false, heaterOn: null };
+  const listed = (showerValves: boolean | 'unknown' | null): string =>
+    stepsFor('keep-warm', facts({ dusk: { ...dusk, showerValves } }), reader()).steps.join('\n');
+  expect(listed(true)).toMatch(/shower: shut its own valves, then open it/);
+  expect(listed('unknown')).toMatch(/shut its own valves, if it has any,.*pump off before you open it/);
+  expect(listed(false)).toMatch(/outside shower has no valves of its own:.*stays full/);
+  expect(listed(null)).not.toContain('outside shower');
 });

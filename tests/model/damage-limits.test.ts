@@ -45,7 +45,7 @@ describe('the list for dusk', () => {
   });
 
   it('cannot empty what ice closes', () => {
-    const after = emptiedAtDusk(water(), by, (circuit) => circuit !== 'inlet');
+    const after = emptiedAtDusk(water(), by, { frozen: new Set(['inlet']) });
     expect(Object.keys(after).toSorted()).toEqual(['flush', 'outside-shower', 'post']);
   });
 });
