@@ -23,7 +23,7 @@ export function waterAssumptions(evaluated: UnitEvaluation): readonly string[] {
 
 function showerAssumptions({ unit, water, assessment }: UnitEvaluation): readonly string[] {
   const { model, spec } = unit;
-  const warm = water.keptWarm === true || assessment?.advice?.action === 'keep-warm';
+  const warm = water.keptWarm === true || assessment?.advice.action === 'keep-warm';
   if (!warm || !model.parts.some((p) => p.circuit === SHOWER_CIRCUIT)) return [];
   if (spec.showerValves === undefined)
     return [
