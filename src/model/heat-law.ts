@@ -66,3 +66,27 @@ export function bandOutput({ capacityW }: HeatGiven, belowSetK: number): number 
 export function isShort(piece: Piece, { limitW, capacityW }: HeatGiven): boolean {
   return piece === 'full' && limitW > 0 && limitW < capacityW;
 }
+
+/** Between which temperatures inside the law of a piece holds: a register, found anew only when the heat is another. */
+export class PieceEnds {
+  lowC = Number.NaN;
+  highC = Number.NaN;
+  /** Whether the piece has any width. */
+  isWide = true;
+  #piece: Piece = 'off';
+  #limitW = Number.NaN;
+  #electricW = Number.NaN;
+
+  of(piece: Piece, given: HeatGiven): this {
+    const { limitW, electricW } = given;
+    if (this.#piece === piece && this.#limitW === limitW && this.#electricW === electricW) return this;
+    const above = warmer(piece, given);
+    this.#piece = piece;
+    this.#limitW = limitW;
+    this.#electricW = electricW;
+    this.lowC = lowerEnd(piece, given);
+    this.highC = piece === 'off' ? Infinity : lowerEnd(above, given);
+    this.isWide = piece === 'off' || colder(above, given) === piece;
+    return this;
+  }
+}

@@ -9,6 +9,7 @@ import { windOfClass } from './film.ts';
 import {
   BAND_K,
   PIECES,
+  PieceEnds,
   UNDERBELLY_CAP_C,
   bandOutput,
   colder,
@@ -64,14 +65,7 @@ export class ZoneSolver {
   readonly #systems: SystemCache;
   readonly #supply = new Supply();
   readonly #given: HeatGiven;
-  readonly #ends = {
-    piece: 'off' as Piece,
-    limitW: Number.NaN,
-    electricW: Number.NaN,
-    lowC: Number.NaN,
-    highC: Number.NaN,
-    isWide: true,
-  };
+  readonly #ends = new PieceEnds();
   readonly #regime: Regime = { piece: 'off', capped: false, windClass: 0, electricW: 0 };
   /** What the regime becomes when the stretch at hand ends before the hour does. */
   readonly #next: { piece: Piece; capped: boolean } = { piece: 'off', capped: false };
@@ -177,24 +171,8 @@ export class ZoneSolver {
     const given = this.#given;
     if (given.limitW <= 0 && given.electricW <= 0) return piece === 'off';
     const insideC = this.#state.temperatureC[this.#inside]!;
-    const ends = this.#endsOf(piece);
+    const ends = this.#ends.of(piece, given);
     return ends.isWide && insideC >= ends.lowC - TOLERANCE_K && insideC <= ends.highC + TOLERANCE_K;
-  }
-
-  /** Between which temperatures inside the law of a piece holds; found anew only when the heat is another. */
-  #endsOf(piece: Piece): { readonly lowC: number; readonly highC: number; readonly isWide: boolean } {
-    const ends = this.#ends;
-    const given = this.#given;
-    const { limitW, electricW } = given;
-    if (ends.piece === piece && ends.limitW === limitW && ends.electricW === electricW) return ends;
-    const above = warmer(piece, given);
-    ends.piece = piece;
-    ends.limitW = limitW;
-    ends.electricW = electricW;
-    ends.lowC = lowerEnd(piece, given);
-    ends.highC = piece === 'off' ? Infinity : lowerEnd(above, given);
-    ends.isWide = piece === 'off' || colder(above, given) === piece;
-    return ends;
   }
 
   #isDuctOpen(): boolean {
@@ -293,7 +271,7 @@ export class ZoneSolver {
         if (over.highC > UNDERBELLY_CAP_C) return false;
       }
       this.#state.bound(system, track, this.#inside);
-      const ends = this.#endsOf(piece);
+      const ends = this.#ends.of(piece, given);
       if (over.lowC < ends.lowC || over.highC > ends.highC) return false;
       at.furnaceJ = this.#furnaceJ(over.kelvinSeconds);
     }
