@@ -58,6 +58,9 @@ export const HOUR_INTEGRAL = GROWTH + MOST_MODES;
 export const TAKES = HOUR_INTEGRAL + MOST_MODES;
 export const RATES = TAKES + MOST_MODES;
 
+/** Time constants after which a body has forgotten what it was: e^−36 of 100 K is 2e−14 K. */
+const FORGOTTEN = 36;
+
 /**
  * The air of one zone, piece by piece: arrays that are filled anew for every member and grow only when a member has more
  * pieces than any before it. Reading a dozen arrays side by side costs more than the arithmetic, so that a piece
@@ -104,6 +107,18 @@ export class AirPieces {
       else low = middle + 1;
     }
     return low;
+  }
+
+  /**
+   * The piece from which on a body that follows at a rate [1/s] must be followed, if no sooner than `i`, to be known
+   * where the air comes to the other side of freezing next.
+   */
+  remembered(i: number, rate: number): number {
+    const { numbers, marks } = this;
+    let from = marks[i * MARKS + NEXT_SIGN]!;
+    const forgottenS = numbers[from * PIECE]! - FORGOTTEN / rate;
+    while (from > i && numbers[from * PIECE]! > forgottenS) from--;
+    return from;
   }
 
   /** The rate at which a body follows a piece, which is no mode's of it [1/s]. */

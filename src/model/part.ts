@@ -72,9 +72,6 @@ export type Phase = 'liquid' | 'ice' | 'solid';
 /** More phases than this in one piece is a bug, not weather. */
 const MOST_PHASES = 64;
 
-/** Time constants after which a body has forgotten what it was: e^−36 of 100 K is 2e−14 K. */
-const FORGOTTEN = 36;
-
 /**
  * A part that goes through time piece by piece. What depends only on the part and the class of wind is computed
  * once, when it is first met.
@@ -139,6 +136,24 @@ export class PartBody {
   /** Moves to the end of a piece; the lines passed on the way stand in `passed`. */
   advance(air: AirPieces, i: number): void {
     this.passed.clear();
+    if (this.#heater === null && this.#keepsPhase(air, i)) return;
+    this.#advance(air, i);
+  }
+
+  /** Moves to the end of a piece in which the phase stays and no line is passed; false where that is not so. */
+  #keepsPhase(air: AirPieces, i: number): boolean {
+    if (this.phase === 'ice') return this.#pileUp(air, i, i + 1) > i;
+    const liquid = this.phase === 'liquid';
+    this.#temperature[0] = this.temperatureC;
+    this.#followPart(liquid ? this.#liquid : this.#solid, air, i);
+    const end = this.#temperature[0]!;
+    const side = liquid ? 1 : -1;
+    if (air.marks[i * MARKS + SIGN] !== side && side * end < 0) return false;
+    this.temperatureC = liquid ? Math.max(0, end) : Math.min(0, end);
+    return true;
+  }
+
+  #advance(air: AirPieces, i: number): void {
     const wind = air.wind(i);
     if (this.#iceRate[wind] === 0) this.#prepare(wind);
     const piece = this.#piece;
@@ -162,7 +177,8 @@ export class PartBody {
     for (let i = from; i < to; i++) {
       if (plain) i = this.phase === 'ice' ? this.#pileUp(air, i, to) : this.#follow(air, i, to);
       if (i >= to) break;
-      this.advance(air, i);
+      this.passed.clear();
+      this.#advance(air, i);
       if (!Number.isNaN(this.passed.blockedS)) return i;
     }
     return to;
@@ -207,7 +223,9 @@ export class PartBody {
       if (same && i >= met) {
         met = marks[mark + NEXT_SIGN]!;
         if (met >= to) return to;
-        i = this.#remembered(air, i, liquid);
+        // Wind only ever makes it faster.
+        if (this.#iceRate[0] === 0) this.#prepare(0);
+        i = air.remembered(i, follower.rate[0]!);
         mark = i * MARKS;
       }
       let end = Number.NaN;
@@ -235,17 +253,6 @@ export class PartBody {
     const wind = air.wind(i);
     if (this.#iceRate[wind] === 0) this.#prepare(wind);
     follower.meet(air, i);
-  }
-
-  /** The piece from which on it must be followed to be known where its air comes to freezing next. */
-  #remembered({ numbers, marks }: AirPieces, i: number, liquid: boolean): number {
-    if (this.#iceRate[0] === 0) this.#prepare(0);
-    const follower = liquid ? this.#liquid : this.#solid;
-    let from = marks[i * MARKS + NEXT_SIGN]!;
-    // Wind only ever makes it faster.
-    const forgottenS = numbers[from * PIECE]! - FORGOTTEN / follower.rate[0]!;
-    while (from > i && numbers[from * PIECE]! > forgottenS) from--;
-    return from;
   }
 
   /** Moves `#temperature` to the end of a piece that is no whole hour, or in which a mode turns. */
