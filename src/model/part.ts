@@ -146,7 +146,7 @@ export class PartBody {
     const liquid = this.phase === 'liquid';
     this.#temperature[0] = this.temperatureC;
     this.#followPart(liquid ? this.#liquid : this.#solid, air, i);
-    const end = this.#temperature[0]!;
+    const end = this.#temperature[0];
     const side = liquid ? 1 : -1;
     if (air.marks[i * MARKS + SIGN] !== side && side * end < 0) return false;
     this.temperatureC = liquid ? Math.max(0, end) : Math.min(0, end);
