@@ -55,8 +55,10 @@ function byOdex(part: Part, air: readonly MadeAir[], startC: number): Point[] {
 }
 
 describe('a part at constant −5 °C, from 10 °C', () => {
-  const { events } = runThrough(PROBE, hourly(Array.from({ length: 40 }, () => -5)), { temperatureC: 10 });
-  const at = (line: string): number => events.find((e) => e.line === line)?.at ?? Number.NaN;
+  const at = (line: string): number => {
+    const { events } = runThrough(PROBE, hourly(Array.from({ length: 40 }, () => -5)), { temperatureC: 10 });
+    return events.find((e) => e.line === line)?.at ?? Number.NaN;
+  };
 
   // m·c/G·ln(15/5) = 960.12 s · ln 3, with c 4,200 J/(kg·K).
   it('reaches 0 °C after 1,054.8 s', () => expect(Math.abs(at('zero') - 1054.8)).toBeLessThan(1));

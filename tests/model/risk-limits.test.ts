@@ -147,10 +147,9 @@ describe('before and after now', () => {
     )[0]!;
     return { beforeS: risk.lastBefore[0]! - FIRST, afterS: risk.firstAt[0]! - FIRST };
   };
-  const { beforeS: firstS } = at(9 * HOUR);
-  const { afterS: secondS } = at(9 * HOUR);
 
   it('each freezing is seen once, on its side', () => {
+    const { beforeS: firstS, afterS: secondS } = at(9 * HOUR);
     expect(firstS).toBeCloseTo(blockedS(10), 3);
     expect(secondS).toBeGreaterThan(11 * HOUR);
     expect(at(20 * HOUR)).toEqual({ beforeS: secondS, afterS: Infinity });
@@ -158,6 +157,7 @@ describe('before and after now', () => {
   });
 
   it('what happens at the very instant is past', () => {
+    const { beforeS: firstS, afterS: secondS } = at(9 * HOUR);
     expect(at(firstS)).toEqual({ beforeS: firstS, afterS: secondS });
     expect(at(firstS - 0.01).afterS).toBe(firstS);
   });
