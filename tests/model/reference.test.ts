@@ -1,6 +1,7 @@
 /**
  * The model against an independent solver on units, weather and plans made up at random: every zone, some parts,
- * the furnace's heat and when the battery is flat.
+ * the furnace's heat and when the battery is flat. Gas is taken to be refilled: what boils off a cylinder that sinks
+ * falls by the hour in the model and without a step in a solver, so that `supply.test.ts` holds it by hand.
  */
 import { describe, it } from 'vitest';
 import { Random } from '../support/random.ts';

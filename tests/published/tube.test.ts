@@ -47,6 +47,7 @@ describe('copper, type L', () => {
 
   it.each(ROWS)('of %s in holds %d gal/ft', (size, gallons) => {
     const { waterKg } = lineOf({ tube: `copper-${size}`, lengthM: FOOT_M });
+    // The table gives three digits.
     expect(relativeError(waterKg / GALLON_KG, gallons)).toBeLessThan(0.004);
   });
 
@@ -66,6 +67,7 @@ describe('a 5/8-in hose', () => {
 
   it('gives off the trade’s 1.0 W/K a metre at h 20', () => {
     const wall = hose.fixedShare / hose.conductanceWPerK;
+    // One digit and a half: 1.0.
     expect(relativeError(1 / (wall + 1 / (20 * Math.PI * hose.diameterM)), 1)).toBeLessThan(0.05);
   });
 });
