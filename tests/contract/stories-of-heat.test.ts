@@ -296,6 +296,18 @@ describe('work that is half done', () => {
     expect(unit.advice?.circuits?.toSorted()).toEqual(['flush', 'outside-shower']);
   });
 
+  it('16. two gallons used and no colour at the hot tap: the hot side is not winterized, and only that is to be done', async () => {
+    const water = {
+      state: 'winterized',
+      method: 'antifreeze',
+      circuits: { hot: { state: 'in-use' }, heater: { state: 'in-use' } },
+    };
+    const unit = await told({ air: plunge(-15) }, { water });
+    expect(unit.chanceOfDamage?.nothing).toBe(1);
+    expect(['drain', 'winterize']).toContain(unit.advice?.action);
+    expect(unit.advice?.circuits?.toSorted()).toEqual(['heater', 'hot']);
+  });
+
   it('17. 15 % at the last tap and −18 coming: pumped again', async () => {
     const weak = { state: 'winterized', method: 'antifreeze', concentration: 15 };
     const unit = await told({ air: plunge(-18) }, { water: weak });
