@@ -63,8 +63,7 @@ const FORGOTTEN = 36;
 
 /**
  * The air of one zone, piece by piece: arrays that are filled anew for every member and grow only when a member has more
- * pieces than any before it. Reading a dozen arrays side by side costs more than the arithmetic, so that a piece
- * stands in one row.
+ * pieces than any before it. A piece stands in one row.
  */
 export class AirPieces {
   count = 0;

@@ -1,6 +1,6 @@
 /**
- * e^x for x ≤ 0, within 3e-15 of its size: half of a part's time goes into decays, and the engine's own exponential
- * is a call out of compiled code that takes three times as long.
+ * e^x for x ≤ 0, within 3e-15 of its size. The engine's own exponential is a call out of compiled code; with this one
+ * the kernel takes 6 to 11 % less time.
  *
  * e^x = 2^(n/64)·e^r with n the nearest whole number to 64·x/ln 2; |r| ≤ ln 2/128, where seven terms of the series
  * leave less than 1e-19.

@@ -22,8 +22,7 @@ export const STRETCH = WEIGHT + MOST_NODES;
 
 /**
  * The nodes of one member's zones, stretch by stretch: arrays that are filled anew for every member and grow only when a
- * member has more stretches than any before it. What belongs to a stretch stands in one row, as reading a dozen arrays
- * side by side costs more than the arithmetic.
+ * member has more stretches than any before it. What belongs to a stretch stands in one row.
  */
 export class ZoneTrack {
   count = 0;

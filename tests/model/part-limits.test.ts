@@ -12,29 +12,13 @@ import { hourly, runThrough, type From } from '../support/part-run.ts';
 import { Random } from '../support/random.ts';
 import { randomPlan, randomUnit, randomWeather } from '../support/random-unit.ts';
 import { steadyUnit } from '../support/steady-unit.ts';
+import { plainPart } from '../support/plain-part.ts';
 
 const TAU_S = 8400;
 
 /** 10 W, which are worth 20 K, on below 7 °C. */
 function heated(needs: PartHeat['needs'] = 'shore'): Part {
-  return {
-    id: 'pad',
-    label: 'pad',
-    zone: 'inside',
-    circuit: 'cold',
-    waterKg: 1,
-    conductanceWPerK: 0.5,
-    windShare: 0,
-    wallHeatCapacityJPerK: 0,
-    startTemperatureC: null,
-    body: 'rigid',
-    blocked: 0.2,
-    solid: 0.95,
-    iceLayerRatio: 0,
-    pocket: 'never',
-    provenance: 'config',
-    heat: { watts: 10, onBelowC: 7, needs },
-  };
+  return plainPart({ id: 'pad', label: 'pad', zone: 'inside', heat: { watts: 10, onBelowC: 7, needs } });
 }
 
 /** After so many seconds in air that does not change. */

@@ -1,28 +1,12 @@
 /** A part in air that swings within the hour, as a furnace and its duct can make it, against an independent solver. */
 import { describe, expect, it } from 'vitest';
-import type { Part } from '../../src/model/unit.ts';
 import { SHORE } from '../../src/model/zone-track.ts';
 import { integrate } from '../support/ode.ts';
 import { runThrough, type From, type MadeAir } from '../support/part-run.ts';
+import { plainPart } from '../support/plain-part.ts';
 
 /** 420 s as water, 211 s as ice. */
-const PART: Part = {
-  id: 'inlet',
-  label: 'inlet',
-  zone: 'bay',
-  circuit: 'inlet',
-  waterKg: 0.05,
-  conductanceWPerK: 0.5,
-  windShare: 0,
-  wallHeatCapacityJPerK: 0,
-  startTemperatureC: null,
-  body: 'rigid',
-  blocked: 0.2,
-  solid: 0.95,
-  iceLayerRatio: 0,
-  pocket: 'never',
-  provenance: 'practice',
-};
+const PART = plainPart({ id: 'inlet', label: 'inlet', zone: 'bay', circuit: 'inlet', waterKg: 0.05 });
 const LATENT = 0.05 * 333_550;
 
 /** An hour and some of swings of a quarter and of half an hour about a level that rises or falls. */

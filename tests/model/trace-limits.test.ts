@@ -5,32 +5,11 @@ import { hourlyAir } from '../../src/model/hourly-air.ts';
 import { Trace, furnaceByHour, runPart, zoneAtHours } from '../../src/model/trace.ts';
 import type { Part, PartHeat, UnitModel } from '../../src/model/unit.ts';
 import { steadyUnit } from '../support/steady-unit.ts';
+import { plainPart } from '../support/plain-part.ts';
 
 const HOUR = 3600;
 /** Not 0, so that an instant is not taken for a time since then. */
 const FIRST = 1_700_000 * HOUR;
-
-/** 1 kg at 0.5 W/K: 8400 s as water; frozen by a fifth for 66 710 J. */
-function part(over: Partial<Part> = {}): Part {
-  return {
-    id: 'litre',
-    label: 'litre',
-    zone: 'outside',
-    circuit: 'cold',
-    waterKg: 1,
-    conductanceWPerK: 0.5,
-    windShare: 0,
-    wallHeatCapacityJPerK: 0,
-    startTemperatureC: null,
-    body: 'rigid',
-    blocked: 0.2,
-    solid: 0.95,
-    iceLayerRatio: 0,
-    pocket: 'never',
-    provenance: 'config',
-    ...over,
-  };
-}
 
 function unit(parts: readonly Part[], heat: Parameters<typeof steadyUnit>[0] = null): UnitModel {
   return { ...steadyUnit(heat), parts };
@@ -58,7 +37,7 @@ describe('a unit that has been through no weather', () => {
 describe('one member after another', () => {
   it('is not taken for the one before', () => {
     const pad: PartHeat = { watts: 1, onBelowC: 5, needs: 'shore' };
-    const parts = [part(), part({ id: 'padded', heat: pad })];
+    const parts = [plainPart(), plainPart({ id: 'padded', heat: pad })];
     const trace = new Trace(unit(parts));
     const run = (values: readonly number[]) => {
       solve(trace, values);
@@ -80,7 +59,7 @@ describe('one member after another', () => {
   });
 
   it('goes through the same arrays and bodies', () => {
-    const of = part();
+    const of = plainPart();
     const trace = new Trace(unit([of]));
     solve(trace, [1, 2]);
     const [zone, body] = [trace.zone('outside'), trace.body(of)];
@@ -122,7 +101,7 @@ describe('a part run through its hours', () => {
   const BLOCKED_S = 66_710 / 5;
 
   it('passes its lines at instants, and stands at 0 °C while it freezes', () => {
-    const of = part({ startTemperatureC: 0 });
+    const of = plainPart({ startTemperatureC: 0 });
     const trace = solve(new Trace(unit([of])), new Array<number>(25).fill(-10));
     const { events, temperatureC, iceFraction, usedKelvinHours } = runPart(trace, {
       part: of,
@@ -145,7 +124,7 @@ describe('a part run through its hours', () => {
   });
 
   it('is unknown until it is filled, and is then what it would have been had the weather begun there', () => {
-    const of = part();
+    const of = plainPart();
     const values = [8, 5, 1, -4, -9, -11, -12, -12, -12, -12];
     const late = runPart(solve(new Trace(unit([of])), values), { part: of, wetSince: FIRST + 2 * HOUR });
     const anew = new Trace(unit([of]));
@@ -161,7 +140,7 @@ describe('a part run through its hours', () => {
   });
 
   it('filled within an hour is taken as filled at its beginning, and after the last one never', () => {
-    const of = part();
+    const of = plainPart();
     const trace = solve(new Trace(unit([of])), [8, 5, 3, 2]);
     const { temperatureC } = runPart(trace, { part: of, wetSince: FIRST + HOUR + 1 });
     expect(Array.from(temperatureC.slice(0, 2))).toEqual([Number.NaN, 5]);
@@ -171,7 +150,7 @@ describe('a part run through its hours', () => {
   });
 
   it('loses heat faster in wind, by the factor of its film', () => {
-    const of = part({ windShare: 1, film: { diameterM: 0.02, fixedShare: 1 }, startTemperatureC: 10 });
+    const of = plainPart({ windShare: 1, film: { diameterM: 0.02, fixedShare: 1 }, startTemperatureC: 10 });
     const at = (windMps: number, film: NonNullable<Part['film']>): number => {
       const blown = { ...of, film };
       const trace = new Trace(unit([blown]));
@@ -188,7 +167,7 @@ describe('a part run through its hours', () => {
 
 it('a part with its own heater comes through air that is cut at its thermostat, and so at the instant it is due', () => {
   // 5 W are worth 10 K. Air falls from 12 to 2 °C in an hour; the part is far slower.
-  const of = part({ heat: { watts: 5, onBelowC: 4, needs: 'shore' } });
+  const of = plainPart({ heat: { watts: 5, onBelowC: 4, needs: 'shore' } });
   const trace = solve(new Trace(unit([of])), [12, 2, 2], ALWAYS_HEATED);
   const air = trace.airOf(of);
   expect(air).not.toBe(trace.zone('outside'));
