@@ -1,6 +1,8 @@
 import type { SourceError } from '../errors.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
+import type { Alert } from '../weather/alert.ts';
 import type { Forecast } from '../weather/forecast.ts';
+import type { Observation } from '../weather/reading.ts';
 
 /** Where a forecast is wanted. */
 export interface Point {
@@ -17,6 +19,14 @@ export type SourceAnswer =
       readonly forecast: Forecast;
       /** When its file was last written: its age where it does not say when it was issued. */
       readonly writtenAt?: EpochSeconds;
+      /** Why this is the last good answer and not a new one; absent: it is new. */
+      readonly keptSince?: SourceError;
+      /** Official warnings of cold in force at the point; absent: the service issues none. */
+      readonly alerts?: readonly Alert[];
+      /** The nearest station's latest air temperature. */
+      readonly observation?: Observation;
+      /** What is to be said of this answer beside its numbers: full sentences. */
+      readonly remarks?: readonly string[];
     }
   | { readonly ok: false; readonly error: SourceError };
 

@@ -14,6 +14,12 @@ export interface Forecast {
   /** True for a series file: it is never cut to the configured horizon. */
   readonly whole: boolean;
   readonly members: readonly ForecastMember[];
+  /** Height of the ground that the temperatures are for, before any correction of ours; absent: not said. */
+  readonly gridElevationM?: number;
+  /** Height of the ground at the very point, where the service told it; absent: not said. */
+  readonly groundElevationM?: number;
+  /** Hours before this one were not of this answer but filled in from what was kept; absent: all are its own. */
+  readonly ownFrom?: EpochSeconds;
 }
 
 /** One possible course of the weather. Null: the source does not give that variable at all. */
@@ -24,4 +30,20 @@ export interface ForecastMember {
   readonly windSpeedMps: readonly number[] | null;
   readonly cloudPercent: readonly number[] | null;
   readonly soilTemperatureC: readonly number[] | null;
+  /** The model whose ensemble it is of; absent: a single forecast, which stands for itself. */
+  readonly model?: string;
+  /**
+   * Per hour, the step [h] at which the service really computes there: 1, 3 or 6. What lies between such steps is the
+   * service's own interpolation, or NaN. Absent: every hour.
+   */
+  readonly stepHours?: readonly number[];
+  /** Lowest temperatures that the service names for stretches of hours. */
+  readonly lows?: readonly Low[];
+}
+
+/** The lowest temperature between two hours, both included, by their indexes in the series. */
+export interface Low {
+  readonly from: number;
+  readonly to: number;
+  readonly temperatureC: number;
 }
