@@ -1,0 +1,27 @@
+import type { EpochSeconds } from '../quantity/instant.ts';
+
+/**
+ * What a place's own readings have taught about its forecasts of one source, as used by the next outlook.
+ * Errors are forecast minus reading, after every correction of ours but this one.
+ */
+export interface LocalRecord {
+  /** By hour of the UTC day, 24 values [K]; to be taken off the forecast. 0 where nothing is known. */
+  readonly biasK: readonly number[];
+  /** Readings behind each of them. */
+  readonly readings: readonly number[];
+  /** The last reading that was believed. */
+  readonly lastReadingAt: EpochSeconds;
+  /** By lead day, from 0. */
+  readonly spread: readonly SpreadRecord[];
+}
+
+/** How far forecasts of one lead day were off, and how far apart their members stood. */
+export interface SpreadRecord {
+  readonly leadDay: number;
+  /** Independent days behind it. */
+  readonly days: number;
+  /** Root mean square of the mean member's error, its bias taken off [K]. */
+  readonly errorK: number;
+  /** Root mean square of the members' deviation about their mean [K]. */
+  readonly memberK: number;
+}
