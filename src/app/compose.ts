@@ -27,7 +27,8 @@ export function openSources(config: Config, { env }: Surroundings): Sources {
   const dispatcher = new Agent({ connections: 1, pipelining: 1 });
   const open = (source: SourceConfig): OfferedSource => {
     if (source.kind === 'file')
-      return { source: fileSource(source), staleAfterHours: source.staleAfterHours };
+      return { source: fileSource(source), staleAfterHours: source.staleAfterHours, service: null };
+    if (source.kind !== 'open-meteo') throw new Error(`No client for ${source.kind}.`);
     const key = source.apiKeyEnv === null ? null : (env[source.apiKeyEnv]?.trim() ?? null);
     const options = {
       id: source.id,
@@ -37,7 +38,11 @@ export function openSources(config: Config, { env }: Surroundings): Sources {
       dispatcher,
       userAgent: userAgent(),
     };
-    return { source: openMeteoSource(options), staleAfterHours: source.staleAfterHours };
+    return {
+      source: openMeteoSource(options),
+      staleAfterHours: source.staleAfterHours,
+      service: source.kind,
+    };
   };
   return { offered: config.weather.sources.map(open), close: () => dispatcher.destroy() };
 }

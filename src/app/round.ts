@@ -68,7 +68,13 @@ export async function forecastsFor(
   { config, sources, signal }: Pick<RoundContext, 'config' | 'sources' | 'signal'>,
   now: EpochSeconds,
 ): Promise<ReadonlyMap<string, Gathered>> {
-  return await gatherForecasts({ points: config.places, sources, now, signal });
+  return await gatherForecasts({
+    points: config.places,
+    sources,
+    now,
+    signal,
+    compare: config.weather.compare,
+  });
 }
 
 interface Computed {

@@ -17,7 +17,8 @@ export interface Config {
   /** Cron expression, UTC. */
   readonly schedule: string;
   readonly store: { readonly path: string };
-  /** Accepted and kept for the pages to come. */
+  readonly readings: ReadingsConfig;
+  /** Where POST /readings is served, and one day pages; null: nothing is served. */
   readonly web: { readonly listen: string; readonly publicUrl: string } | null;
   /** Paths that the file itself gives, such as `policy.window` or `places[0].timeZone`; the rest are defaults. */
   readonly given: readonly string[];
@@ -42,13 +43,29 @@ export type ErrorModel =
       readonly members: number;
     };
 
+export interface OpenMeteoConfig {
+  readonly id: string;
+  readonly kind: 'open-meteo';
+  readonly baseUrl: string;
+  /** Name of the environment variable that may hold a key; null: none. */
+  readonly apiKeyEnv: string | null;
+  readonly staleAfterHours: number;
+  /** Models whose members are pooled with the forecast; may be empty. */
+  readonly ensembles: readonly string[];
+  readonly ensembleUrl: string;
+  /** Null: what it would tell is not asked for. */
+  readonly archiveUrl: string | null;
+  readonly previousRunsUrl: string | null;
+  /** Weighted calls; null: no limit is set, and whether the public one holds hangs on the key. */
+  readonly callsPerDay: number | null;
+}
+
 export type SourceConfig =
+  | OpenMeteoConfig
   | {
       readonly id: string;
-      readonly kind: 'open-meteo';
+      readonly kind: 'nws' | 'met-norway';
       readonly baseUrl: string;
-      /** Name of the environment variable that may hold a key; null: none. */
-      readonly apiKeyEnv: string | null;
       readonly staleAfterHours: number;
     }
   | {
@@ -63,7 +80,39 @@ export type SourceConfig =
 export interface WeatherConfig {
   readonly horizonHours: number;
   readonly sources: readonly SourceConfig[];
+  /** How services can reach whoever runs this; null: not said. */
+  readonly contact: string | null;
+  readonly nightBiasK: number;
+  readonly compare: boolean;
+  readonly learn: boolean;
   readonly errorModel: ErrorModel;
+}
+
+/** Where a secret is; read when it is used, never kept in the config. */
+export type Secret = { readonly env: string } | { readonly file: string };
+
+export interface ReadingsConfig {
+  /** Of POST /readings; null: nothing is taken in that way. */
+  readonly token: Secret | null;
+  readonly mqtt: MqttConfig | null;
+}
+
+export interface MqttConfig {
+  readonly url: string;
+  readonly user: string | null;
+  readonly password: Secret | null;
+  readonly subscriptions: readonly MqttSubscription[];
+}
+
+export interface MqttSubscription {
+  readonly topic: string;
+  readonly path: string | null;
+  readonly timePath: string | null;
+  readonly temperature: TemperatureUnit;
+  readonly place: string;
+  /** Null: it reads the place's own air. */
+  readonly unit: string | null;
+  readonly zone: string;
 }
 
 export const LIES = ['hollow', 'valley', 'bench', 'ridge', 'town', 'unknown'] as const;
@@ -121,7 +170,7 @@ export interface EmailConfig {
   readonly from: string;
   readonly user: string | null;
   /** Where the password is; read when the channel is opened, never kept in the config. */
-  readonly password: { readonly env: string } | { readonly file: string } | null;
+  readonly password: Secret | null;
 }
 
 export interface DeliveryConfig {

@@ -6,14 +6,14 @@ import type {
   Config,
   DeliveryConfig,
   EmailConfig,
-  ErrorModel,
   PersonConfig,
   PlaceConfig,
-  SourceConfig,
   UnitConfig,
   WeatherConfig,
 } from './config.ts';
+import { deriveReadings, deriveSecret } from './derive-readings.ts';
 import { deriveUnit } from './derive-unit.ts';
+import { deriveWeather } from './derive-weather.ts';
 import { formatPath } from './problem.ts';
 import type { ParsedConfig } from './schema.ts';
 
@@ -50,6 +50,7 @@ export function deriveConfig(parsed: ParsedConfig, origin: Origin): Config {
     delivery: deriveDelivery(parsed.delivery, origin),
     policy,
     schedule: parsed.schedule,
+    readings: deriveReadings(parsed, origin),
     store: { path: origin.resolvePath(parsed.store.path) },
     web: deriveWeb(parsed.web),
     given: [...givenPaths(origin.written, [])],
@@ -71,29 +72,6 @@ function inTheirWords(unit: UnitConfig, { faucet }: Config['display']['words']):
     model: named(unit.model),
     keptWarm: unit.keptWarm === null ? null : named(unit.keptWarm),
   };
-}
-
-function deriveWeather(weather: ParsedConfig['weather'], origin: Origin): WeatherConfig {
-  return {
-    horizonHours: weather.horizon / HOUR_S,
-    sources: weather.sources.map((source) => deriveSource(source, origin)),
-    errorModel: deriveErrorModel(weather.errorModel),
-  };
-}
-
-function deriveSource(source: ParsedConfig['weather']['sources'][number], origin: Origin): SourceConfig {
-  const staleAfterHours = source.staleAfter === undefined ? null : source.staleAfter / HOUR_S;
-  if (source.kind === 'file') {
-    return { id: source.id, kind: 'file', path: origin.resolvePath(source.path), staleAfterHours };
-  }
-  const { id, kind, apiKeyEnv = null, staleAfter } = source;
-  const baseUrl = source.baseUrl.replace(/\/+$/u, '');
-  return { id, kind, baseUrl, apiKeyEnv, staleAfterHours: staleAfter / HOUR_S };
-}
-
-function deriveErrorModel(model: ParsedConfig['weather']['errorModel']): ErrorModel {
-  if (model.kind === 'none') return { kind: 'none' };
-  return { kind: 'growing', atStartK: model.atStart, perDayK: model.perDay, members: model.members };
 }
 
 function derivePlace(place: ParsedConfig['places'][number], weather: WeatherConfig): PlaceConfig {
@@ -165,17 +143,8 @@ function deriveEmail(email: NonNullable<ParsedConfig['delivery']['email']>, orig
     security,
     from,
     user,
-    password: derivePassword(email.passwordEnv, email.passwordFile, origin),
+    password: deriveSecret({ env: email.passwordEnv, file: email.passwordFile }, origin),
   };
-}
-
-function derivePassword(
-  env: string | undefined,
-  file: string | undefined,
-  origin: Origin,
-): EmailConfig['password'] {
-  if (env !== undefined) return { env };
-  return file === undefined ? null : { file: origin.resolvePath(file) };
 }
 
 function derivePolicy(policy: ParsedConfig['policy']): Policy {

@@ -46,7 +46,12 @@ export interface ConfigDescription {
   readonly schedule: string;
   readonly horizonHours: number;
   readonly sources: readonly SourceConfig[];
+  readonly contact: string | null;
+  readonly nightBiasK: number;
+  readonly compare: boolean;
+  readonly learn: boolean;
   readonly errorModel: Config['weather']['errorModel'];
+  readonly readings: Config['readings'];
   readonly delivery: {
     readonly email: EmailConfig | null;
     readonly fileDirectory: string | null;
@@ -68,7 +73,12 @@ export function describeConfig(config: Config): ConfigDescription {
     schedule: config.schedule,
     horizonHours: config.weather.horizonHours,
     sources: config.weather.sources.map(describeSource),
+    contact: config.weather.contact,
+    nightBiasK: config.weather.nightBiasK,
+    compare: config.weather.compare,
+    learn: config.weather.learn,
     errorModel: config.weather.errorModel,
+    readings: config.readings,
     delivery: describeDelivery(config),
     places: config.places.map((place, index) => describePlace(place, zoneFrom(given, `places[${index}]`))),
     units: config.units.map((unit, index) => describeUnit(unit, leftOut(given, index))),
@@ -83,9 +93,11 @@ export function describeConfig(config: Config): ConfigDescription {
 
 /** What follows the path of an address may be a key. */
 function describeSource(source: SourceConfig): SourceConfig {
-  if (source.kind !== 'open-meteo') return source;
-  const [address, ...rest] = source.baseUrl.split(/[?#]/u);
-  return rest.length === 0 ? source : { ...source, baseUrl: `${address}?[hidden]` };
+  const hidden = Object.entries(source).flatMap(([key, value]: [string, unknown]) => {
+    const [address, ...rest] = typeof value === 'string' ? value.split(/[?#]/u) : [];
+    return key.endsWith('Url') && rest.length > 0 ? [[key, `${address}?[hidden]`]] : [];
+  });
+  return { ...source, ...(Object.fromEntries(hidden) as Partial<SourceConfig>) } as SourceConfig;
 }
 
 function describeDelivery({ delivery }: Config): ConfigDescription['delivery'] {

@@ -31,6 +31,13 @@ function generalLines(description: ConfigDescription): readonly string[] {
     ...named('horizon', formatDuration(description.horizonHours * 3600)),
     ...sources.flatMap((source) => named(`source ${source.id}`, sourceText(source))),
     ...named('error', error),
+    ...named(
+      'night bias',
+      `${formatNumber(description.nightBiasK)} K off on clear calm nights, for services`,
+    ),
+    ...named('compared', description.compare ? 'with the next usable source' : 'no'),
+    ...named('learning', description.learn ? 'from readings of the place' : 'no'),
+    ...named('readings', readingsText(description.readings)),
     ...named('delivery', deliveryText(description.delivery)),
   ];
 }
@@ -39,8 +46,22 @@ function sourceText(source: ConfigDescription['sources'][number]): string {
   const age =
     source.staleAfterHours === null ? '' : `, stale after ${formatDuration(source.staleAfterHours * 3600)}`;
   if (source.kind === 'file') return `file ${source.path}${age}`;
+  const address = `${source.kind} at ${source.baseUrl}${age}`;
+  if (source.kind !== 'open-meteo') return address;
   const key = source.apiKeyEnv === null ? '' : `, key from ${source.apiKeyEnv} if set`;
-  return `${source.kind} at ${source.baseUrl}${age}${key}`;
+  const { ensembles, ensembleUrl, callsPerDay } = source;
+  const pooled = ensembles.length === 0 ? '' : `, with ${ensembles.join(' and ')} at ${ensembleUrl}`;
+  const spent = callsPerDay === null ? '' : `, ${callsPerDay} weighted calls a day at most`;
+  return `${address}${key}${pooled}${spent}`;
+}
+
+function readingsText({ token, mqtt }: ConfigDescription['readings']): string {
+  const ways = [
+    'the command `readings`',
+    token === null ? null : 'POST /readings with its token',
+    mqtt === null ? null : `${mqtt.subscriptions.length} over MQTT from ${mqtt.url}`,
+  ];
+  return ways.filter((way) => way !== null).join('; ');
 }
 
 function deliveryText({ email, fileDirectory, console }: ConfigDescription['delivery']): string {

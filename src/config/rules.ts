@@ -9,6 +9,7 @@ import { DEFAULT_WINDOW } from './policy.ts';
 import type { Problem } from './problem.ts';
 import { referenceRules } from './reference-rules.ts';
 import { unitRules } from './unit-rules.ts';
+import { weatherRules } from './weather-rules.ts';
 import { DEFAULT_HORIZON } from './weather.ts';
 
 /** The rules that span fields, over the file as written. */
@@ -19,6 +20,7 @@ export function ruleProblems(document: unknown): readonly Problem[] {
     ...referenceRules(root),
     ...unitRules(root),
     ...deliveryRules(root),
+    ...weatherRules(root),
     ...windowRules(root),
     ...thresholdRules(root),
   ];

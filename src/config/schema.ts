@@ -6,6 +6,7 @@ import { broken, httpUrl, path } from './field.ts';
 import { PeopleSchema } from './people.ts';
 import { PlacesSchema } from './places.ts';
 import { PolicySchema } from './policy.ts';
+import { ReadingsSchema } from './readings.ts';
 import { UnitsSchema } from './units.ts';
 import { WeatherSchema } from './weather.ts';
 
@@ -47,6 +48,7 @@ export const ConfigSchema = z.strictObject({
     })
     .prefault({})
     .describe('Where drainby remembers what it said and heard.'),
+  readings: ReadingsSchema,
   web: WebSchema.optional().describe('Pages and their address; kept for the pages to come.'),
 });
 

@@ -1,32 +1,6 @@
 import { z } from 'zod';
-import { broken, environmentName, httpUrl, id, path, quantity } from './field.ts';
-
-const OpenMeteoSchema = z.strictObject({
-  id: id().describe('Name by which places refer to this source.'),
-  kind: z
-    .literal('open-meteo')
-    .describe('The forecast service Open-Meteo, or a server that answers like it.'),
-  baseUrl: httpUrl()
-    .default('https://api.open-meteo.com')
-    .describe('Address of the service, without a path, unless you run your own.'),
-  apiKeyEnv: environmentName()
-    .optional()
-    .describe('Name of the environment variable that may hold your key for the service.'),
-  staleAfter: quantity('duration', { from: '1 h', to: '7 d' })
-    .prefault('12 h')
-    .describe('Age of the last good answer after which it is no longer used.'),
-});
-
-const FileSchema = z.strictObject({
-  id: id().describe('Name by which places refer to this source.'),
-  kind: z.literal('file').describe('Your own series of hourly weather, CSV or JSON.'),
-  path: path().describe('The series file, relative to this file.'),
-  staleAfter: quantity('duration', { from: '1 h' })
-    .optional()
-    .describe('Age after which the series is no longer used; without it, no limit.'),
-});
-
-const SourceSchema = z.discriminatedUnion('kind', [OpenMeteoSchema, FileSchema]);
+import { broken, quantity } from './field.ts';
+import { SourceSchema } from './sources.ts';
 
 const odd = broken('must be an odd whole number from 11 to 401');
 
@@ -53,6 +27,10 @@ const ErrorModelSchema = z.discriminatedUnion('kind', [
   GrowingErrorSchema,
 ]);
 
+const contactRule = broken(
+  'must be an e-mail address or a web address at which the services can reach you, such as "ann@example.org"',
+);
+
 export const DEFAULT_HORIZON = '16 d';
 
 export const WeatherSchema = z
@@ -65,6 +43,20 @@ export const WeatherSchema = z
       .min(1, { error: 'must name at least one source, found an empty list' })
       .prefault([{ id: 'open-meteo', kind: 'open-meteo', apiKeyEnv: 'OPEN_METEO_KEY' }])
       .describe('Where forecasts come from; the first usable one wins.'),
+    contact: z
+      .string({ error: contactRule })
+      .max(200, { error: contactRule })
+      .regex(/^([^\s@<>()]+@[^\s@<>()]+\.[^\s@<>()]+|https?:\/\/[^\s<>()@]+)$/, { error: contactRule })
+      .optional()
+      .describe('How the services can reach you; nws and met-norway require it of everyone who asks.'),
+    nightBias: quantity('temperatureDifference', { from: '0 K', to: '5 K' })
+      .prefault('1 K')
+      .describe('How much too warm the forecasts of services are on clear calm nights, until readings tell.'),
+    compare: z
+      .boolean()
+      .default(true)
+      .describe('Whether a second source is asked, too, and said where the two disagree.'),
+    learn: z.boolean().default(true).describe('Whether readings correct the forecasts of their place.'),
     errorModel: ErrorModelSchema.prefault({ kind: 'growing' }).describe(
       'How far a single forecast may be off.',
     ),

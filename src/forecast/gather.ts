@@ -12,6 +12,8 @@ export interface OfferedSource {
   readonly source: ForecastSource;
   /** A forecast issued longer ago than this is not used; null: no limit. */
   readonly staleAfterHours: number | null;
+  /** The service that speaks, to be compared with others; null: the user's own word, held against nobody's. */
+  readonly service: string | null;
 }
 
 export interface GatherRequest {
@@ -19,63 +21,121 @@ export interface GatherRequest {
   readonly sources: readonly OfferedSource[];
   readonly now: EpochSeconds;
   readonly signal: AbortSignal;
+  /** Whether other services are asked as well where one has answered. */
+  readonly compare: boolean;
 }
 
+/** A usable answer. */
+export type Voice = Extract<SourceAnswer, { ok: true }>;
+
 export type Gathered =
-  | { readonly ok: true; readonly forecast: Forecast }
+  | {
+      readonly ok: true;
+      readonly forecast: Forecast;
+      /** Of the source whose forecast it is. */
+      readonly voice: Voice;
+      /** Other services' answers for the same place. */
+      readonly others: readonly Voice[];
+      /** One error for each source that was asked in vain, in the order of asking. */
+      readonly errors: readonly SourceError[];
+    }
   /** One error for each source asked, in the order of asking. */
   | { readonly ok: false; readonly errors: readonly SourceError[] };
 
+interface Heard {
+  readonly service: string | null;
+  readonly voice: Voice;
+}
+
 interface Search {
   readonly point: WantedPoint;
+  readonly asked: ReadonlySet<string>;
+  readonly heard: readonly Heard[];
   readonly errors: readonly SourceError[];
 }
 
 /**
- * The first usable forecast for every point. Each source is asked once, for all the points that need it; twice
- * only when points name the same sources in opposite orders. Rejects only when `signal` is aborted.
+ * The first usable forecast for every point, and what other services say of it. Each source is asked once, for all
+ * the points that need it; twice only when points name the same sources in opposite orders. Rejects only when
+ * `signal` is aborted.
  */
 export async function gatherForecasts(request: GatherRequest): Promise<ReadonlyMap<string, Gathered>> {
-  const found = new Map<string, Forecast>();
-  let searches: readonly Search[] = request.points.map((point) => ({ point, errors: [] }));
-  for (let id = nextSource(searches, found); id !== null; id = nextSource(searches, found)) {
-    const asking = searches.filter((search) => next(search, found) === id);
-    const answers = await askSource(id, asking, request);
+  let searches: readonly Search[] = request.points.map((point) => begin(point));
+  for (let id = nextSource(searches, request); id !== null; id = nextSource(searches, request)) {
+    const asked = id;
+    const asking = searches.filter((search) => next(search, request) === asked);
+    const { service } = offeredAs(asked, request);
+    const answers = await askSource(asked, asking, request);
     searches = searches.map((search) => {
       const answer = asking.includes(search) ? answers.get(search.point.id) : undefined;
-      if (answer === undefined) return search;
-      if (!answer.ok) return { ...search, errors: [...search.errors, answer.error] };
-      found.set(search.point.id, answer.forecast);
-      return search;
+      return answer === undefined ? search : continued(search, { id: asked, service, answer });
     });
   }
-  return new Map(searches.map(({ point, errors }) => [point.id, outcome(found.get(point.id), errors)]));
+  return new Map(searches.map((search) => [search.point.id, outcome(search)]));
 }
 
-function outcome(forecast: Forecast | undefined, errors: readonly SourceError[]): Gathered {
-  return forecast === undefined ? { ok: false, errors } : { ok: true, forecast };
+function begin(point: WantedPoint): Search {
+  return { point, asked: new Set(), heard: [], errors: [] };
+}
+
+interface Answered {
+  readonly id: string;
+  readonly service: string | null;
+  readonly answer: SourceAnswer;
+}
+
+function continued(search: Search, { id, service, answer }: Answered): Search {
+  const asked = new Set([...search.asked, id]);
+  if (!answer.ok) return { ...search, asked, errors: [...search.errors, answer.error] };
+  return { ...search, asked, heard: [...search.heard, { service, voice: answer }] };
+}
+
+function outcome({ heard, errors }: Search): Gathered {
+  const [first, ...others] = heard;
+  if (first === undefined) return { ok: false, errors };
+  const { voice } = first;
+  return { ok: true, forecast: voice.forecast, voice, others: others.map((o) => o.voice), errors };
 }
 
 /** The source a search has to ask next; undefined when it is over. */
-function next({ point, errors }: Search, found: ReadonlyMap<string, Forecast>): string | undefined {
-  return found.has(point.id) ? undefined : point.sources[errors.length];
+function next({ point, asked, heard }: Search, request: GatherRequest): string | undefined {
+  const left = point.sources.filter((id) => !asked.has(id));
+  const [first] = heard;
+  if (first === undefined) return left[0];
+  if (!request.compare || first.service === null) return undefined;
+  return left.find((id) => {
+    const { service } = offeredAs(id, request);
+    return service !== null && heard.every((one) => one.service !== service);
+  });
 }
 
 /** A source that no open search might need later on, so that one call serves all; else the first wanted. */
-function nextSource(searches: readonly Search[], found: ReadonlyMap<string, Forecast>): string | null {
-  const open = searches.filter((search) => next(search, found) !== undefined);
-  const wanted = open.map((search) => next(search, found));
-  const later = new Set(open.flatMap(({ point, errors }) => point.sources.slice(errors.length + 1)));
-  return wanted.find((id) => id !== undefined && !later.has(id)) ?? wanted[0] ?? null;
+function nextSource(searches: readonly Search[], request: GatherRequest): string | null {
+  const open = searches.flatMap((search) => {
+    const id = next(search, request);
+    return id === undefined ? [] : [{ id, search }];
+  });
+  const later = new Set(
+    open.flatMap(({ id, search: { point, asked } }) =>
+      point.sources.filter((other) => other !== id && !asked.has(other)),
+    ),
+  );
+  return open.find(({ id }) => !later.has(id))?.id ?? open[0]?.id ?? null;
+}
+
+function offeredAs(id: string, { sources }: GatherRequest): OfferedSource {
+  const offered = sources.find(({ source }) => source.id === id);
+  if (offered === undefined) throw new Error(`No weather source has the id "${id}".`);
+  return offered;
 }
 
 async function askSource(
   id: string,
   searches: readonly Search[],
-  { sources, now, signal }: GatherRequest,
+  request: GatherRequest,
 ): Promise<ReadonlyMap<string, SourceAnswer>> {
-  const offered = sources.find(({ source }) => source.id === id);
-  if (offered === undefined) throw new Error(`No weather source has the id "${id}".`);
+  const { now, signal } = request;
+  const offered = offeredAs(id, request);
   const points = searches.map(({ point }) => point);
   const answers = await offered.source.fetch(points, now, signal);
   return new Map(
@@ -99,26 +159,40 @@ function judge(
 /** Clocks differ, and services round the time of issue up. */
 const LATEST_ISSUE_S = HOUR_S;
 
-/** A file that does not say when it was issued is as old as its last change. */
+/**
+ * A forecast is as old as its issue; where that is not said, a file as its last change, an answer as its arrival. One
+ * that was kept from an earlier round also carries why there is no newer one.
+ */
 function ageProblem(
-  { forecast: { issuedAt }, writtenAt }: Extract<SourceAnswer, { ok: true }>,
+  { forecast, writtenAt, keptSince }: Voice,
   { id, now, staleAfterHours }: OfferedSource & { readonly id: string; readonly now: EpochSeconds },
 ): SourceError | null {
+  const { issuedAt, fetchedAt } = forecast;
   if (issuedAt !== null && issuedAt - now > LATEST_ISSUE_S) {
     const text = `The forecast of the source "${id}" says that it was issued at ${isoSecond(issuedAt)}, which is yet to come.`;
     return new SourceError('forecast-stale', text, {
       hint: 'Check the clock of this machine, and what writes the forecast.',
     });
   }
-  const since = issuedAt ?? writtenAt ?? null;
-  if (since === null || staleAfterHours === null || now - since <= staleAfterHours * HOUR_S) return null;
+  const since = issuedAt ?? writtenAt ?? fetchedAt;
+  if (staleAfterHours === null || now - since <= staleAfterHours * HOUR_S) return null;
+  const age = `${isoSecond(since)}, more than ${staleAfterHours} hours ago.`;
+  if (keptSince !== undefined) return tooOld(keptSince, age);
   const what =
-    issuedAt === null
+    issuedAt === null && writtenAt !== undefined
       ? `The file of the source "${id}" was last changed at`
       : `The forecast of the source "${id}" was issued at`;
-  const text = `${what} ${isoSecond(since)}, more than ${staleAfterHours} hours ago.`;
-  return new SourceError('forecast-stale', text, {
+  return new SourceError('forecast-stale', `${what} ${age}`, {
     retryable: true,
     hint: 'Bring it up to date, or ask another source.',
+  });
+}
+
+function tooOld(failure: SourceError, age: string): SourceError {
+  return new SourceError(failure.code, `${failure.message} Its last good answer is of ${age}`, {
+    retryable: failure.retryable,
+    cause: failure,
+    ...(failure.hint !== null && { hint: failure.hint }),
+    ...(failure.retryAfterS !== null && { retryAfterS: failure.retryAfterS }),
   });
 }

@@ -185,8 +185,17 @@ describe('a small config', () => {
           baseUrl: 'https://api.open-meteo.com',
           apiKeyEnv: 'OPEN_METEO_KEY',
           staleAfterHours: 12,
+          ensembles: ['ecmwf_ifs025_ensemble', 'ncep_gefs_seamless'],
+          ensembleUrl: 'https://ensemble-api.open-meteo.com',
+          archiveUrl: 'https://archive-api.open-meteo.com',
+          previousRunsUrl: 'https://previous-runs-api.open-meteo.com',
+          callsPerDay: null,
         },
       ],
+      contact: null,
+      nightBiasK: 1,
+      compare: true,
+      learn: true,
       errorModel: { kind: 'growing', atStartK: 1, perDayK: 0.3, members: 51 },
     });
     expect(config.places[0]?.sources).toEqual(['open-meteo']);

@@ -44,7 +44,7 @@ const KEYS: readonly Row[] = [
   row(
     'unknown key, far',
     [null, 'zzzz: 1'],
-    '18:1 zzzz: unknown key; known here: display, weather, places, units, people, delivery, policy, schedule, store, web',
+    '18:1 zzzz: unknown key; known here: display, weather, places, units, people, delivery, policy, schedule, store, readings, web',
   ),
   row(
     'unknown key in a map that may be none',
@@ -90,7 +90,7 @@ const WORDS: readonly Row[] = [
   row(
     'unknown kind of source',
     [null, 'weather:\n  sources:\n    - { id: a, kind: radar }'],
-    '20:22 weather.sources[0].kind: must be open-meteo or file, found "radar"',
+    '20:22 weather.sources[0].kind: must be open-meteo, nws, met-norway or file, found "radar"',
   ),
   row(
     'unknown kind of error model',

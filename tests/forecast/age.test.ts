@@ -27,9 +27,10 @@ async function gathered(written: Written): Promise<Gathered | undefined> {
   utimesSync(path, changed, changed);
   const found = await gatherForecasts({
     points: [{ ...BERLIN, id: 'lot', sources: ['series'] }],
-    sources: [{ source: fileSource({ id: 'series', path }), staleAfterHours }],
+    sources: [{ source: fileSource({ id: 'series', path }), staleAfterHours, service: null }],
     now: NOW,
     signal: new AbortController().signal,
+    compare: true,
   });
   return found.get('lot');
 }

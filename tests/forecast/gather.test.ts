@@ -37,7 +37,7 @@ const bad: SourceAnswer = { ok: false, error: new SourceError('source-http', 'Th
 function scripted(
   id: string,
   answers: Readonly<Record<string, SourceAnswer>>,
-  staleAfterHours: number | null = null,
+  { staleAfterHours = null, service = null }: Partial<Omit<OfferedSource, 'source'>> = {},
 ): OfferedSource & { readonly calls: string[][] } {
   const calls: string[][] = [];
   const source = {
@@ -49,13 +49,13 @@ function scripted(
       );
     },
   };
-  return { source, staleAfterHours, calls };
+  return { source, staleAfterHours, service, calls };
 }
 
 const place = (id: string, ...sources: string[]): WantedPoint => ({ ...BERLIN, id, sources });
 
 function gather(points: WantedPoint[], ...sources: OfferedSource[]): Promise<ReadonlyMap<string, Gathered>> {
-  return gatherForecasts({ points, sources, now: NOW, signal: new AbortController().signal });
+  return gatherForecasts({ points, sources, now: NOW, signal: new AbortController().signal, compare: true });
 }
 
 const sourceOf = (answer: Gathered | undefined): string | null =>
@@ -104,17 +104,61 @@ describe('gathering', () => {
     const old = { ok: true, forecast: forecast('first', NOW - 12 * HOUR_S - 1) } as const;
     const young = { ok: true, forecast: forecast('first', NOW - 12 * HOUR_S) } as const;
     const second = scripted('second', { a: good('second') });
-    const passed = await gather([place('a', 'first', 'second')], scripted('first', { a: old }, 12), second);
+    const passed = await gather(
+      [place('a', 'first', 'second')],
+      scripted('first', { a: old }, { staleAfterHours: 12 }),
+      second,
+    );
     expect(sourceOf(passed.get('a'))).toBe('second');
-    const alone = await gather([place('a', 'first')], scripted('first', { a: old }, 12));
+    const alone = await gather([place('a', 'first')], scripted('first', { a: old }, { staleAfterHours: 12 }));
     expect(codesOf(alone.get('a'))).toEqual(['forecast-stale']);
     for (const [answer, limit] of [
       [young, 12],
       [old, null],
     ] as const) {
-      const used = await gather([place('a', 'first')], scripted('first', { a: answer }, limit));
+      const used = await gather(
+        [place('a', 'first')],
+        scripted('first', { a: answer }, { staleAfterHours: limit }),
+      );
       expect(sourceOf(used.get('a'))).toBe('first');
     }
+  });
+
+  it('hears every other service where one has answered, and nobody beside the user’s own word', async () => {
+    const [own, meteo, mirror] = [
+      scripted('own', { b: good('own') }),
+      scripted('meteo', { a: good('meteo'), b: good('meteo') }, { service: 'open-meteo' }),
+      scripted('mirror', { a: good('mirror') }, { service: 'open-meteo' }),
+    ];
+    const us = scripted('us', { a: bad }, { service: 'nws' });
+    const norway = scripted('norway', { a: good('norway') }, { service: 'met-norway' });
+    const places = [place('a', 'meteo', 'mirror', 'us', 'norway'), place('b', 'own', 'meteo', 'norway')];
+    const found = await gather(places, own, meteo, mirror, us, norway);
+    const [a, b] = [found.get('a'), found.get('b')];
+    expect(sourceOf(a)).toBe('meteo');
+    expect(a?.ok && a.others.map((voice) => voice.forecast.source)).toEqual(['norway']);
+    expect(a?.errors.map((error) => error.code)).toEqual(['source-http']);
+    expect(sourceOf(b)).toBe('own');
+    expect(b?.ok && b.others).toEqual([]);
+    expect([meteo.calls, mirror.calls, us.calls, norway.calls]).toEqual([[['a']], [], [['a']], [['a']]]);
+  });
+
+  it('uses a kept answer as long as it is young enough, and then says why there is no newer one', async () => {
+    const kept = (hours: number): SourceAnswer => ({
+      ok: true,
+      forecast: { ...forecast('first'), fetchedAt: NOW - hours * HOUR_S },
+      keptSince: new SourceError('source-http', 'The service is down.'),
+    });
+    const limit = { staleAfterHours: 12 };
+    const young = await gather([place('a', 'first')], scripted('first', { a: kept(12) }, limit));
+    expect(sourceOf(young.get('a'))).toBe('first');
+    const old = await gather([place('a', 'first')], scripted('first', { a: kept(13) }, limit));
+    expect(old.get('a')?.ok === false && old.get('a')?.errors.map(String)).toEqual([
+      expect.stringMatching(
+        /The service is down\. Its last good answer is of 2026-01-09T19:30:00Z, more than 12 hours/,
+      ),
+    ]);
+    expect(codesOf(old.get('a'))).toEqual(['source-http']);
   });
 
   it('gives up with the caller', async () => {
@@ -122,8 +166,8 @@ describe('gathering', () => {
       id: 'first',
       fetch: (): Promise<never> => Promise.reject(new Error('The program is stopping.')),
     };
-    await expect(gather([place('a', 'first')], { source, staleAfterHours: null })).rejects.toThrow(
-      'stopping',
-    );
+    await expect(
+      gather([place('a', 'first')], { source, staleAfterHours: null, service: null }),
+    ).rejects.toThrow('stopping');
   });
 });
