@@ -5,8 +5,11 @@ import { reasonText } from '../message/reason.ts';
 import type { Overload } from '../model/post-load.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import { HOUR_S } from '../quantity/instant.ts';
+import type { Alert } from '../weather/alert.ts';
+import type { Observation } from '../weather/reading.ts';
 import { damagedUnit } from './damaged-unit.ts';
-import type { Evaluation, PlaceEvaluation, UnitEvaluation } from './evaluate.ts';
+import type { Evaluation, UnitEvaluation } from './evaluate.ts';
+import type { PlaceEvaluation } from './evaluate-place.ts';
 import { assumptionsOf, trippedPost, unitFacts } from './facts.ts';
 import type { HoldOut } from './hold-out.ts';
 import type { PartCourse } from './middle-course.ts';
@@ -23,7 +26,8 @@ export function checkAnswer(config: Config, { now, places, units }: Evaluation) 
   };
 }
 
-function placeAnswer(config: Config, { place, outlook, problem }: PlaceEvaluation) {
+function placeAnswer(config: Config, evaluated: PlaceEvaluation) {
+  const { place, outlook, problem, alerts, observation, attributions } = evaluated;
   const forecast =
     outlook === null
       ? null
@@ -40,7 +44,27 @@ function placeAnswer(config: Config, { place, outlook, problem }: PlaceEvaluatio
           attribution: outlook.attribution,
           assumptions: outlook.assumptions,
         };
-  return { id: place.id, label: place.label, timeZone: place.timeZone, forecast, problem };
+  return {
+    id: place.id,
+    label: place.label,
+    timeZone: place.timeZone,
+    forecast,
+    problem,
+    alerts: alerts.map(alertAnswer),
+    observation: observation === null ? null : observationAnswer(observation),
+    attributions,
+  };
+}
+
+/** As its issuer has it. */
+function alertAnswer({ event, title, issuer, headline, ...times }: Alert) {
+  const { sentAt, onsetAt, endsAt } = times;
+  const at = { sentAt: isoSecond(sentAt), onsetAt: instant(onsetAt), endsAt: instant(endsAt) };
+  return { event, title, issuer, headline, ...at };
+}
+
+function observationAnswer({ station, at, temperatureC, distanceKm }: Observation) {
+  return { station, at: isoSecond(at), temperatureC: rounded(temperatureC), distanceKm: rounded(distanceKm) };
 }
 
 function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds) {

@@ -1,14 +1,13 @@
 /** All places and units at one instant: forecasts and memory in, assessments out. */
 import { setImmediate } from 'node:timers/promises';
-import type { Config, PlaceConfig, UnitConfig } from '../config/config.ts';
+import type { Config, UnitConfig } from '../config/config.ts';
 import { EMPTY_MEMORY, withoutFuture } from '../decision/memory.ts';
-import { SourceError } from '../errors.ts';
 import type { Gathered } from '../forecast/gather.ts';
 import type { UnitWater } from '../model/water-state.ts';
-import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
 import type { UnitRecord } from '../store/store.ts';
-import { outlookOf, type Outlook } from '../weather/outlook.ts';
 import { assessUnit, type Assessment } from './assess.ts';
+import { evaluatePlace, isShort, withShortness, type PlaceEvaluation } from './evaluate-place.ts';
 import { heldWater } from './held-water.ts';
 import { KnownRisks } from './unit-risk.ts';
 
@@ -18,18 +17,6 @@ export interface EvaluationRequest {
   readonly forecasts: ReadonlyMap<string, Gathered>;
   readonly records: ReadonlyMap<string, UnitRecord>;
   readonly signal: AbortSignal;
-}
-
-export interface Problem {
-  readonly code: string;
-  readonly message: string;
-}
-
-export interface PlaceEvaluation {
-  readonly place: PlaceConfig;
-  /** Null: no usable forecast. */
-  readonly outlook: Outlook | null;
-  readonly problem: Problem | null;
 }
 
 export interface UnitEvaluation {
@@ -48,14 +35,12 @@ export interface Evaluation {
   readonly units: readonly UnitEvaluation[];
 }
 
-/**
- * A forecast that ends sooner than this can show that there is something to do, but not that there is nothing.
- */
-const SHORTEST_CALM_HOURS = 24;
-
 /** Lets signals and pages through between units. Rejects with the signal's reason when it is aborted. */
 export async function evaluate(request: EvaluationRequest): Promise<Evaluation> {
-  const places = request.config.places.map((place) => evaluatePlace(place, request));
+  const { config, now, forecasts } = request;
+  const places = config.places.map((place) =>
+    evaluatePlace(place, { config, now, gathered: forecasts.get(place.id) }),
+  );
   const byId = new Map(places.map((p) => [p.place.id, p]));
   const risks = new KnownRisks();
   const units: UnitEvaluation[] = [];
@@ -71,44 +56,6 @@ export async function evaluate(request: EvaluationRequest): Promise<Evaluation> 
     places: places.map((p) => withShortness(p, request.now, request.config.policy.windowHours)),
     units,
   };
-}
-
-function evaluatePlace(place: PlaceConfig, { config, now, forecasts }: EvaluationRequest): PlaceEvaluation {
-  const gathered = forecasts.get(place.id);
-  if (gathered === undefined) return unknownPlace(place, []);
-  if (!gathered.ok) return unknownPlace(place, gathered.errors);
-  try {
-    const { errorModel, horizonHours } = config.weather;
-    const errorLaw = errorModel.kind === 'none' ? null : errorModel;
-    const outlook = outlookOf({ forecast: gathered.forecast, now, horizonHours, spot: place, errorLaw });
-    return { place, outlook, problem: null };
-  } catch (error) {
-    if (error instanceof SourceError) return unknownPlace(place, [error]);
-    throw error;
-  }
-}
-
-function unknownPlace(place: PlaceConfig, errors: readonly SourceError[]): PlaceEvaluation {
-  const code = errors.at(-1)?.code ?? 'source-missing-place';
-  const message = errors.map((e) => e.message).join(' ') || 'No source was asked for this place.';
-  return { place, outlook: null, problem: { code, message } };
-}
-
-function hoursAhead({ outlook }: PlaceEvaluation, now: EpochSeconds): number {
-  return outlook === null ? 0 : (outlook.firstHour + (outlook.hours - 1) * HOUR_S - now) / HOUR_S;
-}
-
-/** Behind a hole the window may hold anything. */
-function isShort(place: PlaceEvaluation, now: EpochSeconds, windowHours: number): boolean {
-  const hours = hoursAhead(place, now);
-  return hours < SHORTEST_CALM_HOURS || (place.outlook?.endsAtHole === true && hours < windowHours);
-}
-
-function withShortness(place: PlaceEvaluation, now: EpochSeconds, windowHours: number): PlaceEvaluation {
-  const hours = hoursAhead(place, now);
-  if (place.outlook === null || !isShort(place, now, windowHours)) return place;
-  const message = `The forecast of ${place.outlook.source} ends in ${Math.floor(hours)} h: it can show cold, but not that there is none.`;
-  return { ...place, problem: { code: 'forecast-short', message } };
 }
 
 function evaluateUnit(

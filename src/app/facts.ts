@@ -52,7 +52,9 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     problem: place.problem?.message ?? null,
     lastKnown: record.memory.lastKnown,
     assumptions: assumptionsOf(config, evaluated, now),
-    attributions: [place.outlook?.attribution ?? []].flat(),
+    attributions: place.attributions,
+    forecast: place.outlook,
+    alerts: place.alerts,
   };
 }
 

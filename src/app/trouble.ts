@@ -1,9 +1,11 @@
 /** What stands in a round's way, and what of it is news since the round before. */
+import type { SourceError } from '../errors.ts';
 import type { Gathered } from '../forecast/gather.ts';
 import type { Log } from '../outbox/log.ts';
 import { isoSecond } from '../quantity/instant.ts';
 import { damagedUnit } from './damaged-unit.ts';
-import type { Evaluation, PlaceEvaluation, UnitEvaluation } from './evaluate.ts';
+import type { Evaluation, UnitEvaluation } from './evaluate.ts';
+import type { PlaceEvaluation } from './evaluate-place.ts';
 
 /** Of each place and unit in trouble the codes, which tell one trouble from another. */
 export type Troubles = ReadonlyMap<string, string>;
@@ -30,6 +32,14 @@ export function logTroubles(log: Log, { evaluation, forecasts, before }: Seen): 
       if (before.get(key) !== codes) sayLost(log, place, forecasts);
     }
   }
+  for (const { place } of places) {
+    const key = `sources of ${place.id}`;
+    const errors = coveredErrors(place.id, forecasts);
+    const codes = errors.map(({ code }) => code).join(' ');
+    if (codes === '') continue;
+    now.set(key, codes);
+    if (before.get(key) !== codes) sayCovered(log, place.id, errors);
+  }
   for (const { unit } of units.filter(({ record }) => record.damaged === true)) {
     const key = `unit ${unit.id}`;
     const { code, message, hint } = damagedUnit(unit.id);
@@ -45,9 +55,22 @@ function codesOf({ place, problem }: PlaceEvaluation, forecasts: Seen['forecasts
   return [problem.code, ...errorsOf(place.id, forecasts).map((error) => error.code)].join(' ');
 }
 
-function errorsOf(place: string, forecasts: Seen['forecasts']) {
+function errorsOf(place: string, forecasts: Seen['forecasts']): readonly SourceError[] {
   const gathered = forecasts.get(place);
-  return gathered === undefined || gathered.ok ? [] : gathered.errors;
+  return gathered?.errors ?? [];
+}
+
+/** What failed although the place has a forecast: another source's, or one kept from an earlier round. */
+function coveredErrors(place: string, forecasts: Seen['forecasts']): readonly SourceError[] {
+  const gathered = forecasts.get(place);
+  if (gathered?.ok !== true) return [];
+  return [...gathered.errors, ...(gathered.voice.keptSince === undefined ? [] : [gathered.voice.keptSince])];
+}
+
+function sayCovered(log: Log, place: string, errors: readonly SourceError[]): void {
+  const hint = [...new Set(errors.flatMap((error) => error.hint ?? []))].join(' ');
+  const fields = { place, error: errors.map(({ message }) => message).join(' '), ...(hint && { hint }) };
+  log.warn(fields, 'A weather source failed; another one, or its last good answer, serves for now.');
 }
 
 function sayLost(log: Log, { place, outlook, problem }: PlaceEvaluation, forecasts: Seen['forecasts']): void {

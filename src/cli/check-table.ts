@@ -2,6 +2,7 @@
 import Table from 'cli-table3';
 import type { CheckAnswer } from '../app/check-answer.ts';
 import { heatWords } from './check-heat.ts';
+import { alertWords } from '../message/alerts.ts';
 import { actionWords } from '../message/words.ts';
 import { chanceText } from '../message/chance.ts';
 import { wrap } from '../message/wrap.ts';
@@ -94,7 +95,7 @@ function chance({ advice, chanceOfDamage, suspect }: UnitAnswer, place: PlaceAns
 }
 
 function footnotes(answer: CheckAnswer): string[] {
-  const attributions = new Set(answer.places.flatMap((p) => p.forecast?.attribution ?? []));
+  const attributions = new Set(answer.places.flatMap((p) => p.attributions));
   const problems = answer.places.flatMap((p) =>
     p.problem === null ? [] : [`${p.label}: ${p.problem.message}`],
   );
@@ -102,9 +103,19 @@ function footnotes(answer: CheckAnswer): string[] {
     `Chances are for the next ${answer.windowHours} h, or as far as the forecast reaches:`,
     'as it stands, then after the action.',
     ...problems,
+    ...answer.places.flatMap(warnings),
     ...assumed(answer),
     ...attributions,
   ].map((line) => wrap(line, { first: '', rest: '', width: COLUMNS }));
+}
+
+/** Official warnings in their issuers' words. */
+function warnings({ label, alerts, timeZone }: PlaceAnswer): readonly string[] {
+  const at = (text: string | null): number | null => parseInstant(text ?? '');
+  return alerts.map((alert) => {
+    const times = { sentAt: at(alert.sentAt) ?? 0, onsetAt: at(alert.onsetAt), endsAt: at(alert.endsAt) };
+    return `${label}: ${alertWords({ ...alert, ...times }, timeZone)}`;
+  });
 }
 
 /** What the forecasts leave open: said once for all places where it is the same at all. */

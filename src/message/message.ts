@@ -3,6 +3,7 @@ import type { Memory, MessageKind } from '../decision/memory.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Overload } from '../model/post-load.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
+import type { Alert } from '../weather/alert.ts';
 
 /** The words a reader is used to. */
 export interface Words {
@@ -94,6 +95,17 @@ export interface UnitFacts {
   readonly lastKnown: Memory['lastKnown'];
   readonly assumptions: readonly string[];
   readonly attributions: readonly string[];
+  /** What the answer rests on; null: there is no forecast. */
+  readonly forecast: ForecastFacts | null;
+  /** Official warnings of cold in force at the place. */
+  readonly alerts: readonly Alert[];
+}
+
+export interface ForecastFacts {
+  readonly source: string;
+  /** Null: the service does not say. */
+  readonly issuedAt: EpochSeconds | null;
+  readonly fetchedAt: EpochSeconds;
 }
 
 export interface MessageText {

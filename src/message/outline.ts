@@ -1,4 +1,5 @@
 import type { MessageKind } from '../decision/memory.ts';
+import { alertSection } from './alerts.ts';
 import { isQuiet, type Body, type Section, type Told } from './body.ts';
 import { leadOf } from './lead.ts';
 import { adviceOutline, lastCallOutline, lateOutline, worseOutline } from './outline-advice.ts';
@@ -8,7 +9,8 @@ import { assumed, sources } from './sections.ts';
 
 type Outline = (told: Told) => readonly (Section | null)[];
 
-/** What each kind of message says, in order. What was assumed and the data's origin close every one. */
+/** What each kind of message says, in order. Official warnings, what was assumed and the data's
+ * origin close every one. */
 const OUTLINES: Readonly<Record<MessageKind, Outline>> = {
   act: adviceOutline,
   'last-call': lastCallOutline,
@@ -25,6 +27,6 @@ export function bodyOf(told: Told): Body {
   // That the forecast is back is not what a heads-up is about.
   const back = told.notice.forecastBack === true && isQuiet(told.notice);
   const outline = back ? allClearOutline : OUTLINES[told.notice.kind];
-  const sections = [...outline(told), assumed(told), sources(told)];
+  const sections = [...outline(told), alertSection(told), assumed(told), sources(told)];
   return { lead: leadOf(told), sections: sections.filter((one) => one !== null) };
 }

@@ -19,6 +19,9 @@ export function shortened(text: string, length: number): string {
         .trimEnd()}…`;
 }
 
+/** Titles and issuers of official warnings are shorter, headlines of twice as much. */
+const ALERT_LENGTH = 120;
+
 /** The same facts with every free text made one printable line. */
 export function plainFacts(facts: UnitFacts): UnitFacts {
   return {
@@ -35,6 +38,13 @@ export function plainFacts(facts: UnitFacts): UnitFacts {
     problem: facts.problem === null ? null : oneLine(facts.problem),
     assumptions: facts.assumptions.map(oneLine),
     attributions: facts.attributions.map(oneLine),
+    forecast: facts.forecast === null ? null : { ...facts.forecast, source: oneLine(facts.forecast.source) },
+    alerts: facts.alerts.map((alert) => ({
+      ...alert,
+      title: shortened(oneLine(alert.title), ALERT_LENGTH),
+      issuer: shortened(oneLine(alert.issuer), ALERT_LENGTH),
+      headline: alert.headline === null ? null : shortened(oneLine(alert.headline), 2 * ALERT_LENGTH),
+    })),
   };
 }
 

@@ -1,4 +1,5 @@
 import type { Action, Method } from '../decision/advice.ts';
+import { HOUR_S } from '../quantity/instant.ts';
 import { formatLocal, sameClock, zoneAbbreviation } from '../quantity/local-time.ts';
 import { formatDegreeHours, formatTemperature } from '../quantity/temperature.ts';
 import { paragraph, section } from './body.ts';
@@ -212,6 +213,17 @@ export function assumed(told: Told): Section | null {
   return section('What was assumed', [{ kind: 'list', items: told.facts.assumptions }]);
 }
 
+/** Which forecast it is and how old: nobody should act on yesterday's without knowing it. */
+function ageWords(told: Told): string {
+  const { forecast, asOf } = told.facts;
+  if (forecast === null) return '';
+  const { source, issuedAt, fetchedAt } = forecast;
+  const [verb, at] = issuedAt === null ? ['fetched', fetchedAt] : ['issued', issuedAt];
+  const hours = Math.max(0, Math.floor((asOf - at) / HOUR_S));
+  const age = hours === 0 ? 'less than an hour old' : `${hours} h old`;
+  return `The forecast of ${source} was ${verb} ${inReaderZone(at, told)} and is ${age}. `;
+}
+
 export function sources(told: Told): Section | null {
   const { facts, reader } = told;
   const zone = `Times are in ${reader.timeZone} (${zoneAbbreviation(facts.asOf, reader.timeZone)} now)`;
@@ -222,7 +234,7 @@ export function sources(told: Told): Section | null {
   return section('Where this comes from', [
     { kind: 'list', items: facts.attributions },
     paragraph(
-      `${computed} ${zone}. What the cold does to a parked ${reader.words.trailer} or motorhome is computed from public forecasts and engineering estimates: it can be wrong, and a look at the unit beats it.`,
+      `${ageWords(told)}${computed} ${zone}. What the cold does to a parked ${reader.words.trailer} or motorhome is computed from public forecasts and engineering estimates: it can be wrong, and a look at the unit beats it.`,
     ),
   ]);
 }

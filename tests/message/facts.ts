@@ -72,6 +72,8 @@ export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
       'The fresh tank is taken as full.',
     ],
     attributions: ['Weather data by Example Weather (CC BY 4.0).'],
+    forecast: { source: 'example', issuedAt: at('2026-11-25T12:00:00Z'), fetchedAt: AS_OF },
+    alerts: [],
     ...change,
   };
 }

@@ -1,0 +1,101 @@
+/** One place at one instant: what the services said, and the weather that the model is to take. */
+import type { Config, PlaceConfig } from '../config/config.ts';
+import { SourceError } from '../errors.ts';
+import type { Gathered, Voice } from '../forecast/gather.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import type { Alert } from '../weather/alert.ts';
+import { outlookOf, type Outlook } from '../weather/outlook.ts';
+import type { Observation } from '../weather/reading.ts';
+
+export interface Problem {
+  readonly code: string;
+  readonly message: string;
+}
+
+export interface PlaceEvaluation {
+  readonly place: PlaceConfig;
+  /** Null: no usable forecast. */
+  readonly outlook: Outlook | null;
+  readonly problem: Problem | null;
+  /** Official warnings of cold in force, from whichever service issues them. */
+  readonly alerts: readonly Alert[];
+  readonly observation: Observation | null;
+  /** Credits of every service whose data is shown. */
+  readonly attributions: readonly string[];
+}
+
+export interface PlaceQuestion {
+  readonly config: Config;
+  readonly now: EpochSeconds;
+  readonly gathered: Gathered | undefined;
+}
+
+/**
+ * A forecast that ends sooner than this can show that there is something to do, but not that there is nothing.
+ */
+const SHORTEST_CALM_HOURS = 24;
+
+export function evaluatePlace(place: PlaceConfig, question: PlaceQuestion): PlaceEvaluation {
+  const { gathered } = question;
+  if (gathered === undefined) return unknownPlace(place, []);
+  if (!gathered.ok) return unknownPlace(place, gathered.errors);
+  try {
+    return knownPlace(place, gathered, question);
+  } catch (error) {
+    if (error instanceof SourceError) return unknownPlace(place, [...gathered.errors, error]);
+    throw error;
+  }
+}
+
+function knownPlace(
+  place: PlaceConfig,
+  { forecast, voice, others }: Extract<Gathered, { ok: true }>,
+  { config, now }: PlaceQuestion,
+): PlaceEvaluation {
+  const { errorModel, horizonHours } = config.weather;
+  const errorLaw = errorModel.kind === 'none' ? null : errorModel;
+  const outlook = outlookOf({ forecast, now, horizonHours, spot: place, errorLaw });
+  const voices = [voice, ...others];
+  return {
+    place,
+    outlook: { ...outlook, assumptions: [...remarksOf(voice), ...outlook.assumptions] },
+    problem: null,
+    alerts: voices.find((one) => one.alerts !== undefined)?.alerts ?? [],
+    observation: voices.find((one) => one.observation !== undefined)?.observation ?? null,
+    attributions: [...new Set(voices.flatMap((one) => one.forecast.attribution ?? []))],
+  };
+}
+
+/** What is to be said of an answer beside its numbers. */
+function remarksOf({ keptSince, remarks = [] }: Voice): readonly string[] {
+  if (keptSince === undefined) return remarks;
+  return [`This is the last good answer, since there is no newer one: ${keptSince.message}`, ...remarks];
+}
+
+function unknownPlace(place: PlaceConfig, errors: readonly SourceError[]): PlaceEvaluation {
+  const code = errors.at(-1)?.code ?? 'source-missing-place';
+  const message = errors.map((e) => e.message).join(' ') || 'No source was asked for this place.';
+  const nothing = { outlook: null, alerts: [], observation: null, attributions: [] };
+  return { place, ...nothing, problem: { code, message } };
+}
+
+function hoursAhead({ outlook }: PlaceEvaluation, now: EpochSeconds): number {
+  return outlook === null ? 0 : (outlook.firstHour + (outlook.hours - 1) * HOUR_S - now) / HOUR_S;
+}
+
+/** Behind a hole the window may hold anything. */
+export function isShort(place: PlaceEvaluation, now: EpochSeconds, windowHours: number): boolean {
+  const hours = hoursAhead(place, now);
+  return hours < SHORTEST_CALM_HOURS || (place.outlook?.endsAtHole === true && hours < windowHours);
+}
+
+export function withShortness(
+  place: PlaceEvaluation,
+  now: EpochSeconds,
+  windowHours: number,
+): PlaceEvaluation {
+  const hours = hoursAhead(place, now);
+  if (place.outlook === null || !isShort(place, now, windowHours)) return place;
+  const message = `The forecast of ${place.outlook.source} ends in ${Math.floor(hours)} h: it can show cold, but not that there is none.`;
+  return { ...place, problem: { code: 'forecast-short', message } };
+}
