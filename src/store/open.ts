@@ -5,8 +5,12 @@ import { mark } from './marks.ts';
 import { migrate, needsMigration } from './migrate.ts';
 import { claimDue, nextDueAt, outboxCounts, settle } from './outbox.ts';
 import { countLost } from './lost.ts';
+import { addReadings, addTruths, lastReadings, readReadings, readTruths } from './measured.ts';
+import { readKept, readPast, readRecords } from './places.ts';
+import { prune } from './prune.ts';
 import { commitRound, lastRound } from './rounds.ts';
 import type { Schema } from './schema.ts';
+import { addSpent, findAnswer, keepAnswer, packAnswer, readSpent } from './shelf.ts';
 import type { Store, StoreReader } from './store.ts';
 import { readUnits } from './units.ts';
 
@@ -54,6 +58,14 @@ export function readerOf(connection: Connection): StoreReader {
     lastRound: () => connection.run(lastRound),
     outboxCounts: () => connection.run(outboxCounts),
     countLost: (entries) => connection.run((db) => countLost(db, entries)),
+    findAnswer: (source, url) => connection.run((db) => findAnswer(db, source, url)),
+    spentCalls: (source, now) => connection.run((db) => readSpent(db, source, now)),
+    readReadings: (place, since) => connection.run((db) => readReadings(db, place, since)),
+    lastReadings: (asked) => connection.run((db) => lastReadings(db, asked)),
+    readTruths: (place, since) => connection.run((db) => readTruths(db, place, since)),
+    readPast: (place, from) => connection.run((db) => readPast(db, place, from)),
+    readKept: (place, since) => connection.run((db) => readKept(db, place, since)),
+    readRecords: () => connection.run(readRecords),
     close: () => connection.close(),
   };
 }
@@ -64,7 +76,15 @@ function assemble(writer: Connection, reader: Connection): Store {
   const read = <T>(operation: (db: Kysely<Schema>) => Promise<T>): Promise<T> => reader.run(operation);
   return {
     ...readerOf(reader),
-    commitRound: (round, commits) => write((trx) => commitRound(trx, round, commits)),
+    commitRound: (round, units, places = []) => write((trx) => commitRound(trx, round, { units, places })),
+    async keepAnswer(source, answer) {
+      const packed = await packAnswer(answer);
+      await write((trx) => keepAnswer(trx, source, packed));
+    },
+    spendCalls: (calls) => write((trx) => addSpent(trx, calls)),
+    addReadings: (readings, learnedAt) => write((trx) => addReadings(trx, readings, learnedAt)),
+    addTruths: (truths) => write((trx) => addTruths(trx, truths)),
+    prune: (now) => write((trx) => prune(trx, now)),
     mark: (command) => write((trx) => mark(trx, command)),
     settle: (command) => write((trx) => settle(trx, command)),
     nextDueAt: (now) => read((db) => nextDueAt(db, now)),

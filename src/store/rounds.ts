@@ -1,16 +1,23 @@
 import type { Kysely, Transaction } from 'kysely';
 import { enqueue } from './enqueue.ts';
+import { writePlaces, type PlaceCommit } from './places.ts';
 import type { Schema } from './schema.ts';
 import type { CommitResult, RoundRecord, UnitCommit } from './store.ts';
 import { memoryChange, readUnits, unseen, writeUnits } from './units.ts';
 
-/** What a round learned: memories, messages and the round's record, in the caller's one transaction. */
+interface Learned {
+  readonly units: readonly UnitCommit[];
+  readonly places: readonly PlaceCommit[];
+}
+
+/** What a round learned: memories, messages, places and the round's record, in the caller's one transaction. */
 export async function commitRound(
   trx: Transaction<Schema>,
   round: RoundRecord,
-  commits: readonly UnitCommit[],
+  { units: commits, places }: Learned,
 ): Promise<CommitResult> {
   await writeRound(trx, round);
+  await writePlaces(trx, places, round.startedAt);
   const current = await readUnits(trx);
   const versionOf = ({ unit }: UnitCommit): number => current.get(unit)?.version ?? 0;
   const fresh = commits.filter((commit) => versionOf(commit) === commit.expectedVersion);

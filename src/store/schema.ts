@@ -1,4 +1,5 @@
 import type { Generated } from 'kysely';
+import type { ReadingOrigin } from '../weather/reading.ts';
 
 /** One row per unit, updated in place. `memory` and `water` are JSON. */
 export interface UnitTable {
@@ -60,7 +61,80 @@ export interface OutboxTable {
   settled_at: number | null;
 }
 
+/** The last good answer of a service to one request. `body` is compressed (gzip). */
+export interface ShelfTable {
+  readonly source: string;
+  readonly url: string;
+  body: Buffer;
+  etag: string | null;
+  last_modified: string | null;
+  expires_at: number | null;
+  fetched_at: number;
+}
+
+/** Weighted calls by the UTC minute that they were made in. */
+export interface SpentCallTable {
+  readonly source: string;
+  readonly minute: number;
+  weight: number;
+}
+
+export interface ReadingTable {
+  readonly place: string;
+  readonly at: number;
+  /** Empty: of the place itself. */
+  readonly unit: string;
+  readonly zone: string;
+  readonly origin: ReadingOrigin;
+  temperature_c: number;
+  /** When it was written, or last changed. */
+  learned_at: number;
+}
+
+export interface TruthTable {
+  readonly place: string;
+  readonly at: number;
+  readonly kind: 'station' | 'archive';
+  readonly name: string;
+  temperature_c: number;
+}
+
+export interface PastHourTable {
+  readonly place: string;
+  readonly hour: number;
+  source: string;
+  temperature_c: number;
+  wind_speed_mps: number | null;
+  cloud_percent: number | null;
+  soil_temperature_c: number | null;
+}
+
+/** `said` is JSON: see `kept.ts`. */
+export interface KeptForecastTable {
+  readonly place: string;
+  readonly valid_day: number;
+  readonly source: string;
+  readonly lead_day: number;
+  readonly kept_at: number;
+  readonly said: string;
+}
+
+/** What a place has taught about one source; `state` is the learner's own, as JSON. */
+export interface PlaceRecordTable {
+  readonly place: string;
+  readonly source: string;
+  state: string;
+  updated_at: number;
+}
+
 export interface Schema {
+  readonly shelf: ShelfTable;
+  readonly spent_call: SpentCallTable;
+  readonly reading: ReadingTable;
+  readonly truth: TruthTable;
+  readonly past_hour: PastHourTable;
+  readonly kept_forecast: KeptForecastTable;
+  readonly place_record: PlaceRecordTable;
   readonly unit: UnitTable;
   readonly unit_history: UnitHistoryTable;
   readonly round: RoundTable;

@@ -2,7 +2,13 @@ import type { Memory } from '../decision/memory.ts';
 import type { ChannelId } from '../delivery/channel.ts';
 import type { OutgoingMessage } from '../message/message.ts';
 import type { UnitWater } from '../model/water-state.ts';
+import type { Shelved, Spent } from '../forecast/http/shelf.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
+import type { KeptForecast } from '../verify/kept-forecast.ts';
+import type { Reading } from '../weather/reading.ts';
+import type { LastReadings, ReadingCounts, Truth } from './measured.ts';
+import type { PastHour, PlaceCommit, PlaceRecord, Rows } from './places.ts';
+import type { SpentCalls } from './shelf.ts';
 
 /** What the database holds of one unit. `version` counts every change. */
 export interface UnitRecord {
@@ -144,13 +150,41 @@ export interface StoreReader {
   outboxCounts(): Promise<OutboxCounts>;
   /** How many of these were refused for good or ran out of time. */
   countLost(entries: readonly OutboxEntry[]): Promise<number>;
+  /** The last good answer of a source to one request. Rejects with 'store-damaged' when it cannot be read. */
+  findAnswer(source: string, url: string): Promise<Shelved | null>;
+  /** Weighted calls since the start of the UTC day, hour and minute of `now`. */
+  spentCalls(source: string, now: EpochSeconds): Promise<Spent>;
+  /** Of the place and of its units, from `since` on, oldest first. */
+  readReadings(place: string, since: EpochSeconds): Promise<readonly Reading[]>;
+  /** The newest ones, oldest of them first. */
+  lastReadings(asked: LastReadings): Promise<readonly Reading[]>;
+  /** From `since` on, oldest first. */
+  readTruths(place: string, since: EpochSeconds): Promise<readonly Truth[]>;
+  /** Hours from `from` on that rounds have kept, oldest first; those that nobody knew are absent. */
+  readPast(place: string, from: EpochSeconds): Promise<readonly PastHour[]>;
+  /** Forecasts of days from `since` on, by day, source and lead. */
+  readKept(place: string, since: EpochSeconds): Promise<Rows<KeptForecast>>;
+  /** What all places have taught. */
+  readRecords(): Promise<Rows<PlaceRecord>>;
   close(): Promise<void>;
 }
 
 /** The database. Every write is one short transaction; each rejects with a `StoreError` when it cannot be done. */
 export interface Store extends StoreReader {
   /** Writes what a round learned. Units whose version has moved are left alone and returned as stale. */
-  commitRound(round: RoundRecord, commits: readonly UnitCommit[]): Promise<CommitResult>;
+  commitRound(
+    round: RoundRecord,
+    commits: readonly UnitCommit[],
+    places?: readonly PlaceCommit[],
+  ): Promise<CommitResult>;
+  keepAnswer(source: string, answer: Shelved): Promise<void>;
+  spendCalls(calls: SpentCalls): Promise<void>;
+  /** All of them or none. The same reading again changes nothing; another value takes the place of the old one. */
+  addReadings(readings: readonly Reading[], learnedAt: EpochSeconds): Promise<ReadingCounts>;
+  /** The newest value holds; unknown ones are left out. Returns how many were new or different. */
+  addTruths(truths: readonly Truth[]): Promise<number>;
+  /** Drops what has become too old to be of use. Meant for once a day. */
+  prune(now: EpochSeconds): Promise<void>;
   mark(command: MarkCommand): Promise<void>;
   /** Takes due messages for `leaseSeconds`; first lets go of those whose time ran out. */
   claimDue(command: ClaimCommand): Promise<ClaimResult>;
