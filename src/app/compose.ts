@@ -7,6 +7,7 @@ import type { Channel, ChannelId } from '../delivery/channel.ts';
 import { openChannels } from '../delivery/open.ts';
 import { fileSource } from '../forecast/file/client.ts';
 import type { OfferedSource } from '../forecast/gather.ts';
+import { memoryShelf } from '../forecast/http/memory-shelf.ts';
 import { openMeteoSource } from '../forecast/open-meteo/client.ts';
 import { openStore } from '../store/open.ts';
 import type { Store } from '../store/store.ts';
@@ -33,6 +34,10 @@ export function openSources(config: Config, { env }: Surroundings): Sources {
     const options = {
       id: source.id,
       baseUrl: source.baseUrl,
+      ensembleBaseUrl: source.baseUrl,
+      ensembles: [],
+      staleAfterHours: source.staleAfterHours,
+      shelf: memoryShelf(),
       apiKey: key === '' ? null : key,
       horizonHours: config.weather.horizonHours,
       dispatcher,

@@ -27,7 +27,6 @@ const LIMITS = [
   ['http429_minutely.json', 60],
   ['http429_hourly.json', 1800],
   ['http429_daily.json', 55_800],
-  ['http429_concurrent.json', 5],
 ] as const;
 
 const REFUSALS = [
@@ -63,6 +62,18 @@ describe('a service that is limiting', () => {
       expect(requests).toHaveLength(1);
     });
   }
+
+  itWithShared(
+    'OM-7: by too many requests at once is waited for, five seconds and a little each time',
+    async () => {
+      const { error, requests, waits } = await failWith(() =>
+        jsonText(recording('errors/http429_concurrent.json'), 429),
+      );
+      expect(error).toMatchObject({ code: 'source-limited', retryable: true, retryAfterS: 5 });
+      expect(requests).toHaveLength(3);
+      expect(waits).toEqual([5250, 5250]);
+    },
+  );
 
   it('is left alone for as long as Retry-After says, in seconds or as a date', async () => {
     const after = async (value: string): Promise<number | null> =>

@@ -2,7 +2,8 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { setImmediate as nextTurn } from 'node:timers/promises';
 import { Agent } from 'undici';
 import { openMeteoSource } from '../../src/forecast/open-meteo/client.ts';
-import type { OpenMeteoOptions } from '../../src/forecast/open-meteo/exchange.ts';
+import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import type { OpenMeteoOptions } from '../../src/forecast/open-meteo/options.ts';
 import { openMeteoBody } from '../support/open-meteo-body.ts';
 import { startWeatherServer, type WeatherReply, type WeatherServer } from '../support/weather-server.ts';
 import { BERLIN, errorOf, fetchOne, forecastOf, manyPoints, NOW, START } from './open-meteo-setup.ts';
@@ -24,6 +25,10 @@ function source(change: Partial<OpenMeteoOptions> = {}): ReturnType<typeof openM
   return openMeteoSource({
     id: 'meteo',
     baseUrl: server.url,
+    ensembleBaseUrl: server.url,
+    ensembles: [],
+    staleAfterHours: 12,
+    shelf: memoryShelf(),
     apiKey: null,
     horizonHours: 48,
     dispatcher: agent,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Point, SourceAnswer } from '../../src/forecast/source.ts';
+import type { Asked } from '../../src/forecast/open-meteo/answer-parse.ts';
 import { parseLocation } from '../../src/forecast/open-meteo/parse.ts';
-import { locationWire } from '../../src/forecast/open-meteo/wire.ts';
 import { parseInstant } from '../../src/quantity/instant.ts';
 import { itWithShared } from '../shared-data.ts';
 import { openMeteoBody, type BodyLocation, type BodyOptions } from '../support/open-meteo-body.ts';
@@ -9,8 +9,7 @@ import { BERLIN, errorOf, forecastOf, NOW, NOW_INDEX, recording, START } from '.
 
 function parsed(change: Partial<BodyOptions> = {}, point: Point = BERLIN, now = NOW): SourceAnswer {
   const options = { startEpochS: START, temperatureC: (): number => -5, ...change };
-  const wire = locationWire.parse(JSON.parse(openMeteoBody([BERLIN], options)));
-  return parseLocation(wire, { point, source: 'meteo', now });
+  return read(openMeteoBody([BERLIN], options), { point, source: 'meteo', now, fetchedAt: now });
 }
 
 function changed(edit: (location: BodyLocation) => void): SourceAnswer {
@@ -23,9 +22,18 @@ function changed(edit: (location: BodyLocation) => void): SourceAnswer {
 }
 
 function recorded(name: string, point: Partial<Point>, now: string): SourceAnswer {
-  const wire = locationWire.parse(JSON.parse(recording(name)));
-  const asked = { point: { ...BERLIN, ...point }, source: 'meteo', now: parseInstant(now)! };
-  return parseLocation(wire, asked);
+  const instant = parseInstant(now)!;
+  return read(recording(name), {
+    point: { ...BERLIN, ...point },
+    source: 'meteo',
+    now: instant,
+    fetchedAt: instant,
+  });
+}
+
+function read(text: string, asked: Asked): SourceAnswer {
+  const answer = parseLocation(JSON.parse(text), asked);
+  return answer.ok ? { ok: true, forecast: answer.value } : answer;
 }
 
 describe('an unknown hour', () => {

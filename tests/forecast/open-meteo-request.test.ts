@@ -1,12 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
-import {
-  forecastQuery,
-  forecastUrl,
-  requestBatches,
-  VARIABLES,
-} from '../../src/forecast/open-meteo/request.ts';
+import { forecastQuery, serviceUrl, VARIABLES } from '../../src/forecast/open-meteo/request.ts';
 import { itWithShared, sharedPath } from '../shared-data.ts';
 import {
   BERLIN,
@@ -51,7 +46,7 @@ describe('the query', () => {
     expect(Object.fromEntries(url.searchParams)).toEqual({
       latitude: '52.5200',
       longitude: '13.4050',
-      elevation: '34.0',
+      elevation: 'nan',
       hourly:
         'temperature_2m,dew_point_2m,wind_speed_10m,wind_gusts_10m,cloud_cover,precipitation,snow_depth,soil_temperature_0cm',
       timezone: 'GMT',
@@ -74,7 +69,7 @@ describe('the query', () => {
   });
 
   it('keeps the path and the query of the base address', () => {
-    const url = forecastUrl('https://proxy.test:8443/weather/?tenant=7', { timezone: 'GMT' });
+    const url = serviceUrl('https://proxy.test:8443/weather/?tenant=7', '/v1/forecast', { timezone: 'GMT' });
     expect(url.href).toBe('https://proxy.test:8443/weather/v1/forecast?tenant=7&timezone=GMT');
   });
 
@@ -110,10 +105,12 @@ describe('several points', () => {
     }
   });
 
-  it('with and without a known height never share a request, since the list of heights has no gap', () => {
+  it('share a request whether their height is known or not: all are asked for at the height of the grid', async () => {
+    const { source, requests } = bridged((request) => healthy(request));
     const low = { ...BERLIN, elevationM: 34 };
-    expect(requestBatches([OSLO, low, BERLIN])).toEqual([[low], [OSLO, BERLIN]]);
-    expect(forecastQuery([OSLO, BERLIN], 24)).not.toHaveProperty('elevation');
+    await source.fetch([OSLO, low], NOW, new AbortController().signal);
+    expect(requests).toHaveLength(1);
+    expect(new URL(requests[0]!.url).searchParams.get('elevation')).toBe('nan,nan');
   });
 
   it('of none sends nothing', async () => {

@@ -3,7 +3,8 @@ import { http } from 'msw';
 import { setupServer } from 'msw/node';
 import { Agent } from 'undici';
 import { openMeteoSource } from '../../src/forecast/open-meteo/client.ts';
-import type { OpenMeteoOptions } from '../../src/forecast/open-meteo/exchange.ts';
+import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import type { OpenMeteoOptions } from '../../src/forecast/open-meteo/options.ts';
 import type { ForecastSource, Point, SourceAnswer } from '../../src/forecast/source.ts';
 import type { SourceError } from '../../src/errors.ts';
 import type { Forecast } from '../../src/weather/forecast.ts';
@@ -11,7 +12,7 @@ import { parseInstant } from '../../src/quantity/instant.ts';
 import { sharedPath } from '../shared-data.ts';
 import { mswBridge } from '../support/msw-bridge.ts';
 import { openMeteoBody, type BodyOptions } from '../support/open-meteo-body.ts';
-import { pointsOf } from '../support/weather-server.ts';
+import { heightsBody, pointsOf } from '../support/weather-server.ts';
 
 export const NOW = parseInstant('2026-01-10T08:30:00Z')!;
 /** 00:00 UTC three days before, where the service's series begins. */
@@ -35,8 +36,9 @@ export type Options = Partial<Omit<OpenMeteoOptions, 'dispatcher'>>;
 
 export interface Setup {
   readonly source: ForecastSource;
-  /** Every request that reached the service. */
+  /** Every request that reached the service, but those for heights of the ground. */
   readonly requests: Request[];
+  readonly heightRequests: Request[];
   /** Milliseconds of every wait before a further try. */
   readonly waits: number[];
 }
@@ -46,8 +48,13 @@ export type Responder = (request: Request, count: number) => Response | Promise<
 /** A source whose dispatcher is answered by `respond`, through undici's own request machinery. */
 export function bridged(respond: Responder, options: Options = {}): Setup {
   const requests: Request[] = [];
+  const heightRequests: Request[] = [];
   const waits: number[] = [];
   const server = setupServer(
+    http.get('http://weather.test/v1/elevation', ({ request }) => {
+      heightRequests.push(request);
+      return jsonText(heightsBody(pointsOf(new URL(request.url).searchParams)));
+    }),
     http.all('http://weather.test/*', ({ request }) => {
       requests.push(request);
       return respond(request, requests.length);
@@ -56,6 +63,10 @@ export function bridged(respond: Responder, options: Options = {}): Setup {
   const source = openMeteoSource({
     id: 'meteo',
     baseUrl: 'http://weather.test',
+    ensembleBaseUrl: 'http://weather.test',
+    ensembles: [],
+    staleAfterHours: 12,
+    shelf: memoryShelf(),
     apiKey: null,
     horizonHours: 240,
     userAgent: 'drainby/0.0.0',
@@ -66,7 +77,7 @@ export function bridged(respond: Responder, options: Options = {}): Setup {
     },
     ...options,
   });
-  return { source, requests, waits };
+  return { source, requests, heightRequests, waits };
 }
 
 /** What a healthy service answers to this request. */

@@ -28,7 +28,7 @@ export type WeatherHandler = (request: WeatherRequest) => WeatherReply | Promise
 export interface WeatherServer {
   /** To be used as `baseUrl`. */
   readonly url: string;
-  /** Every request so far. */
+  /** Every request so far, but those for heights of the ground, which it answers by itself. */
   readonly requests: readonly WeatherRequest[];
   /** Largest number of requests that were open at the same time. */
   readonly mostAtOnce: () => number;
@@ -51,6 +51,10 @@ export async function startWeatherServer(handler: WeatherHandler = mildWeather):
     most = Math.max(most, ++open);
     response.once('close', () => open--);
     const request = readRequest(incoming);
+    if (request.path.endsWith('/v1/elevation')) {
+      send({ body: heightsBody(request.points) }, response);
+      return;
+    }
     requests.push(request);
     Promise.resolve(request)
       .then((seen) => answer(seen))
@@ -73,6 +77,11 @@ export async function startWeatherServer(handler: WeatherHandler = mildWeather):
       await closed;
     },
   };
+}
+
+/** The text of an answer about heights of the ground: 38 m everywhere. */
+export function heightsBody(points: readonly BodyPoint[]): string {
+  return JSON.stringify({ elevation: points.map(() => 38) });
 }
 
 function mildWeather({ points }: WeatherRequest): WeatherReply {

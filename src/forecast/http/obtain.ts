@@ -45,7 +45,8 @@ export async function obtain<T>(service: Service, ask: Ask, read: Reader<T>): Pr
   return lastGood(service, { ask, read, failure: null }, answer.error);
 }
 
-async function lastGood<T>(
+/** The last good answer in place of what went wrong, or that. */
+export async function lastGood<T>(
   service: Service,
   { ask, read, failure }: { readonly ask: Ask; readonly read: Reader<T>; readonly failure: Failure | null },
   error: SourceError,

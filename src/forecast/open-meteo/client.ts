@@ -1,66 +1,88 @@
-import { setTimeout as delay } from 'node:timers/promises';
-import type { SourceError } from '../../errors.ts';
+import type { Forecast } from '../../weather/forecast.ts';
+import type { Obtained } from '../http/obtain.ts';
 import type { ForecastSource, Point, SourceAnswer } from '../source.ts';
-import { readAnswers } from './answers.ts';
-import { ask, type OpenMeteoOptions, type Visit } from './exchange.ts';
-import { backoffMs, FULL_ALLOWANCE, recovery } from './recovery.ts';
-import { requestBatches } from './request.ts';
+import { obtainEnsembles, type PlaceEnsembles } from './ensembles.ts';
+import { obtainGround } from './ground.ts';
+import type { OpenMeteoOptions } from './options.ts';
+import { parseLocation } from './parse.ts';
+import { mostPoints, obtainPlaces, type Visit } from './places.ts';
+import { openMeteoService } from './policy.ts';
+import { forecastDays, forecastQuery, PAST_DAYS, serviceUrl, VARIABLES } from './request.ts';
+import { splitLocations } from './split.ts';
+import { callWeight } from './weight.ts';
+import { withEnsembles } from './with-ensembles.ts';
 
-/** Open-Meteo's forecast API, or a service that answers like it, at `baseUrl`. */
+/** Open-Meteo's forecasts and ensembles, or a service that answers like it, at `baseUrl` and `ensembleBaseUrl`. */
 export function openMeteoSource(options: OpenMeteoOptions): ForecastSource {
-  const { host } = new URL(options.baseUrl);
+  const service = openMeteoService(options);
   return {
     id: options.id,
-    fetch: (points, now, signal) => {
-      const context = { source: options.id, host, apiKey: options.apiKey, now };
-      return fetchAll(points, { options, context, now, signal });
-    },
+    fetch: (points, now, signal) => fetchAll(points, options, { service, now, signal }),
   };
 }
 
-/** Batch after batch, never two at once: the free service allows one request in flight per address. */
-async function fetchAll(points: readonly Point[], visit: Visit): Promise<ReadonlyMap<string, SourceAnswer>> {
-  const answers = new Map<string, SourceAnswer>();
-  const waiting = [...requestBatches(points)];
-  let left = FULL_ALLOWANCE;
-  for (let batch = waiting.shift(); batch !== undefined; batch = waiting.shift()) {
-    const asked = await ask(batch, visit);
-    if (asked.ok) {
-      const read = readAnswers(asked.value, batch, { source: visit.options.id, now: visit.now });
-      read.forEach((answer, id) => answers.set(id, answer));
-      continue;
-    }
-    switch (recovery(asked.failure, batch.length, left)) {
-      case 'stop':
-        failAll([batch, ...waiting.splice(0)].flat(), asked.failure.error, answers);
-        break;
-      case 'split':
-        left = { ...left, splits: left.splits - 1 };
-        waiting.unshift(...halves(batch));
-        break;
-      case 'again':
-        await pause(backoffMs(left.retries, visit.options.random ?? Math.random), visit);
-        left = { ...left, retries: left.retries - 1 };
-        waiting.unshift(batch);
-        break;
-      case 'give-up':
-        failAll(batch, asked.failure.error, answers);
-    }
-  }
-  return answers;
+async function fetchAll(
+  points: readonly Point[],
+  options: OpenMeteoOptions,
+  visit: Visit,
+): Promise<ReadonlyMap<string, SourceAnswer>> {
+  const singles = await obtainSingles(points, options, visit);
+  const known = points.filter(({ id }) => singles.get(id)?.ok);
+  const unlevelled = known.filter(({ elevationM }) => elevationM === null);
+  const ground = await obtainGround(unlevelled, options, visit);
+  const ensembles = await obtainEnsembles(known, options, visit);
+  return new Map(
+    points.map(({ id }) => {
+      const single = singles.get(id);
+      if (single === undefined) throw new Error(`The place "${id}" was left without an answer.`);
+      const more = { ground: ground.get(id), ensembles: ensembles.get(id), now: visit.now };
+      return [id, single.ok ? joined(single, more) : { ok: false, error: single.error }];
+    }),
+  );
 }
 
-function failAll(points: readonly Point[], error: SourceError, answers: Map<string, SourceAnswer>): void {
-  for (const point of points) answers.set(point.id, { ok: false, error });
+function obtainSingles(
+  points: readonly Point[],
+  options: OpenMeteoOptions,
+  visit: Visit,
+): Promise<ReadonlyMap<string, Obtained<Forecast>>> {
+  const { id, baseUrl, horizonHours } = options;
+  const weight = callWeight(VARIABLES.length, PAST_DAYS + forecastDays(horizonHours));
+  const ask = {
+    url: (some: readonly Point[]) => serviceUrl(baseUrl, '/v1/forecast', forecastQuery(some, horizonHours)),
+    weight,
+    mostPoints: mostPoints(weight, options),
+    isCurrent: ({ fresh }: { readonly fresh: boolean }) => fresh,
+    split: splitLocations(id),
+    read: (value: unknown, point: Point, fetchedAt: number) =>
+      parseLocation(value, { source: id, point, now: visit.now, fetchedAt }),
+  };
+  return obtainPlaces<Forecast>(points, ask, visit);
 }
 
-function halves(points: readonly Point[]): readonly (readonly Point[])[] {
-  const middle = Math.ceil(points.length / 2);
-  return [points.slice(0, middle), points.slice(middle)];
+interface More {
+  /** Undefined: the place's height is known without it. */
+  readonly ground: Obtained<number> | undefined;
+  readonly ensembles: PlaceEnsembles | undefined;
+  readonly now: number;
 }
 
-async function pause(ms: number, { options, signal }: Visit): Promise<void> {
-  const sleep = options.sleep ?? ((time, stop) => delay(time, undefined, { signal: stop }));
-  await sleep(ms, signal);
-  signal.throwIfAborted();
+function joined(
+  single: Extract<Obtained<Forecast>, { ok: true }>,
+  { ground, ensembles, now }: More,
+): SourceAnswer {
+  const base = ground?.ok ? { ...single.value, groundElevationM: ground.value } : single.value;
+  const remarks = [
+    ...single.remarks,
+    ...(ground === undefined || ground.ok
+      ? []
+      : [`The height of the ground at the place could not be learned. ${ground.error.message}`]),
+    ...(ensembles?.remarks ?? []),
+  ];
+  return {
+    ok: true,
+    forecast: withEnsembles(base, ensembles?.usable ?? [], now),
+    ...(single.keptSince !== null && { keptSince: single.keptSince }),
+    ...(remarks.length > 0 && { remarks }),
+  };
 }

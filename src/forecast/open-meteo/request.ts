@@ -1,3 +1,4 @@
+import { DAY_S, isoSecond, type EpochSeconds } from '../../quantity/instant.ts';
 import type { Point } from '../source.ts';
 
 /** Variables asked for, with the unit each must come in. The answer is refused when a unit differs. */
@@ -16,65 +17,106 @@ export type Variable = keyof typeof VARIABLE_UNITS;
 
 export const VARIABLES = Object.keys(VARIABLE_UNITS) as readonly Variable[];
 
-export const TIME_UNIT = 'unixtime';
+export const TEMPERATURE: Variable = 'temperature_2m';
 
-const MAX_POINTS_PER_REQUEST = 100;
+export const TIME_UNIT = 'unixtime';
 
 /** The service serves at most this many days, today included. */
 const MAX_FORECAST_DAYS = 16;
 
 /** The past days that every computation starts from. */
-const PAST_DAYS = 3;
+export const PAST_DAYS = 3;
+
+/** Lead days that previous runs are kept for. */
+export const LEAD_DAYS = [1, 2, 3, 4, 5, 6, 7] as const;
+
+export type Query = Readonly<Record<string, string>>;
 
 /**
- * Cuts the points into requests, in their order. The list of elevations must be as long as that of the
- * coordinates and has no word for "not known", so points with and without a height never share a request.
+ * Times are asked for in GMT as epoch seconds: the service applies one offset to a whole local series, which is an hour
+ * off after a change to or from daylight saving time. Temperatures are asked for at the height of the grid cell, which
+ * the answer then names (`nan`, once for each place), so that it is for us to say what the place's own height changes.
  */
-export function requestBatches(points: readonly Point[]): readonly (readonly Point[])[] {
-  const known = points.filter((point) => point.elevationM !== null);
-  const unknown = points.filter((point) => point.elevationM === null);
-  return [known, unknown].flatMap(chunks);
+function seriesQuery(points: readonly Point[], hourly: readonly string[]): Query {
+  return {
+    ...whereQuery(points),
+    elevation: points.map(() => 'nan').join(','),
+    hourly: hourly.join(','),
+    timezone: 'GMT',
+    timeformat: TIME_UNIT,
+  };
 }
 
-function chunks(points: readonly Point[]): (readonly Point[])[] {
-  const result: (readonly Point[])[] = [];
-  for (let at = 0; at < points.length; at += MAX_POINTS_PER_REQUEST) {
-    result.push(points.slice(at, at + MAX_POINTS_PER_REQUEST));
-  }
-  return result;
-}
-
-/**
- * The query of one request. Times are asked for in GMT as epoch seconds: the service applies one offset to a
- * whole local series, which is an hour off after a change to or from daylight saving time.
- */
-export function forecastQuery(
-  points: readonly Point[],
-  horizonHours: number,
-): Readonly<Record<string, string>> {
-  const elevations = points.map((point) => point.elevationM).filter((height) => height !== null);
+function whereQuery(points: readonly Point[]): Query {
   return {
     latitude: points.map((point) => point.latitude.toFixed(4)).join(','),
     longitude: points.map((point) => point.longitude.toFixed(4)).join(','),
-    ...(elevations.length > 0 && { elevation: elevations.map((height) => height.toFixed(1)).join(',') }),
-    hourly: VARIABLES.join(','),
-    timezone: 'GMT',
-    timeformat: TIME_UNIT,
+  };
+}
+
+export function forecastQuery(points: readonly Point[], horizonHours: number): Query {
+  return {
+    ...seriesQuery(points, VARIABLES),
     wind_speed_unit: 'ms',
     past_days: String(PAST_DAYS),
     forecast_days: String(forecastDays(horizonHours)),
   };
 }
 
+/** One model to a request: the names of the members then need no name of a model. */
+export function ensembleQuery(
+  points: readonly Point[],
+  { model, horizonHours }: { readonly model: string; readonly horizonHours: number },
+): Query {
+  return {
+    ...seriesQuery(points, [TEMPERATURE]),
+    models: model,
+    forecast_days: String(forecastDays(horizonHours)),
+  };
+}
+
+/** At whole southern latitudes the service reads its terrain one degree off: a step of 11 m aside avoids it. */
+export function elevationQuery(points: readonly Point[]): Query {
+  const aside = (latitude: number): number =>
+    latitude < 0 && Number.isInteger(latitude) ? latitude + 1e-4 : latitude;
+  return whereQuery(points.map((point) => ({ ...point, latitude: aside(point.latitude) })));
+}
+
+/** Days of UTC, the last one included. */
+export interface Days {
+  readonly from: EpochSeconds;
+  readonly to: EpochSeconds;
+}
+
+export function archiveQuery(point: Point, days: Days): Query {
+  return { ...seriesQuery([point], [TEMPERATURE]), ...daysQuery(days) };
+}
+
+export function previousRunsQuery(point: Point, days: Days): Query {
+  return { ...seriesQuery([point], LEAD_DAYS.map(leadVariable)), ...daysQuery(days) };
+}
+
+export function leadVariable(lead: number): string {
+  return `${TEMPERATURE}_previous_day${lead}`;
+}
+
+function daysQuery({ from, to }: Days): Query {
+  return { start_date: isoSecond(from).slice(0, 10), end_date: isoSecond(to).slice(0, 10) };
+}
+
+export function dayCount({ from, to }: Days): number {
+  return Math.floor(to / DAY_S) - Math.floor(from / DAY_S) + 1;
+}
+
 /** The series starts at 00:00 UTC of today, so a horizon needs one day more than its length. */
-function forecastDays(horizonHours: number): number {
+export function forecastDays(horizonHours: number): number {
   return Math.min(MAX_FORECAST_DAYS, Math.ceil(horizonHours / 24) + 1);
 }
 
 /** The address of one request. Every value is made of characters that stand for themselves in a query. */
-export function forecastUrl(baseUrl: string, query: Readonly<Record<string, string>>): URL {
+export function serviceUrl(baseUrl: string, path: string, query: Query = {}): URL {
   const url = new URL(baseUrl);
-  url.pathname = `${url.pathname.replace(/\/+$/, '')}/v1/forecast`;
+  url.pathname = `${url.pathname.replace(/\/+$/, '')}${path}`;
   const own = Object.entries(query).map(([name, value]) => `${name}=${value}`);
   url.search = [url.search.slice(1), ...own].filter((part) => part !== '').join('&');
   return url;

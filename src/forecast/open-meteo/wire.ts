@@ -3,16 +3,22 @@ import { z } from 'zod';
 /** One value per hour; the service writes `null` for what it does not know. */
 const seriesWire = z.array(z.number().nullable());
 
-/** The service's answer for one location, as far as it is read. */
-export const locationWire = z.looseObject({
+const timesWire = z.union([z.array(z.number()), z.array(z.string())]);
+
+/** What every answer about one place has in common, as far as it is read. */
+const placeShape = {
   /** Of the grid cell, not of the point asked for. */
   latitude: z.number().nullable(),
   longitude: z.number().nullable(),
-  /** Left out for the first location. */
-  location_id: z.int().optional(),
+  /** What the temperatures are for [m]; left out or odd where the service does not know. */
+  elevation: z.number().nullish().catch(null),
   hourly_units: z.record(z.string(), z.string()),
+};
+
+export const locationWire = z.looseObject({
+  ...placeShape,
   hourly: z.looseObject({
-    time: z.union([z.array(z.number()), z.array(z.string())]),
+    time: timesWire,
     temperature_2m: seriesWire.optional(),
     dew_point_2m: seriesWire.optional(),
     wind_speed_10m: seriesWire.optional(),
@@ -26,7 +32,26 @@ export const locationWire = z.looseObject({
 
 export type LocationWire = z.infer<typeof locationWire>;
 
-/** The service's error object; it comes with an error status, and by way of a proxy with any. */
+/** An answer whose series are found by the pattern of their names: members, lead days. */
+export const namedSeriesWire = z.looseObject({
+  ...placeShape,
+  hourly: z.object({ time: timesWire }).catchall(seriesWire),
+});
+
+/** Left out for the first location of several. */
+export const orderWire = z.looseObject({ location_id: z.int().optional() });
+
+/** Heights in the order of the points asked for [m]. */
+export const elevationWire = z.looseObject({ elevation: z.array(z.number().nullable()) });
+
+/** How new a model is: instants in epoch seconds. */
+export const metaWire = z.looseObject({
+  last_run_initialisation_time: z.number(),
+  last_run_availability_time: z.number(),
+  temporal_resolution_seconds: z.number().optional(),
+});
+
+/** The service's error object. */
 export const errorWire = z.looseObject({ error: z.literal(true), reason: z.string() });
 
 /** The first mistake zod found, as `hourly.temperature_2m.3: rule`. */
