@@ -132,7 +132,9 @@ function limited(
   { reason, told }: { readonly reason: string | null; readonly told: number | null },
   context: FailureContext,
 ): Failure {
-  const retryAfterS = headerWait(answer, context.now) ?? told ?? context.policy.limitedWaitS;
+  const { limitedWaitS, leastLimitedWaitS = 0 } = context.policy;
+  const saidS = headerWait(answer, context.now) ?? told ?? limitedWaitS;
+  const retryAfterS = Math.max(leastLimitedWaitS, saidS);
   const error = new SourceError(
     'source-limited',
     `${subject(context)} refuses further requests for now${quoted(reason)}`,

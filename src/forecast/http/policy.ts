@@ -14,8 +14,12 @@ export interface ServicePolicy {
   readonly tries: number;
   /** How long to leave a service alone that limits us [s], where neither a header nor its words say. */
   readonly limitedWaitS: number;
+  /** A limit is taken to last at least this long [s], even where a header says less; absent: 0. */
+  readonly leastLimitedWaitS?: number;
   /** What to do about a 401 or 403: a full sentence. */
   readonly refusedHint: string;
+  /** After a 401 or 403 nothing is asked for so long [s]: whoever asks on is shut out for good; absent: 0. */
+  readonly refusedRestS?: number;
   /** The service's own words in the body of an error, also of one that comes under a 200; null: none. */
   readonly reasonOf?: (body: string, status: number) => string | null;
   /** The wait [s] that such words ask for; not null: they speak of a limit. */

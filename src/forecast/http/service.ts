@@ -172,12 +172,17 @@ async function tryOnce(now: Try, options: ServiceOptions, state: State): Promise
   const received = await send(now, options);
   if ('cause' in received) return { ok: false, failure: networkFailure(received.cause, context, received) };
   const outcome = readAnswer(received, { ...now, context }, options);
-  const waitS = outcome.ok ? null : outcome.failure.error.retryAfterS;
+  const restS = outcome.ok ? 0 : restAfter(outcome.failure, policy);
   // Asking a service that limits us, before it said, only makes it limit us for longer.
-  if (!outcome.ok && waitS !== null && waitS > LONGEST_WAIT_S) {
-    state.resting.set(host, { until: now.at + waitS, failure: outcome.failure });
+  if (!outcome.ok && restS > LONGEST_WAIT_S) {
+    state.resting.set(host, { until: now.at + restS, failure: outcome.failure });
   }
   return outcome;
+}
+
+/** Seconds for which the host is left alone. */
+function restAfter({ error, status }: Failure, { refusedRestS = 0 }: ServicePolicy): number {
+  return error.retryAfterS ?? (status === 401 || status === 403 ? refusedRestS : 0);
 }
 
 function send({ ask, held }: Try, options: ServiceOptions): ReturnType<typeof exchange> {
@@ -210,8 +215,10 @@ function readAnswer(
     url: shelfKey(ask.url, options),
     body: confirmed?.row.body ?? body ?? '',
     fetchedAt: ask.now,
-    etag: single(headers['etag']) ?? confirmed?.row.etag ?? null,
-    lastModified: single(headers['last-modified']) ?? confirmed?.row.lastModified ?? null,
+    // A product on trial may ignore what it is asked conditionally, and then never be read again.
+    etag: status === 203 ? null : (single(headers['etag']) ?? confirmed?.row.etag ?? null),
+    lastModified:
+      status === 203 ? null : (single(headers['last-modified']) ?? confirmed?.row.lastModified ?? null),
     expiresAt: freshUntil(headers, at, { ...options.policy, leastFreshS }),
   };
   const keep = (): Promise<void> => options.shelf.keep(options.id, row);
