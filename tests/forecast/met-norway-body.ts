@@ -5,7 +5,7 @@ import { isoSecond, parseInstant } from '../../src/quantity/instant.ts';
 export const NOW = parseInstant('2026-01-10T08:30:00Z')!;
 /** The hour of now, where the service begins its series. */
 export const START = parseInstant('2026-01-10T08:00:00Z')!;
-export const UPDATED = '2026-01-10T07:41:37Z';
+const UPDATED = '2026-01-10T07:41:37Z';
 
 /** In Colorado, outside the service's own region. */
 export const CREEK: Point = { id: 'creek', latitude: 39.61, longitude: -106.05, elevationM: 2760 };
