@@ -8,7 +8,8 @@ import type { Log } from '../outbox/log.ts';
 import { runOutbox } from '../outbox/run.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { openMachinery, type Surroundings } from './compose.ts';
-import { Rounds, messageOf } from './rounds.ts';
+import { messageOf } from './error-words.ts';
+import { Rounds } from './rounds.ts';
 import { watchStore } from './store-watch.ts';
 
 export interface DaemonRequest {
@@ -100,7 +101,8 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
   const stop = new AbortController();
   // A request to stop reaches a generation that is being replaced, too, and not only after its successor began.
   const signal = AbortSignal.any([request.signal, stop.signal]);
-  const machinery = await openMachinery(config, request.surroundings, signal);
+  const { surroundings, log } = request;
+  const machinery = await openMachinery(config, { surroundings, signal, log });
   const outbox = runOutbox({
     store: machinery.store,
     channels: machinery.channels,

@@ -2,8 +2,10 @@
 import type { Config } from '../config/config.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { openReader } from '../store/reader.ts';
-import type { UnitRecord } from '../store/store.ts';
-import { openSources, type Surroundings } from './compose.ts';
+import { readerShelf } from '../store/shelves.ts';
+import type { StoreReader, UnitRecord } from '../store/store.ts';
+import type { Surroundings } from './compose.ts';
+import { openSources } from './sources.ts';
 import { evaluate, type Evaluation } from './evaluate.ts';
 import { forecastsFor } from './round.ts';
 
@@ -15,23 +17,26 @@ export interface LookRequest {
 }
 
 /** @throws StoreError */
-export async function look({ config, surroundings, now, signal }: LookRequest): Promise<Evaluation> {
-  const records = await readRecords(config);
-  const sources = openSources(config, surroundings);
+export async function look(request: LookRequest): Promise<Evaluation> {
+  const reader = await openReader(request.config.store.path);
+  try {
+    return await lookWith(reader, request);
+  } finally {
+    await reader?.close();
+  }
+}
+
+async function lookWith(
+  reader: StoreReader | null,
+  { config, surroundings: { env }, now, signal }: LookRequest,
+): Promise<Evaluation> {
+  const records = reader === null ? new Map<string, UnitRecord>() : await reader.readUnits();
+  // What cannot be found in the database is asked for: a look has nothing to say about its state but by failing.
+  const sources = openSources(config, { env, shelf: readerShelf(reader, () => undefined) });
   try {
     const forecasts = await forecastsFor({ config, sources: sources.offered, signal }, now);
     return await evaluate({ config, now, forecasts, records, signal });
   } finally {
     await sources.close();
-  }
-}
-
-async function readRecords(config: Config): Promise<ReadonlyMap<string, UnitRecord>> {
-  const reader = await openReader(config.store.path);
-  if (reader === null) return new Map();
-  try {
-    return await reader.readUnits();
-  } finally {
-    await reader.close();
   }
 }

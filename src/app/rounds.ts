@@ -5,6 +5,7 @@ import { StoreError } from '../errors.ts';
 import type { Log } from '../outbox/log.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Machinery } from './compose.ts';
+import { messageOf } from './error-words.ts';
 import { runRound } from './round.ts';
 import { NO_TROUBLES, type Troubles } from './trouble.ts';
 
@@ -87,8 +88,4 @@ export class Rounds {
       if (!signal.aborted) this.#retry = setTimeout(() => this.#due(), RETRY_MS);
     }
   }
-}
-
-export function messageOf(error: unknown): string {
-  return error instanceof Error ? error.message : String(error);
 }

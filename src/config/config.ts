@@ -47,6 +47,8 @@ export interface OpenMeteoConfig {
   readonly id: string;
   readonly kind: 'open-meteo';
   readonly baseUrl: string;
+  /** It is the public service, with its terms, and no server of one's own. */
+  readonly isPublic: boolean;
   /** Name of the environment variable that may hold a key; null: none. */
   readonly apiKeyEnv: string | null;
   readonly staleAfterHours: number;

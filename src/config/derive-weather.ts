@@ -44,6 +44,7 @@ function deriveOpenMeteo(source: Extract<ParsedSource, { kind: 'open-meteo' }>):
     id: source.id,
     kind: source.kind,
     baseUrl,
+    isPublic,
     apiKeyEnv: source.apiKeyEnv ?? null,
     staleAfterHours: source.staleAfter / HOUR_S,
     ensembles: source.ensembles ?? (isPublic ? USUAL_ENSEMBLES : []),

@@ -183,6 +183,7 @@ describe('a small config', () => {
           id: 'open-meteo',
           kind: 'open-meteo',
           baseUrl: 'https://api.open-meteo.com',
+          isPublic: true,
           apiKeyEnv: 'OPEN_METEO_KEY',
           staleAfterHours: 12,
           ensembles: ['ecmwf_ifs025_ensemble', 'ncep_gefs_seamless'],

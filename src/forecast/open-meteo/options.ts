@@ -12,6 +12,8 @@ export interface OpenMeteoAccess extends Wire {
   readonly apiKey: string | null;
   /** Weighted calls in a day, an hour, a minute. Absent: those of the free service, and none with a key. Null: none. */
   readonly allowance?: Allowance | null;
+  /** An answer is not asked for again sooner [s]. Absent: what suits the public service. */
+  readonly leastFreshS?: number;
 }
 
 export interface OpenMeteoOptions extends OpenMeteoAccess {

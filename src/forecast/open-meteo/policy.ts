@@ -15,7 +15,7 @@ const FRESH_S = 900;
 export function openMeteoService(access: OpenMeteoAccess): Service {
   const { apiKey } = access;
   const headers: Record<string, string> = apiKey === null ? {} : { 'x-api-key': apiKey };
-  const policy = openMeteoPolicy(allowanceOf(access));
+  const policy = { ...openMeteoPolicy(allowanceOf(access)), leastFreshS: access.leastFreshS ?? FRESH_S };
   return openService({ ...access, headers, secret: apiKey, policy });
 }
 
@@ -24,9 +24,8 @@ export function allowanceOf({ apiKey, allowance }: OpenMeteoAccess): Allowance |
   return allowance === undefined ? usual : allowance;
 }
 
-function openMeteoPolicy(allowance: Allowance | null): ServicePolicy {
+function openMeteoPolicy(allowance: Allowance | null): Omit<ServicePolicy, 'leastFreshS'> {
   return {
-    leastFreshS: FRESH_S,
     mostFreshS: 6 * HOUR_S,
     // With a key the free host redirects to the customers', which an operator should name.
     followsRedirects: false,

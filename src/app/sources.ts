@@ -1,0 +1,78 @@
+/** From the config's sources to clients of the services. */
+import { Agent } from 'undici';
+import type { Config, OpenMeteoConfig, SourceConfig } from '../config/config.ts';
+import { fileSource } from '../forecast/file/client.ts';
+import type { OfferedSource } from '../forecast/gather.ts';
+import type { Allowance } from '../forecast/http/policy.ts';
+import type { Shelf } from '../forecast/http/shelf.ts';
+import { metNorwaySource } from '../forecast/met-norway/client.ts';
+import { nwsSource } from '../forecast/nws/client.ts';
+import { openMeteoSource } from '../forecast/open-meteo/client.ts';
+import type { OpenMeteoOptions } from '../forecast/open-meteo/options.ts';
+import type { ForecastSource } from '../forecast/source.ts';
+import { userAgent } from './version.ts';
+
+export interface Sources {
+  readonly offered: readonly OfferedSource[];
+  close(): Promise<void>;
+}
+
+export interface SourcesOf {
+  readonly env: Readonly<Record<string, string | undefined>>;
+  readonly shelf: Shelf;
+}
+
+export function openSources(config: Config, of: SourcesOf): Sources {
+  const dispatcher = new Agent({ connections: 1, pipelining: 1 });
+  const wire = { dispatcher, userAgent: userAgent(), shelf: of.shelf };
+  const open = (source: SourceConfig): OfferedSource => ({
+    source: client(source, config, { ...of, ...wire }),
+    staleAfterHours: source.staleAfterHours,
+    service: source.kind === 'file' ? null : source.kind,
+  });
+  return { offered: config.weather.sources.map(open), close: () => dispatcher.destroy() };
+}
+
+type Wire = Pick<OpenMeteoOptions, 'dispatcher' | 'userAgent' | 'shelf'> & SourcesOf;
+
+function client(source: SourceConfig, { weather }: Config, wire: Wire): ForecastSource {
+  const { horizonHours, contact } = weather;
+  switch (source.kind) {
+    case 'file':
+      return fileSource(source);
+    case 'nws':
+      return nwsSource({ ...source, ...wire, contact });
+    case 'met-norway':
+      return metNorwaySource({ ...source, ...wire, contact });
+    case 'open-meteo':
+      return openMeteoSource({ ...openMeteoAccess(source, wire), horizonHours });
+  }
+}
+
+/** A server of one's own sets no terms: it is asked at every round, and as often as it takes. */
+function openMeteoAccess(source: OpenMeteoConfig, wire: Wire): Omit<OpenMeteoOptions, 'horizonHours'> {
+  const apiKey = keyOf(source, wire.env);
+  const { id, baseUrl, ensembleUrl, ensembles, staleAfterHours, isPublic } = source;
+  return {
+    ...wire,
+    id,
+    baseUrl,
+    ensembleBaseUrl: ensembleUrl,
+    ensembles,
+    staleAfterHours,
+    apiKey,
+    ...allowanceOf(source),
+    ...(isPublic ? {} : { leastFreshS: 0 }),
+  };
+}
+
+function keyOf({ apiKeyEnv }: OpenMeteoConfig, env: SourcesOf['env']): string | null {
+  const key = apiKeyEnv === null ? undefined : env[apiKeyEnv]?.trim();
+  return key === undefined || key === '' ? null : key;
+}
+
+/** Absent: that of the public service, which hangs on the key. */
+function allowanceOf({ callsPerDay, isPublic }: OpenMeteoConfig): { allowance?: Allowance | null } {
+  if (callsPerDay !== null) return { allowance: { day: callsPerDay } };
+  return isPublic ? {} : { allowance: null };
+}
