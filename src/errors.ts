@@ -83,7 +83,8 @@ export type SourceErrorCode =
   | 'source-file'
   | 'forecast-empty'
   | 'forecast-stale'
-  | 'forecast-short';
+  | 'forecast-short'
+  | 'forecast-implausible';
 
 /** A weather source gave no usable answer for a place. Exit 3. */
 export class SourceError extends DrainbyError<SourceErrorCode> {

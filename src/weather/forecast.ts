@@ -20,6 +20,8 @@ export interface Forecast {
   readonly groundElevationM?: number;
   /** Hours before this one were not of this answer but filled in from what was kept; absent: all are its own. */
   readonly ownFrom?: EpochSeconds;
+  /** Whose the hours before `ownFrom` are, hour by hour from `firstHour`; null: nothing was kept of it. */
+  readonly pastSources?: readonly (string | null)[];
 }
 
 /** One possible course of the weather. Null: the source does not give that variable at all. */

@@ -13,12 +13,16 @@ export interface Spot {
   readonly longitude: number;
   readonly lie: keyof typeof POOLING_K;
   readonly coldSpotK: number;
+  /** Height above sea level; null: not known. */
+  readonly elevationM: number | null;
 }
 
 export interface Night {
   readonly firstHour: EpochSeconds;
   /** 0 by day to 1 by night, per hour. */
   readonly darkness: Float64Array;
+  /** How much too warm a clear calm night's hours come out in forecasts [K]; absent: not at all. */
+  readonly biasK?: Float64Array;
 }
 
 /** How much of a night each hour is: 0 with the sun up, 1 once it is 6° below the horizon, linear between. */
@@ -35,7 +39,8 @@ export function nightOf(spot: Spot, firstHour: EpochSeconds, hours: number): Nig
 }
 
 /**
- * How much to take off each hour [K]. Unknown cloud counts as clear and unknown wind as calm, both cautious.
+ * How much to take off each hour [K]. What gathers in the lie of the land holds what nights come out too warm
+ * anyway: the larger of the two counts. Unknown cloud counts as clear and unknown wind as calm, both cautious.
  * Calm up to 1 m/s at 10 m, no pooling from 4 m/s on: engineering estimates.
  */
 export function correctionK(
@@ -49,7 +54,7 @@ export function correctionK(
     const wind = air.windSpeedMps[i] ?? Number.NaN;
     const clear = Number.isNaN(cloud) ? 1 : 1 - cloud / 100;
     const calm = Number.isNaN(wind) ? 1 : clamp((4 - wind) / 3);
-    return spot.coldSpotK + pooling * dark * clear * calm;
+    return spot.coldSpotK + Math.max(pooling, night.biasK?.[i] ?? 0) * dark * clear * calm;
   });
 }
 

@@ -3,12 +3,21 @@
  * to the place's own spot.
  */
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import { errorDeviationK, standardErrors, type ErrorLaw } from './error-law.ts';
+import { spreadLaw } from './calibrate.ts';
+import type { ErrorLaw } from './error-law.ts';
 import type { Forecast } from './forecast.ts';
-import { POOLING_K, correctionK, nightOf, type Spot } from './local-correction.ts';
 import { groundUnder } from './ground.ts';
-import { middleIndex } from './middle.ts';
-import { usableSpan, type Span, type SpanMember } from './span.ts';
+import { heightK, heightSentences } from './height.ts';
+import { byHour, learnedBias, type LearnedBias } from './learned-bias.ts';
+import { POOLING_K, correctionK, nightOf, type Spot } from './local-correction.ts';
+import type { LocalRecord } from './local-record.ts';
+import { middleIndex, type Weighted } from './middle.ts';
+import { refuseImpossible } from './plausible.ts';
+import { groupsOf, poolSentences, pooled, spreadOf } from './pool.ts';
+import { pooledSpan } from './pooled-span.ts';
+import type { Span, SpanMember } from './span.ts';
+import { hourlyOf, stepSentences } from './steps.ts';
+import { stretchesOf, type Stretch } from './stretches.ts';
 
 export interface Outlook {
   readonly source: string;
@@ -30,6 +39,23 @@ export interface Outlook {
   readonly assumptions: readonly string[];
 }
 
+/** An outlook, and what it was made of. */
+export interface SourcedOutlook extends Outlook {
+  /** Where each hour comes from, without holes from the first hour to the horizon. */
+  readonly stretches: readonly Stretch[];
+  readonly untaught: Untaught;
+}
+
+/**
+ * By hour, what the members were before the place's readings corrected and spread them, and before nights were taken
+ * as colder for want of readings: what readings are to be held against, so that a correction does not learn itself.
+ */
+export interface Untaught {
+  readonly meanC: Float64Array;
+  /** Standard deviation of the members; 0 of a single forecast [K]. */
+  readonly deviationK: Float64Array;
+}
+
 export interface OutlookMember {
   readonly weight: number;
   readonly temperatureC: Float64Array;
@@ -45,18 +71,31 @@ export interface OutlookRequest {
   readonly now: EpochSeconds;
   readonly horizonHours: number;
   readonly spot: Spot;
-  /** Null: single forecasts are taken at their word. */
+  /** Null: forecasts are taken at their word. */
   readonly errorLaw: ErrorLaw | null;
+  /**
+   * It is of a weather service: what cannot be is refused, and a height that is not told is said. Absent: the user's
+   * own file, in which whatever stands there is meant.
+   */
+  readonly ofService?: boolean;
+  /** How much too warm clear calm nights come out in forecasts [K]; absent: 0. */
+  readonly nightBiasK?: number;
+  /** What the place's readings taught about this source; absent or null: nothing. */
+  readonly record?: LocalRecord | null;
+  /** Relative weight of each model's ensemble, and of the single forecast under `''`; absent: 1 each. */
+  readonly modelWeights?: Readonly<Record<string, number>>;
 }
 
 /** @throws SourceError when the forecast is not usable now. */
-export function outlookOf(request: OutlookRequest): Outlook {
-  const { forecast, now, spot, errorLaw } = request;
-  const span = usableSpan(request);
-  const local = span.members.map((member) => atSpot(member, spot, span));
-  const single = local.length === 1 ? local[0] : undefined;
-  const members =
-    single !== undefined && errorLaw !== null ? dress(single, errorLaw, { span, now }) : normalised(local);
+export function outlookOf(request: OutlookRequest): SourcedOutlook {
+  const { forecast, now, spot, errorLaw, record = null } = request;
+  const made = prepared(request);
+  const span = pooledSpan({ ...request, forecast: made.forecast });
+  const learned = learnedBias(record, now);
+  const local = atSpot(span, { request, learned });
+  const groups = groupsOf(span.members, request.modelWeights ?? {});
+  const law = errorLaw === null ? null : spreadLaw(errorLaw, record);
+  const members = pooled(local.members, groups, { law, ahead: { ...span, now } });
   return {
     source: forecast.source,
     attribution: forecast.attribution,
@@ -68,55 +107,91 @@ export function outlookOf(request: OutlookRequest): Outlook {
     endsAtHole: span.endsAtHole,
     members,
     // The undressed forecast is the first of the dressed ones.
-    middle: single !== undefined ? 0 : middleIndex(members, (now - span.firstHour) / HOUR_S),
+    middle: local.members.length === 1 ? 0 : middleIndex(members, (now - span.firstHour) / HOUR_S),
     resolution: resolutionOf(members),
-    assumptions: [...span.assumptions, ...missing(span), ...spotAssumptions(spot)],
+    assumptions: [
+      ...span.assumptions,
+      ...missing(span),
+      ...spotAssumptions(spot),
+      ...made.sentences,
+      ...nightSentences(request, learned),
+      ...learned.sentences,
+      ...poolSentences(groups, law !== null),
+    ],
+    stretches: stretchesOf({ ...request, span, between: made.between }),
+    untaught: spreadOf(local.untaught, groups),
   };
 }
 
-function atSpot(member: SpanMember, spot: Spot, span: Span): OutlookMember {
-  const off = correctionK(spot, nightOf(spot, span.firstHour, span.hours), member);
+interface Prepared {
+  readonly forecast: Forecast;
+  /** By hour of the single forecast, or the first member: it lies between steps. */
+  readonly between: readonly boolean[];
+  readonly sentences: readonly string[];
+}
+
+/** Hourly throughout, and without what cannot be. */
+function prepared({ forecast, now, spot, ofService = false }: OutlookRequest): Prepared {
+  const checked = ofService ? refuseImpossible(forecast, now) : { forecast, sentences: [] };
+  const { members, firstHour } = checked.forecast;
+  const stepped = members.some((m) => m.stepHours !== undefined || m.lows !== undefined);
+  const night = nightOf(spot, firstHour, stepped ? (members[0]?.temperatureC.length ?? 0) : 0);
+  const hourly = members.map((m) => hourlyOf(m, night));
   return {
-    weight: member.weight,
-    temperatureC: member.temperatureC.map((t, i) => t - (off[i] ?? 0)),
-    windSpeedMps: member.windSpeedMps.map((w) => (Number.isNaN(w) ? ASSUMED_WIND_MPS : w)),
-    groundC: groundUnder(member),
+    forecast: { ...checked.forecast, members: hourly.map((h) => h.member) },
+    between: hourly[0]?.between ?? [],
+    sentences: [
+      ...checked.sentences,
+      ...stepSentences(hourly),
+      ...heightSentences(forecast, spot, ofService),
+    ],
   };
 }
 
-/** A single forecast and its possible errors from now on; hours already past have none. */
-function dress(member: OutlookMember, law: ErrorLaw, at: { span: Span; now: EpochSeconds }): OutlookMember[] {
-  const { firstHour, hours } = at.span;
-  const firstLead = Math.max(0, Math.ceil((at.now - firstHour) / HOUR_S));
-  const errors = standardErrors(law.members, Math.max(1, hours - firstLead));
-  return errors.map((error) => ({
-    ...member,
-    weight: 1 / law.members,
-    temperatureC: member.temperatureC.map((t, i) => {
-      if (i < firstLead) return t;
-      const leadS = firstHour + i * HOUR_S - at.now;
-      return t + errorDeviationK(law, leadS) * (error[i - firstLead] ?? 0);
-    }),
-  }));
+interface Local {
+  readonly members: readonly OutlookMember[];
+  /** By member: without what readings taught and without the nights' bias. */
+  readonly untaught: readonly Weighted[];
 }
 
-/** Weights whose sum no number holds are brought down first: otherwise each would be 0, and so every chance. */
-function normalised(members: readonly OutlookMember[]): OutlookMember[] {
-  const total = members.reduce((sum, m) => sum + m.weight, 0);
-  if (total < Infinity) return members.map((m) => ({ ...m, weight: m.weight / total }));
-  return normalised(members.map((m) => ({ ...m, weight: m.weight / (2 * members.length) })));
+function atSpot(span: Span, { request, learned }: { request: OutlookRequest; learned: LearnedBias }): Local {
+  const { forecast, spot, nightBiasK = 0 } = request;
+  const { firstHour, hours } = span;
+  const night = nightOf(spot, firstHour, hours);
+  const biasK = byHour(learned.trust, firstHour, hours).map((trust) => nightBiasK * (1 - trust));
+  const taughtK = byHour(learned.takenOffK, firstHour, hours);
+  const warmerK = heightK(forecast, spot);
+  const places = span.members.map((member) => {
+    const off = correctionK(spot, { ...night, biasK }, member);
+    const untaught = correctionK(spot, night, member);
+    return {
+      member: {
+        weight: member.weight,
+        temperatureC: member.temperatureC.map((t, i) => t - ((off[i] ?? 0) + (taughtK[i] ?? 0) - warmerK)),
+        windSpeedMps: member.windSpeedMps.map((w) => (Number.isNaN(w) ? ASSUMED_WIND_MPS : w)),
+        groundC: groundUnder(member),
+      },
+      untaught: {
+        weight: member.weight,
+        temperatureC: member.temperatureC.map((t, i) => t - ((untaught[i] ?? 0) - warmerK)),
+      },
+    };
+  });
+  return { members: places.map((p) => p.member), untaught: places.map((p) => p.untaught) };
 }
 
 /** By its time of issue, or else by what it says (FNV-1a, 32 bits, of its temperatures to the hundredth). */
-function versionOf({ source, issuedAt, firstHour, members }: Forecast): string {
+function versionOf({ source, issuedAt, firstHour, ownFrom = firstHour, members }: Forecast): string {
   if (issuedAt !== null) return `${source} ${issuedAt}`;
   let hash = 0x811c9dc5;
   const mix = (value: number): void => {
     hash = Math.imul(hash ^ (value | 0), 0x01000193);
   };
-  mix(firstHour / HOUR_S);
+  mix(ownFrom / HOUR_S);
   for (const { temperatureC } of members)
-    temperatureC.forEach((t) => mix(Number.isNaN(t) ? 99_999 : Math.round(t * 100)));
+    temperatureC
+      .slice((ownFrom - firstHour) / HOUR_S)
+      .forEach((t) => mix(Number.isNaN(t) ? 99_999 : Math.round(t * 100)));
   return `${source} ${hash >>> 0}`;
 }
 
@@ -149,4 +224,12 @@ function spotAssumptions(spot: Spot): string[] {
   if (spot.lie !== 'unknown') return [];
   const K = POOLING_K.unknown;
   return [`The lie of the land is not given: ${K} K (${1.8 * K} °F) are taken off on clear calm nights.`];
+}
+
+function nightSentences({ spot, nightBiasK = 0 }: OutlookRequest, { trust }: LearnedBias): string[] {
+  if (nightBiasK <= POOLING_K[spot.lie] || trust.every((known) => known > 0.5)) return [];
+  const K = nightBiasK;
+  return [
+    `Clear calm nights come out too warm in forecasts: up to ${K} K (${Math.round(18 * K) / 10} °F) are taken off them where no readings say better.`,
+  ];
 }

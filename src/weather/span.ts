@@ -3,7 +3,7 @@ import { HOUR_S, floorToHour, type EpochSeconds } from '../quantity/instant.ts';
 import type { Forecast, ForecastMember } from './forecast.ts';
 
 /** Past hours that the model starts from. */
-const PAST_HOURS = 72;
+export const PAST_HOURS = 72;
 /** Up to this many missing hours between two known ones are interpolated; more are unknown. */
 const LONGEST_GAP_HOURS = 2;
 
@@ -14,12 +14,16 @@ export interface Span {
   /** It ends at a hole, behind which more is known. */
   readonly endsAtHole: boolean;
   readonly members: readonly SpanMember[];
+  /** By hour: it was unknown in some member, and interpolated. */
+  readonly interpolated: readonly boolean[];
   /** Whether hours were interpolated, members dropped, and the like: full sentences. */
   readonly assumptions: readonly string[];
 }
 
 export interface SpanMember {
   readonly weight: number;
+  /** The model whose ensemble it is of; null: a single forecast. */
+  readonly model: string | null;
   readonly temperatureC: Float64Array;
   /** NaN where unknown. */
   readonly windSpeedMps: Float64Array;
@@ -74,6 +78,9 @@ export function usableSpan({ forecast, now, horizonHours }: SpanRequest): Span {
     hours: to - from + 1,
     endsAtHole: (forecast.whole || to - present < horizonHours) && knownAfter(to + 1),
     members: alive.map((m, i) => ({ ...cutMember(m, cut), temperatureC: cut(filled[i]?.values ?? null) })),
+    interpolated: Array.from({ length: to - from + 1 }, (_, i) =>
+      alive.some((m) => Number.isNaN(m.temperatureC[from + i] ?? Number.NaN)),
+    ),
     assumptions,
   };
 }
@@ -84,6 +91,7 @@ function cutMember(
 ): Omit<SpanMember, 'temperatureC'> {
   return {
     weight: member.weight,
+    model: member.model ?? null,
     windSpeedMps: cut(member.windSpeedMps),
     cloudPercent: cut(member.cloudPercent),
     soilTemperatureC: cut(member.soilTemperatureC),

@@ -9,7 +9,7 @@ import { seconds } from '../support/instants.ts';
 const HOUR = 3600;
 /** Midnight in Denver. */
 const MIDNIGHT = seconds('2026-12-01T07:00:00Z');
-const BENCH: Spot = { latitude: 39.7, longitude: -105, lie: 'bench', coldSpotK: 0 };
+const BENCH: Spot = { latitude: 39.7, longitude: -105, lie: 'bench', coldSpotK: 0, elevationM: null };
 const LAW = { atStartK: 1, perDayK: 0.3, members: 51 };
 
 function forecast(members: readonly Partial<ForecastMember>[]): Forecast {

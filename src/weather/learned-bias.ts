@@ -1,0 +1,104 @@
+/**
+ * What a place's readings taught about its forecasts' bias by hour of the day, as far as it is to be trusted: less
+ * where few readings stand behind it, and no longer when readings have ceased.
+ */
+import { DAY_S, HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
+import type { LocalRecord } from './local-record.ts';
+
+/** With so many readings of an hour half of what they say is taken. Engineering estimate, as are all below. */
+const HALF_READINGS = 5;
+/** Readings of one hour speak for the next ones, less and less; between two not too far apart, in a straight line. */
+const REACH_HOURS = 3;
+/** At most so much is added or taken off [K]: more is a sensor's fault rather than a forecast's. */
+const WARMEST_K = 3;
+const COLDEST_K = 8;
+/** After the last reading it fades between these ages. */
+const FADES_FROM_S = 3 * DAY_S;
+const FADES_TO_S = 7 * DAY_S;
+
+const HOURS_A_DAY = 24;
+
+export interface LearnedBias {
+  /** To be taken off, by hour of the UTC day [K]. */
+  readonly takenOffK: readonly number[];
+  /** 0 to 1: how much is known of that hour's bias from readings. */
+  readonly trust: readonly number[];
+  readonly sentences: readonly string[];
+}
+
+const NOTHING: LearnedBias = {
+  takenOffK: new Array<number>(HOURS_A_DAY).fill(0),
+  trust: new Array<number>(HOURS_A_DAY).fill(0),
+  sentences: [],
+};
+
+/** Null: nothing was learned yet. */
+export function learnedBias(record: LocalRecord | null, now: EpochSeconds): LearnedBias {
+  if (record === null) return NOTHING;
+  const fresh = freshness(now - record.lastReadingAt);
+  const counts = record.readings;
+  const total = counts.reduce((sum, n) => sum + n, 0);
+  if (total === 0) return NOTHING;
+  const shares = counts.map((n) => (fresh * n) / (n + HALF_READINGS));
+  const trust = spread(shares, counts);
+  const taken = spread(
+    shares.map((share, hour) => share * clamp(record.biasK[hour] ?? 0)),
+    counts,
+  );
+  return { takenOffK: taken, trust, sentences: [sentence(taken, total, { record, fresh })] };
+}
+
+/** By the hour, for hours in a row. */
+export function byHour(ofDay: readonly number[], firstHour: EpochSeconds, hours: number): Float64Array {
+  return Float64Array.from({ length: hours }, (_, i) => ofDay[(firstHour / HOUR_S + i) % HOURS_A_DAY] ?? 0);
+}
+
+function freshness(ageS: number): number {
+  return Math.min(1, Math.max(0, (FADES_TO_S - ageS) / (FADES_TO_S - FADES_FROM_S)));
+}
+
+/** A wrong number teaches nothing. */
+function clamp(biasK: number): number {
+  return Number.isFinite(biasK) ? Math.min(COLDEST_K, Math.max(-WARMEST_K, biasK)) : 0;
+}
+
+/** Fills hours without readings from those around them, round the clock. */
+function spread(values: readonly number[], readings: readonly number[]): number[] {
+  const distance = (hour: number, by: 1 | -1): number => {
+    for (let d = 0; d < HOURS_A_DAY; d++) if ((readings[wrap(hour + by * d)] ?? 0) > 0) return d;
+    return Infinity;
+  };
+  return values.map((_, hour) => {
+    const [back, on] = [distance(hour, -1), distance(hour, 1)];
+    const before = values[wrap(hour - back)] ?? 0;
+    if (back === 0) return before;
+    const after = values[wrap(hour + on)] ?? 0;
+    if (back + on <= 2 * REACH_HOURS) return before + ((after - before) * back) / (back + on);
+    return before * Math.max(0, 1 - back / REACH_HOURS) + after * Math.max(0, 1 - on / REACH_HOURS);
+  });
+}
+
+function wrap(hour: number): number {
+  return ((hour % HOURS_A_DAY) + HOURS_A_DAY) % HOURS_A_DAY;
+}
+
+function sentence(
+  taken: readonly number[],
+  total: number,
+  { record, fresh }: { record: LocalRecord; fresh: number },
+): string {
+  const last = isoSecond(record.lastReadingAt);
+  const of = total === 1 ? '1 reading' : `${total} readings`;
+  if (fresh === 0)
+    return `The last of ${of} here is of ${last}: too old, so what they taught about the forecasts is left out.`;
+  const [least, most] = [Math.min(...taken), Math.max(...taken)];
+  const range = `${tenths(least)} to ${tenths(most)} K (${tenths(1.8 * least)} to ${tenths(1.8 * most)} °F)`;
+  const fading = fresh < 1 ? ` The last one is of ${last}, and they count less from day to day.` : '';
+  return `By hour of the day, ${range} are taken off the forecast, as ${of} here taught.${fading}`;
+}
+
+/** With a true minus sign. */
+function tenths(kelvin: number): string {
+  const shown = Math.round(10 * kelvin) / 10 + 0;
+  return `${shown < 0 ? '−' : ''}${Math.abs(shown)}`;
+}
