@@ -14,7 +14,10 @@ export interface KeptForecast {
   /** Whole days from the day of keeping to the valid day; 0 is the same day. */
   readonly leadDay: number;
   readonly meanC: readonly number[];
-  /** Standard deviation of the members [K]. */
+  /**
+   * How far the truth stands from the mean if it is one more member like the others: the members' standard deviation,
+   * and for their small number N a factor √((N + 1)/(N − 1)) [K].
+   */
   readonly deviationK: readonly number[];
   readonly quantilesC: {
     readonly q05: readonly number[];
