@@ -4,8 +4,13 @@ import { SourceError } from '../errors.ts';
 import type { Gathered, Voice } from '../forecast/gather.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Alert } from '../weather/alert.ts';
-import { outlookOf, type Outlook } from '../weather/outlook.ts';
+import type { Forecast } from '../weather/forecast.ts';
+import type { LocalRecord } from '../weather/local-record.ts';
+import { outlookOf, type SourcedOutlook } from '../weather/outlook.ts';
+import { withPast } from '../weather/past.ts';
 import type { Observation } from '../weather/reading.ts';
+import type { PlaceKnowledge } from './knowledge.ts';
+import { learnFrom, type Learned } from './learn.ts';
 
 export interface Problem {
   readonly code: string;
@@ -15,19 +20,24 @@ export interface Problem {
 export interface PlaceEvaluation {
   readonly place: PlaceConfig;
   /** Null: no usable forecast. */
-  readonly outlook: Outlook | null;
+  readonly outlook: SourcedOutlook | null;
   readonly problem: Problem | null;
+  /** As a service gave it; null: none did, or it is the user's own file. */
+  readonly forecast: Forecast | null;
   /** Official warnings of cold in force, from whichever service issues them. */
   readonly alerts: readonly Alert[];
   readonly observation: Observation | null;
   /** Credits of every service whose data is shown. */
   readonly attributions: readonly string[];
+  /** What its readings teach about its forecast; null: it has none. */
+  readonly learned: Learned | null;
 }
 
 export interface PlaceQuestion {
   readonly config: Config;
   readonly now: EpochSeconds;
   readonly gathered: Gathered | undefined;
+  readonly knowledge: PlaceKnowledge;
 }
 
 /**
@@ -49,21 +59,47 @@ export function evaluatePlace(place: PlaceConfig, question: PlaceQuestion): Plac
 
 function knownPlace(
   place: PlaceConfig,
-  { forecast, voice, others }: Extract<Gathered, { ok: true }>,
-  { config, now }: PlaceQuestion,
+  gathered: Extract<Gathered, { ok: true }>,
+  question: PlaceQuestion,
 ): PlaceEvaluation {
-  const { errorModel, horizonHours } = config.weather;
-  const errorLaw = errorModel.kind === 'none' ? null : errorModel;
-  const outlook = outlookOf({ forecast, now, horizonHours, spot: place, errorLaw });
+  const { config, now, knowledge } = question;
+  const { voice, others } = gathered;
   const voices = [voice, ...others];
+  const untaught = lookAhead(place, gathered, { ...question, record: null });
+  const learned = config.weather.learn
+    ? learnFrom({ outlook: untaught, spot: place, knowledge, now, temperature: config.display.temperature })
+    : null;
+  const record = learned?.record ?? null;
+  const outlook = record === null ? untaught : lookAhead(place, gathered, { ...question, record });
+  const doubts = learned?.doubts.map(({ message }) => message) ?? [];
   return {
     place,
-    outlook: { ...outlook, assumptions: [...remarksOf(voice), ...outlook.assumptions] },
+    outlook: { ...outlook, assumptions: [...remarksOf(voice), ...doubts, ...outlook.assumptions] },
     problem: null,
+    forecast: gathered.service === null ? null : voice.forecast,
     alerts: voices.find((one) => one.alerts !== undefined)?.alerts ?? [],
     observation: voices.find((one) => one.observation !== undefined)?.observation ?? null,
     attributions: [...new Set(voices.flatMap((one) => one.forecast.attribution ?? []))],
+    learned,
   };
+}
+
+function lookAhead(
+  place: PlaceConfig,
+  { voice, service }: Extract<Gathered, { ok: true }>,
+  { config, now, knowledge, record }: PlaceQuestion & { readonly record: LocalRecord | null },
+): SourcedOutlook {
+  const { errorModel, horizonHours, nightBiasK } = config.weather;
+  return outlookOf({
+    // What a file leaves out of the past its owner may have meant to.
+    forecast: service === null ? voice.forecast : withPast(voice.forecast, knowledge.past),
+    now,
+    horizonHours,
+    spot: place,
+    errorLaw: errorModel.kind === 'none' ? null : errorModel,
+    record,
+    ...(service === null ? {} : { ofService: true, nightBiasK }),
+  });
 }
 
 /** What is to be said of an answer beside its numbers. */
@@ -75,7 +111,14 @@ function remarksOf({ keptSince, remarks = [] }: Voice): readonly string[] {
 function unknownPlace(place: PlaceConfig, errors: readonly SourceError[]): PlaceEvaluation {
   const code = errors.at(-1)?.code ?? 'source-missing-place';
   const message = errors.map((e) => e.message).join(' ') || 'No source was asked for this place.';
-  const nothing = { outlook: null, alerts: [], observation: null, attributions: [] };
+  const nothing = {
+    outlook: null,
+    forecast: null,
+    alerts: [],
+    observation: null,
+    attributions: [],
+    learned: null,
+  };
   return { place, ...nothing, problem: { code, message } };
 }
 

@@ -9,6 +9,7 @@ import type { UnitRecord } from '../store/store.ts';
 import { assessUnit, type Assessment } from './assess.ts';
 import { evaluatePlace, isShort, withShortness, type PlaceEvaluation } from './evaluate-place.ts';
 import { heldWater } from './held-water.ts';
+import { NOTHING_KNOWN, type PlaceKnowledge } from './knowledge.ts';
 import { KnownRisks } from './unit-risk.ts';
 
 export interface EvaluationRequest {
@@ -16,6 +17,8 @@ export interface EvaluationRequest {
   readonly now: EpochSeconds;
   readonly forecasts: ReadonlyMap<string, Gathered>;
   readonly records: ReadonlyMap<string, UnitRecord>;
+  /** Of places; one that is absent has nothing but its forecast. */
+  readonly knowledge: ReadonlyMap<string, PlaceKnowledge>;
   readonly signal: AbortSignal;
 }
 
@@ -37,9 +40,14 @@ export interface Evaluation {
 
 /** Lets signals and pages through between units. Rejects with the signal's reason when it is aborted. */
 export async function evaluate(request: EvaluationRequest): Promise<Evaluation> {
-  const { config, now, forecasts } = request;
+  const { config, now, forecasts, knowledge } = request;
   const places = config.places.map((place) =>
-    evaluatePlace(place, { config, now, gathered: forecasts.get(place.id) }),
+    evaluatePlace(place, {
+      config,
+      now,
+      gathered: forecasts.get(place.id),
+      knowledge: knowledge.get(place.id) ?? NOTHING_KNOWN,
+    }),
   );
   const byId = new Map(places.map((p) => [p.place.id, p]));
   const risks = new KnownRisks();

@@ -7,6 +7,7 @@ import type { StoreReader, UnitRecord } from '../store/store.ts';
 import type { Surroundings } from './compose.ts';
 import { openSources } from './sources.ts';
 import { evaluate, type Evaluation } from './evaluate.ts';
+import { knowledgeOf, type PlaceKnowledge } from './knowledge.ts';
 import { forecastsFor } from './round.ts';
 
 export interface LookRequest {
@@ -35,7 +36,9 @@ async function lookWith(
   const sources = openSources(config, { env, shelf: readerShelf(reader, () => undefined) });
   try {
     const forecasts = await forecastsFor({ config, sources: sources.offered, signal }, now);
-    return await evaluate({ config, now, forecasts, records, signal });
+    const knowledge =
+      reader === null ? new Map<string, PlaceKnowledge>() : (await knowledgeOf(reader, config, now)).places;
+    return await evaluate({ config, now, forecasts, records, knowledge, signal });
   } finally {
     await sources.close();
   }

@@ -12,6 +12,8 @@ import type { Log } from '../outbox/log.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutboxEntry, RoundRecord, Store } from '../store/store.ts';
 import { evaluate, type Evaluation } from './evaluate.ts';
+import { knowledgeOf, type PlaceKnowledge } from './knowledge.ts';
+import { placeCommits } from './place-commit.ts';
 import { unitCommits, type UnitNews } from './notify.ts';
 import { NO_TROUBLES, logTroubles, type Troubles } from './trouble.ts';
 
@@ -48,7 +50,9 @@ const MOST_TRIES = 5;
 export async function runRound(context: RoundContext): Promise<RoundOutcome> {
   const startedAt = context.now();
   const forecasts = await forecastsFor(context, startedAt);
-  const committed = await commit(context, { forecasts, startedAt });
+  const { places: knowledge, damaged } = await knowledgeOf(context.store, context.config, startedAt);
+  if (damaged.length > 0) context.log.warn({ rows: damaged }, DAMAGED_ROWS);
+  const committed = await commit(context, { forecasts, knowledge, startedAt });
   const { enqueued, record, evaluation } = committed;
   const before = context.before ?? NO_TROUBLES;
   const troubles = logTroubles(context.log, { evaluation, forecasts, before });
@@ -79,8 +83,11 @@ export async function forecastsFor(
 
 interface Computed {
   readonly forecasts: ReadonlyMap<string, Gathered>;
+  readonly knowledge: ReadonlyMap<string, PlaceKnowledge>;
   readonly startedAt: EpochSeconds;
 }
+
+const DAMAGED_ROWS = 'Some of what was kept of forecasts and readings cannot be read and is left out.';
 
 /** Writes only what was computed from the units as they still are; computes the others again. */
 async function commit(context: RoundContext, computed: Computed): Promise<Omit<RoundOutcome, 'troubles'>> {
@@ -92,7 +99,7 @@ async function commit(context: RoundContext, computed: Computed): Promise<Omit<R
   let commits = commitsOf(context.config, evaluation);
   const messages = commits.flatMap((c) => c.messages);
   let offered = commits.flatMap((c) => c.outbox);
-  let { stale, enqueued } = await context.store.commitRound(record, commits);
+  let { stale, enqueued } = await context.store.commitRound(record, commits, placeCommits(evaluation));
   for (let tries = 1; stale.length > 0 && tries < MOST_TRIES; tries++) {
     const moved = new Set(stale);
     const config = { ...context.config, units: context.config.units.filter((u) => moved.has(u.id)) };
@@ -124,10 +131,11 @@ function commitsOf(config: Config, evaluation: Evaluation): UnitNews[] {
 async function evaluateAgain(
   context: RoundContext,
   config: Config,
-  { forecasts, startedAt }: Computed,
+  { forecasts, knowledge, startedAt }: Computed,
 ): Promise<Evaluation> {
   const records = await context.store.readUnits();
-  return await evaluate({ config, now: startedAt, forecasts, records, signal: context.signal });
+  const { signal } = context;
+  return await evaluate({ config, now: startedAt, forecasts, knowledge, records, signal });
 }
 
 function recordOf(

@@ -1,0 +1,78 @@
+/** What a place's readings say of its forecasts: which are believed, and what they teach. Pure. */
+import type { EpochSeconds } from '../quantity/instant.ts';
+import type { TemperatureUnit } from '../quantity/temperature.ts';
+import { learn, localRecord, pairsOf } from '../verify/bias.ts';
+import { judgeSensor, type DoubtSummary } from '../verify/sensor.ts';
+import { spreadRecords } from '../verify/spread.ts';
+import { nightOf, type Spot } from '../weather/local-correction.ts';
+import type { LocalRecord } from '../weather/local-record.ts';
+import type { SourcedOutlook } from '../weather/outlook.ts';
+import type { Reading } from '../weather/reading.ts';
+import type { Lesson, PlaceKnowledge } from './knowledge.ts';
+
+export interface LearnQuestion {
+  readonly outlook: SourcedOutlook;
+  readonly spot: Spot;
+  readonly knowledge: PlaceKnowledge;
+  readonly now: EpochSeconds;
+  readonly temperature: TemperatureUnit;
+}
+
+export interface Learned {
+  /** To be kept. */
+  readonly lesson: Lesson;
+  /** To be used; null: nothing was learned yet. */
+  readonly record: LocalRecord | null;
+  /** What is wrong with the sensor. */
+  readonly doubts: readonly DoubtSummary[];
+}
+
+/** Null: the place has no readings of its own air, and never had. */
+export function learnFrom(question: LearnQuestion): Learned | null {
+  const { outlook, knowledge, now } = question;
+  const before = knowledge.lessons.get(outlook.source) ?? null;
+  const outside = ownAir(knowledge.readings);
+  if (outside.length === 0 && before === null) return null;
+  const verdict = judged(question, outside);
+  const doubted = outside.filter((_, i) => verdict.doubts[i] !== null);
+  const believed = outside.filter((_, i) => verdict.doubts[i] === null);
+  const forecast = untaught(outlook);
+  const passed = believed.filter(({ at }) => at <= now);
+  const evidence = learn(before?.evidence ?? null, {
+    pairs: pairsOf(forecast, passed),
+    doubted: doubted.map(({ at }) => at),
+  });
+  const lesson = withSpread(question, evidence);
+  return { lesson, record: localRecord(evidence, lesson.spread), doubts: verdict.summary };
+}
+
+function ownAir(readings: readonly Reading[]): readonly Reading[] {
+  return readings.filter(({ unit, zone }) => unit === null && zone === 'outside');
+}
+
+function untaught({ firstHour, untaught: { meanC } }: SourcedOutlook) {
+  return { firstHour, temperatureC: meanC };
+}
+
+function judged({ outlook, spot, now, temperature }: LearnQuestion, readings: readonly Reading[]) {
+  const night = nightOf(spot, outlook.firstHour, outlook.hours);
+  return judgeSensor({
+    readings,
+    of: 'outside',
+    forecast: untaught(outlook),
+    night,
+    now,
+    unit: temperature,
+  });
+}
+
+/** The spread is learned anew where the record was brought along for it, from readings that were believed. */
+function withSpread(question: LearnQuestion, evidence: Lesson['evidence']): Lesson {
+  const { knowledge, outlook, now } = question;
+  const { spread = [], spreadAt = now } = knowledge.lessons.get(outlook.source) ?? {};
+  if (knowledge.record === null) return { evidence, spread, spreadAt };
+  const believed = new Set(evidence.open.map(({ at }) => at));
+  const readings = ownAir(knowledge.record.readings).filter(({ at }) => believed.has(at));
+  const kept = knowledge.record.kept.filter(({ source }) => source === outlook.source);
+  return { evidence, spread: spreadRecords(kept, readings), spreadAt: now };
+}
