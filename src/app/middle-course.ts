@@ -118,7 +118,7 @@ function runHeld(trace: Trace, part: Part, water: UnitWater): PartRun {
 }
 
 /** Outside always, and every zone that has air of its own or a part in it. */
-function zonesOf(unit: UnitModel): ZoneId[] {
+export function zonesOf(unit: UnitModel): ZoneId[] {
   const held = new Set<ZoneId>([
     'outside',
     ...unit.network.nodes.map((n) => n.id),

@@ -18,6 +18,7 @@ import { explainCommand } from './explain.ts';
 import { Interruption, processIo, type Finish, type Io } from './io.ts';
 import { markCommand } from './mark.ts';
 import { OutputError } from './output.ts';
+import { readingsCommand } from './readings.ts';
 import { sendTestCommand } from './send-test.ts';
 import { NO_EARLY_SIGNALS, type EarlySignals } from './signals.ts';
 import { isDaemon, startCommand } from './start.ts';
@@ -48,6 +49,7 @@ export async function runCli(
     (...of: [Io, Finish]) => startCommand(...of, early),
     explainCommand,
     markCommand,
+    readingsCommand,
     configCommand,
     sendTestCommand,
     demoCommand,
