@@ -4,15 +4,13 @@ import type { StoreError } from '../errors.ts';
 import { reasonText } from '../message/reason.ts';
 import type { Overload } from '../model/post-load.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
-import { HOUR_S } from '../quantity/instant.ts';
-import type { Alert } from '../weather/alert.ts';
-import type { Observation } from '../weather/reading.ts';
 import { damagedUnit } from './damaged-unit.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
-import type { PlaceEvaluation } from './evaluate-place.ts';
 import { assumptionsOf, trippedPost, unitFacts } from './facts.ts';
 import type { HoldOut } from './hold-out.ts';
 import type { PartCourse } from './middle-course.ts';
+import { instant, rounded } from './answer-values.ts';
+import { placeAnswer } from './place-answer.ts';
 
 export type CheckAnswer = ReturnType<typeof checkAnswer>;
 
@@ -24,47 +22,6 @@ export function checkAnswer(config: Config, { now, places, units }: Evaluation) 
     places: places.map((place) => placeAnswer(config, place)),
     units: units.map((unit) => unitAnswer(config, unit, now)),
   };
-}
-
-function placeAnswer(config: Config, evaluated: PlaceEvaluation) {
-  const { place, outlook, problem, alerts, observation, attributions } = evaluated;
-  const forecast =
-    outlook === null
-      ? null
-      : {
-          source: outlook.source,
-          issuedAt: instant(outlook.issuedAt),
-          fetchedAt: isoSecond(outlook.fetchedAt),
-          firstHour: isoSecond(outlook.firstHour),
-          lastHour: isoSecond(outlook.firstHour + (outlook.hours - 1) * HOUR_S),
-          hours: outlook.hours,
-          members: outlook.members.length,
-          resolution: outlook.resolution,
-          errorModel: config.weather.errorModel.kind,
-          attribution: outlook.attribution,
-          assumptions: outlook.assumptions,
-        };
-  return {
-    id: place.id,
-    label: place.label,
-    timeZone: place.timeZone,
-    forecast,
-    problem,
-    alerts: alerts.map(alertAnswer),
-    observation: observation === null ? null : observationAnswer(observation),
-    attributions,
-  };
-}
-
-/** As its issuer has it. */
-function alertAnswer({ event, title, issuer, headline, ...times }: Alert) {
-  const { sentAt, onsetAt, endsAt } = times;
-  const at = { sentAt: isoSecond(sentAt), onsetAt: instant(onsetAt), endsAt: instant(endsAt) };
-  return { event, title, issuer, headline, ...at };
-}
-
-function observationAnswer({ station, at, temperatureC, distanceKm }: Observation) {
-  return { station, at: isoSecond(at), temperatureC: rounded(temperatureC), distanceKm: rounded(distanceKm) };
 }
 
 function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds) {
@@ -224,16 +181,7 @@ function partAnswer({ part, ...course }: PartCourse, chanceOfDamage: number | nu
   };
 }
 
-function instant(at: EpochSeconds | null): string | null {
-  return at === null ? null : isoSecond(at);
-}
-
 /** Computed events to the nearest second. */
 function nearest(at: EpochSeconds | null): string | null {
   return at === null ? null : isoSecond(Math.round(at));
-}
-
-/** Six decimals: beyond that digits depend on the order of sums. */
-function rounded(value: number | null): number | null {
-  return value === null ? null : Math.round(value * 1e6) / 1e6 + 0;
 }

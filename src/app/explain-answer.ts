@@ -25,6 +25,7 @@ import { flowsAnswer } from './flows-answer.ts';
 import { gasOnBoardUntil } from './gas-on-board.ts';
 import { holdOuts, type HoldOut } from './hold-out.ts';
 import { assessorOf, sustainedRule, type RiskQuestion } from './risk-question.ts';
+import { placeAnswer } from './place-answer.ts';
 import { sensitivity } from './sensitivity.ts';
 
 export type ExplainAnswer = ReturnType<typeof explainAnswer>;
@@ -78,12 +79,12 @@ export function explainAnswer(request: ExplainQuestion) {
 }
 
 /** Which unit and which member. */
-function headAnswer({ evaluated, outlook, member }: ExplainQuestion) {
+function headAnswer({ config, evaluated, outlook, member }: ExplainQuestion) {
   const { unit, place, record, water, assessment } = evaluated;
   return {
     unit: unit.id,
     label: unit.label,
-    place: { id: place.place.id, label: place.place.label, timeZone: place.place.timeZone },
+    place: placeAnswer(config, place),
     ...(record.damaged === true ? { problem: problemOf(unit.id) } : {}),
     waterState: water.all.state.kind,
     suspect: record.memory.suspectSince !== null || (assessment?.alreadyDamaged ?? false),

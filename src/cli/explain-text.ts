@@ -4,6 +4,7 @@ import { uncapital } from '../message/words.ts';
 import { formatLocal } from '../quantity/local-time.ts';
 import { stateWords } from './check-table.ts';
 import { flows } from './explain-flows.ts';
+import { forecastSources } from './explain-forecast.ts';
 import { heat } from './explain-heat.ts';
 import { hours } from './explain-hours.ts';
 import { parts } from './explain-parts.ts';
@@ -21,6 +22,7 @@ export function explainText(answer: ExplainAnswer, display: ExplainDisplay): str
     flows(view),
     heat(view),
     unknowns(view),
+    forecastSources(view),
     assumed(view),
     'All series and parameters: --json.\n',
   ]

@@ -27,6 +27,11 @@ export function formatLocal(instant: EpochSeconds, timeZone: string): string {
   return `${local.date}, ${local.clock} ${zoneAbbreviation(instant, timeZone)}`;
 }
 
+/** `15:10` */
+export function formatClock(instant: EpochSeconds, timeZone: string): string {
+  return localParts(instant, timeZone).clock;
+}
+
 /** `Thu 26 Nov` */
 export function formatLocalDate(instant: EpochSeconds, timeZone: string): string {
   return localParts(instant, timeZone).date;
