@@ -83,7 +83,7 @@ export function answerFailure(answer: RawAnswer, context: FailureContext): Failu
   if (good && reason === null && !isPage(answer)) return null;
   const told = reason === null ? null : (context.policy.waitOf?.(reason, context.now) ?? null);
   if (status === 429 || told !== null) return limited(answer, { reason, told }, context);
-  if (status >= 300 && status < 400) return redirected(answer, context);
+  if (status >= 300 && status < 400 && status !== 304) return redirected(answer, context);
   if (mayPass(status, context) || (status < 400 && reason === null)) return faulty(answer, reason, context);
   return refused(status, reason, context);
 }

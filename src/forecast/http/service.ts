@@ -79,8 +79,9 @@ export interface Service {
 /** A wait that the service names is sat out up to this long; a longer one ends the fetch. */
 const LONGEST_WAIT_S = 10;
 
-/** So long is a minute's allowance waited for, which only many places exhaust. */
+/** So long is a minute's allowance waited for, which only many places exhaust, and so often in one ask. */
 const MINUTE_S = 60;
+const MOST_MINUTES = 3;
 
 /** What a service remembers while the program runs. */
 interface State {
@@ -240,7 +241,7 @@ function waitBefore(
   const waitS = error.retryAfterS;
   const ours = status === null && error.code === 'source-limited';
   const ever = (ask.weight ?? 1) <= (options.policy.allowance?.minute ?? Number.POSITIVE_INFINITY);
-  if (ours && ever && waitS !== null && waitS <= MINUTE_S) return waitS * 1000;
+  if (ours && ever && waitS !== null && waitS <= MINUTE_S && tries <= MOST_MINUTES) return waitS * 1000;
   if (!error.retryable || tries >= (ask.tries ?? options.policy.tries)) return null;
   if (ask.divisible === true && error.code === 'source-body' && status !== null) return null;
   // Waits are spread, so that clients do not march in step: 1 s, 2 s, 4 s by half, a named one by a tenth beyond it.

@@ -53,7 +53,10 @@ export function parseEnsemble(value: unknown, asked: Asked): Read<Ensemble> {
 }
 
 function judged(ensemble: Ensemble, asked: Asked): Read<Ensemble> {
-  const last = Math.max(-1, ...ensemble.members.map((member) => lastKnown(member)));
+  const last = Math.max(
+    -1,
+    ...ensemble.members.map(({ temperatureC }) => temperatureC.findLastIndex((t) => !Number.isNaN(t))),
+  );
   if (last < 0) return { ok: false, error: refusal('forecast-empty', asked, 'knows no temperature') };
   if (ensemble.members.length < 2) {
     const error = refusal('source-body', asked, 'answered one member only');
@@ -64,8 +67,4 @@ function judged(ensemble: Ensemble, asked: Asked): Read<Ensemble> {
   }
   const what = `knows no temperature beyond the next ${SHORTEST_HOURS} hours`;
   return { ok: false, error: refusal('forecast-empty', asked, what) };
-}
-
-function lastKnown({ temperatureC }: EnsembleMember): number {
-  return temperatureC.findLastIndex((t) => !Number.isNaN(t));
 }

@@ -1,24 +1,16 @@
-import { floorToHour, HOUR_S, isoSecond, type EpochSeconds } from '../../quantity/instant.ts';
+import { floorToHour, HOUR_S, isoSecond } from '../../quantity/instant.ts';
 import type { Obtained } from '../http/obtain.ts';
-import type { OnShelf } from '../http/service.ts';
 import type { Point } from '../source.ts';
-import { parseEnsemble, type Ensemble } from './ensemble-parse.ts';
+import { askEnsemble, type AskedModel } from './ensemble-ask.ts';
+import type { Ensemble } from './ensemble-parse.ts';
 import { parseMeta, type ModelState } from './meta-parse.ts';
 import type { OpenMeteoOptions } from './options.ts';
-import { mostPoints, obtainPlaces, type PlacesAsk, type Visit } from './places.ts';
-import { ensembleQuery, forecastDays, serviceUrl } from './request.ts';
-import { siftMembers } from './sound-members.ts';
-import { splitLocations } from './split.ts';
-import { ensembleWeight } from './weight.ts';
+import { obtainPlaces, type Visit } from './places.ts';
+import { serviceUrl } from './request.ts';
+import { siftMembers, type Sifted } from './sound-members.ts';
 import type { UsableEnsemble } from './with-ensembles.ts';
 
-/** Where a model does not say how new it is, an answer is taken for current so long: most run four times a day. */
-const BLIND_S = 6 * HOUR_S;
-
-/** Servers of the service get a new run within this time of each other (its own documentation). */
-const SPREAD_S = 600;
-
-/** Of most global ensembles: the coarser guess where the model does not say. */
+/** Of most global ensembles: taken where the model does not say. */
 const USUAL_STEP_HOURS = 3;
 
 /** What was found for one place, and what is to be said of it. */
@@ -27,39 +19,24 @@ export interface PlaceEnsembles {
   readonly remarks: readonly string[];
 }
 
+const NOTHING: PlaceEnsembles = { usable: [], remarks: [] };
+
 /** Model after model, each for all the points: what cannot be used is left out, and said. */
 export async function obtainEnsembles(
   points: readonly Point[],
   options: OpenMeteoOptions,
   visit: Visit,
 ): Promise<ReadonlyMap<string, PlaceEnsembles>> {
-  const found = new Map<string, PlaceEnsembles>(points.map(({ id }) => [id, { usable: [], remarks: [] }]));
+  const found = new Map(points.map(({ id }) => [id, NOTHING]));
   for (const model of points.length === 0 ? [] : options.ensembles) {
-    const state = await obtainState(model, options, visit);
-    const asked = { model, state, now: visit.now, staleAfterHours: options.staleAfterHours };
-    const stale = state === null ? null : staleness(state.availableAt, asked);
-    const answers =
-      stale === null
-        ? await obtainPlaces(points, ensembleAsk(asked, options), visit)
-        : new Map<string, never>();
-    for (const { id } of points) {
-      const before = found.get(id) ?? { usable: [], remarks: [] };
-      const more = stale === null ? judge(answers.get(id), asked) : leftOut(model, stale);
-      found.set(id, {
-        usable: [...before.usable, ...more.usable],
-        remarks: [...before.remarks, ...more.remarks],
-      });
+    const asked = { model, state: await obtainState(model, options, visit), now: visit.now };
+    const more = await obtainModel(points, { asked, options }, visit);
+    for (const [id, { usable, remarks }] of found) {
+      const next = more.get(id) ?? NOTHING;
+      found.set(id, { usable: [...usable, ...next.usable], remarks: [...remarks, ...next.remarks] });
     }
   }
   return found;
-}
-
-interface Asked {
-  readonly model: string;
-  /** How new its data are; null: it does not say. */
-  readonly state: ModelState | null;
-  readonly now: EpochSeconds;
-  readonly staleAfterHours: number;
 }
 
 async function obtainState(
@@ -68,74 +45,71 @@ async function obtainState(
   { service, now, signal }: Visit,
 ): Promise<ModelState | null> {
   const url = serviceUrl(options.ensembleBaseUrl, `/data/${model}/static/meta.json`);
-  // Once is enough: without it an answer is only asked for by the clock.
-  const fetched = await service.ask({ url, tries: 1, now, signal });
+  // Once is enough: without it the answer on the shelf is judged by the clock. The service does not count it.
+  const fetched = await service.ask({ url, weight: 0, tries: 1, now, signal });
   const state = fetched.ok ? parseMeta(fetched.value, now) : null;
   if (fetched.ok && state !== null) await fetched.keep();
   return state;
 }
 
-function ensembleAsk(asked: Asked, options: OpenMeteoOptions): PlacesAsk<Ensemble> {
-  const { model, now } = asked;
-  const { id, horizonHours } = options;
-  const weight = ensembleWeight(model, forecastDays(horizonHours));
-  return {
-    url: (points) =>
-      serviceUrl(options.ensembleBaseUrl, '/v1/ensemble', ensembleQuery(points, { model, horizonHours })),
-    weight,
-    mostPoints: mostPoints(weight, options),
-    isCurrent: (held) => isCurrent(held, asked),
-    split: splitLocations(id),
-    read: (value, point, fetchedAt) => parseEnsemble(value, { source: id, point, now, fetchedAt }),
-  };
+interface Question {
+  readonly asked: AskedModel;
+  readonly options: OpenMeteoOptions;
 }
 
-/** Whether there is nothing newer to be had than what lies on the shelf. */
-function isCurrent({ fetchedAt }: OnShelf, { state, now }: Asked): boolean {
-  if (fetchedAt > now) return false;
-  if (state === null) return now - fetchedAt < BLIND_S;
-  const everywhere = state.availableAt + SPREAD_S;
-  return fetchedAt >= everywhere || now < everywhere;
+async function obtainModel(
+  points: readonly Point[],
+  { asked, options }: Question,
+  visit: Visit,
+): Promise<ReadonlyMap<string, PlaceEnsembles>> {
+  const old = asked.state === null ? null : staleness(asked.state.availableAt, { asked, options });
+  if (old !== null) return new Map(points.map(({ id }) => [id, leftOut(asked, old)]));
+  const answers = await obtainPlaces(points, askEnsemble(asked, options), visit);
+  return new Map([...answers].map(([id, answer]) => [id, judge(answer, { asked, options })]));
 }
 
-function staleness(availableAt: EpochSeconds, { now, staleAfterHours }: Asked): string | null {
-  if (now - availableAt <= staleAfterHours * HOUR_S) return null;
+function staleness(availableAt: number, { asked, options: { staleAfterHours } }: Question): string | null {
+  if (asked.now - availableAt <= staleAfterHours * HOUR_S) return null;
   return `Its last run is of ${isoSecond(availableAt)}, more than ${staleAfterHours} hours ago.`;
 }
 
-function leftOut(model: string, why: string): PlaceEnsembles {
+function leftOut({ model }: AskedModel, why: string): PlaceEnsembles {
   return { usable: [], remarks: [`The ensemble "${model}" is left out. ${why}`] };
 }
 
-function judge(answer: Obtained<Ensemble> | undefined, asked: Asked): PlaceEnsembles {
-  const { model, state, now } = asked;
-  if (answer === undefined) throw new Error(`No answer of the ensemble "${model}".`);
-  if (!answer.ok) return leftOut(model, answer.error.message);
+function judge(answer: Obtained<Ensemble>, question: Question): PlaceEnsembles {
+  const { model, state, now } = question.asked;
+  if (!answer.ok) return leftOut(question.asked, answer.error.message);
   const availableAt = state === null ? null : Math.min(state.availableAt, answer.fetchedAt);
-  const stale = staleness(availableAt ?? answer.fetchedAt, asked);
-  if (stale !== null) return leftOut(model, stale);
-  const ensemble = answer.value;
-  const present = (floorToHour(now) - ensemble.firstHour) / HOUR_S;
-  const { sound, unknown, still } = siftMembers(ensemble.members, Math.max(0, present));
-  if (sound.length < 2) return leftOut(model, 'None of its members says anything that can be believed.');
-  const { firstHour, gridElevationM } = ensemble;
+  const old = staleness(availableAt ?? answer.fetchedAt, question);
+  if (old !== null) return leftOut(question.asked, old);
+  const { firstHour, gridElevationM, members } = answer.value;
+  const sifted = siftMembers(members, Math.max(0, (floorToHour(now) - firstHour) / HOUR_S));
+  if (sifted.sound.length < 2) {
+    return leftOut(question.asked, 'None of its members says anything that can be believed.');
+  }
   const stepHours = state?.stepHours ?? USUAL_STEP_HOURS;
-  const kept = answer.keptSince === null ? [] : [keptRemark(model, answer)];
   return {
-    usable: [{ model, firstHour, gridElevationM, stepHours, availableAt, members: sound }],
-    remarks: [
-      ...kept,
-      ...answer.remarks,
-      ...memberRemark(model, unknown, 'knows no temperature'),
-      ...memberRemark(model, still, 'has stood still for two days while the others move'),
-    ],
+    usable: [{ model, firstHour, gridElevationM, stepHours, availableAt, members: sifted.sound }],
+    remarks: [...ageRemarks(answer, question.asked), ...answer.remarks, ...memberRemarks(model, sifted)],
   };
 }
 
-function keptRemark(model: string, answer: Extract<Obtained<Ensemble>, { ok: true }>): string {
-  return `The ensemble "${model}" is the one of ${isoSecond(answer.fetchedAt)}. ${answer.keptSince?.message ?? ''}`;
+function ageRemarks(
+  { keptSince, fetchedAt }: Extract<Obtained<Ensemble>, { ok: true }>,
+  { model, state }: AskedModel,
+): readonly string[] {
+  const of = `The ensemble "${model}" is the one answered at ${isoSecond(fetchedAt)}`;
+  if (keptSince !== null) return [`${of}. ${keptSince.message}`];
+  return state === null ? [`${of}; how new its run is, the service does not say.`] : [];
 }
 
-function memberRemark(model: string, members: readonly number[], why: string): readonly string[] {
-  return members.map((number) => `Member ${number} of the ensemble "${model}" is left out: it ${why}.`);
+function memberRemarks(model: string, { unknown, still, behind }: Sifted): readonly string[] {
+  const said = (members: readonly number[], why: string): readonly string[] =>
+    members.map((number) => `Member ${number} of the ensemble "${model}" is left out: it ${why}.`);
+  return [
+    ...said(unknown, 'knows no temperature'),
+    ...said(still, 'stands still for two days while the others move'),
+    ...said(behind, 'ends a day or more before the others, as an older run does'),
+  ];
 }

@@ -1,7 +1,7 @@
 import type { SourceError } from '../../errors.ts';
 import type { EpochSeconds } from '../../quantity/instant.ts';
 import type { Failure } from '../http/failure.ts';
-import { lastGood, type Obtained, type Read } from '../http/obtain.ts';
+import type { Obtained, Read } from '../http/obtain.ts';
 import type { OnShelf, Service } from '../http/service.ts';
 import type { Point } from '../source.ts';
 import type { OpenMeteoAccess } from './options.ts';
@@ -26,6 +26,14 @@ export interface PlacesAsk<T> {
   /** The answer for each of several places, in their order, unread. */
   readonly split: (value: unknown, points: readonly Point[]) => readonly Read<unknown>[];
   readonly read: (value: unknown, point: Point, fetchedAt: EpochSeconds) => Read<T>;
+  /** Why a new answer says no more than the one on the shelf, where it ought to; null: it does. */
+  readonly stuck?: (before: Before<T>, after: T) => SourceError | null;
+}
+
+/** What lay on the shelf when a new answer came. */
+export interface Before<T> {
+  readonly value: T;
+  readonly fetchedAt: EpochSeconds;
 }
 
 /**
@@ -38,40 +46,51 @@ export async function obtainPlaces<T>(
   visit: Visit,
 ): Promise<ReadonlyMap<string, Obtained<T>>> {
   const found = new Map<string, Obtained<T>>();
+  const before = new Map<string, Before<T>>();
   for (const point of points) {
     const held = await visit.service.shelved(ask.url([point]), visit.now);
-    const read = held !== null && ask.isCurrent(held) ? ask.read(held.value, point, held.fetchedAt) : null;
+    const read = held === null ? null : ask.read(held.value, point, held.fetchedAt);
     if (held === null || read === null || !read.ok) continue;
     const { fetchedAt } = held;
-    found.set(point.id, { ok: true, value: read.value, fetchedAt, keptSince: null, remarks: [] });
+    const { value } = read;
+    before.set(point.id, { value, fetchedAt });
+    if (ask.isCurrent(held))
+      found.set(point.id, { ok: true, value, fetchedAt, keptSince: null, remarks: [] });
   }
   const wanted = points.filter(({ id }) => !found.has(id));
   const answers = await askBatches(wanted, ask, visit);
   for (const point of wanted) {
-    found.set(point.id, await settle(point, { ask, answer: answers.get(point.id) }, visit));
+    const seen = { answer: answers.get(point.id), before: before.get(point.id) ?? null };
+    found.set(point.id, await settle(point, { ask, ...seen }, visit));
   }
   return found;
 }
 
-async function settle<T>(
-  point: Point,
-  { ask, answer }: { readonly ask: PlacesAsk<T>; readonly answer: Answered | undefined },
-  { service, now, signal }: Visit,
-): Promise<Obtained<T>> {
-  if (answer === undefined) throw new Error(`The place "${point.id}" was left without an answer.`);
-  const url = ask.url([point]);
-  const read: Read<T> = answer.ok ? ask.read(answer.value, point, now) : answer;
-  if (!read.ok) {
-    const reread = (value: unknown, at: EpochSeconds): Read<T> => ask.read(value, point, at);
-    return lastGood(service, { ask: { url, now, signal }, read: reread, failure: null }, read.error);
-  }
-  if (answer.ok) await service.keep(url, answer.value, { now, ...leastFresh(ask) });
-  const remarks = answer.ok ? answer.remarks : [];
-  return { ok: true, value: read.value, fetchedAt: now, keptSince: null, remarks };
+interface Seen<T> {
+  readonly ask: PlacesAsk<T>;
+  readonly answer: Answered | undefined;
+  readonly before: Before<T> | null;
 }
 
-function leastFresh<T>({ leastFreshS }: PlacesAsk<T>): { readonly leastFreshS?: number } {
-  return leastFreshS === undefined ? {} : { leastFreshS };
+/** Keeps an answer that can be used; else the last good one stands in. */
+async function settle<T>(
+  point: Point,
+  { ask, answer, before }: Seen<T>,
+  { service, now }: Visit,
+): Promise<Obtained<T>> {
+  if (answer === undefined) throw new Error(`The place "${point.id}" was left without an answer.`);
+  const read: Read<T> = answer.ok ? ask.read(answer.value, point, now) : answer;
+  const stuck = read.ok && before !== null ? (ask.stuck?.(before, read.value) ?? null) : null;
+  const usable: Read<T> = stuck === null ? read : { ok: false, error: stuck };
+  if (!usable.ok) {
+    if (before === null) return { ...usable, failure: null };
+    return { ok: true, ...before, keptSince: usable.error, remarks: [] };
+  }
+  const { leastFreshS } = ask;
+  const kept = { now, ...(leastFreshS !== undefined && { leastFreshS }) };
+  if (answer.ok) await service.keep(ask.url([point]), answer.value, kept);
+  const remarks = answer.ok ? answer.remarks : [];
+  return { ok: true, value: usable.value, fetchedAt: now, keptSince: null, remarks };
 }
 
 type Answered =
