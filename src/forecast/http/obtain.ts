@@ -16,6 +16,8 @@ export type Obtained<T> =
       readonly fetchedAt: EpochSeconds;
       /** Why this is the last good answer and not a new one; null: it is new. */
       readonly keptSince: SourceError | null;
+      /** What the service did instead of answering; null: it answered, also where that could not be used. */
+      readonly failure: Failure | null;
       readonly remarks: readonly string[];
     }
   | {
@@ -38,7 +40,7 @@ export async function obtain<T>(service: Service, ask: Ask, read: Reader<T>): Pr
   if (answer.ok) {
     await fetched.keep();
     const { fetchedAt, remarks } = fetched;
-    return { ok: true, value: answer.value, fetchedAt, keptSince: null, remarks };
+    return { ok: true, value: answer.value, fetchedAt, keptSince: null, failure: null, remarks };
   }
   // What lay on the shelf may have been good when it was put there, and has run out since.
   if (!fetched.fresh && ask.anew !== true) return obtain(service, { ...ask, anew: true }, read);
@@ -54,7 +56,7 @@ async function lastGood<T>(
   const held = await service.shelved(ask.url, ask.now);
   const kept = held === null ? null : read(held.value, held.fetchedAt);
   if (held === null || kept === null || !kept.ok) return { ok: false, error, failure };
-  return { ok: true, value: kept.value, fetchedAt: held.fetchedAt, keptSince: error, remarks: [] };
+  return { ok: true, value: kept.value, fetchedAt: held.fetchedAt, keptSince: error, failure, remarks: [] };
 }
 
 /** As `obtain`, for a service that answers a point in one body. */
