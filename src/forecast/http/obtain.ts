@@ -16,8 +16,8 @@ export type Obtained<T> =
       readonly fetchedAt: EpochSeconds;
       /** Why this is the last good answer and not a new one; null: it is new. */
       readonly keptSince: SourceError | null;
-      /** What the service did instead of answering; null: it answered, also where that could not be used. */
-      readonly failure: Failure | null;
+      /** What the service did instead of answering; none: it answered, also where that could not be used. */
+      readonly failure?: Failure | null;
       readonly remarks: readonly string[];
     }
   | {
@@ -40,7 +40,7 @@ export async function obtain<T>(service: Service, ask: Ask, read: Reader<T>): Pr
   if (answer.ok) {
     await fetched.keep();
     const { fetchedAt, remarks } = fetched;
-    return { ok: true, value: answer.value, fetchedAt, keptSince: null, failure: null, remarks };
+    return { ok: true, value: answer.value, fetchedAt, keptSince: null, remarks };
   }
   // What lay on the shelf may have been good when it was put there, and has run out since.
   if (!fetched.fresh && ask.anew !== true) return obtain(service, { ...ask, anew: true }, read);
