@@ -41,7 +41,11 @@ function client(source: SourceConfig, { weather }: Config, wire: Wire): Forecast
     case 'file':
       return fileSource(source);
     case 'nws':
-      return nwsSource({ ...source, ...wire, contact });
+      return nwsSource({
+        ...source,
+        ...wire,
+        userAgent: `${wire.userAgent} (${contact ?? 'no contact given'})`,
+      });
     case 'met-norway':
       return metNorwaySource({ ...source, ...wire, contact });
     case 'open-meteo':
