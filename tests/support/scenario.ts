@@ -2,12 +2,13 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { check } from '../../src/app/check.ts';
 import type { CheckAnswer } from '../../src/app/check-answer.ts';
-import { openSources } from '../../src/app/compose.ts';
 import { explain } from '../../src/app/explain.ts';
 import type { ExplainAnswer } from '../../src/app/explain-answer.ts';
+import { openSources } from '../../src/app/sources.ts';
 import { runRound, type RoundOutcome } from '../../src/app/round.ts';
 import type { Config } from '../../src/config/config.ts';
 import { loadConfig } from '../../src/config/load.ts';
+import { storeShelf } from '../../src/store/shelves.ts';
 import { openStore } from '../../src/store/open.ts';
 import { iso, seconds } from './instants.ts';
 import { temporaryDirectory } from './temporary.ts';
@@ -78,8 +79,11 @@ export async function explainAt(
 
 /** One round with the config's own database. */
 export async function roundAt(config: Config, now: string): Promise<RoundOutcome> {
-  const sources = openSources(config, SURROUNDINGS);
   const store = await openStore(config.store.path);
+  const shelf = storeShelf(store, (error) => {
+    throw error;
+  });
+  const sources = openSources(config, { env: SURROUNDINGS.env, shelf });
   try {
     const signal = new AbortController().signal;
     const clock = (): number => seconds(now);
