@@ -62,7 +62,7 @@ function offset(epochSeconds: number): string {
 }
 
 /** Seven days from 11:00 UTC, seven hours before now: 6 K up and down each day, and 1 K colder every 30 hours. */
-export const COURSE: Values = hourly('2026-01-15T11:00:00Z', 172, (hour) =>
+const COURSE: Values = hourly('2026-01-15T11:00:00Z', 172, (hour) =>
   Math.round(6 * Math.sin((2 * Math.PI * (hour - 3)) / 24) - hour / 30),
 );
 
