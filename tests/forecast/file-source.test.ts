@@ -208,6 +208,12 @@ describe('a JSON series', () => {
     expect(error.code).toBe('source-file');
     expect(error.message).toContain('valid JSON');
   });
+
+  it('cannot put control characters into our logs, not even where the runtime quotes it', async () => {
+    const error = errorOf(await read('odd.json', `\u001b[31m${JSON.stringify(GOOD)}`));
+    expect(error.message).toContain('valid JSON');
+    expect(error.message).not.toMatch(/\p{Cc}/u);
+  });
 });
 
 describe('a series file', () => {

@@ -33,9 +33,14 @@ export interface Spot {
 
 /** `series.csv:12: rule, found "x".` */
 export function seriesMistake(spot: Spot, rule: string, found?: string): SourceError {
-  const shown = found === undefined ? '' : `, found "${found.replace(/\p{Cc}/gu, ' ').slice(0, 60)}"`;
+  const shown = found === undefined ? '' : `, found "${printable(found.slice(0, 60))}"`;
   const hint = 'Correct the series file; its format is described with the weather sources.';
-  return new SourceError('source-file', `${spot.file}:${spot.at}: ${rule}${shown}.`, { hint });
+  return new SourceError('source-file', `${spot.file}:${spot.at}: ${printable(rule)}${shown}.`, { hint });
+}
+
+/** The runtime quotes the file in its own messages, too. */
+function printable(text: string): string {
+  return text.replace(/[\p{Cc}\p{Cs}]/gu, ' ');
 }
 
 /** Reads a whole UTC hour such as `2026-11-30T15:00Z`. Throws a `SourceError` for anything else. */

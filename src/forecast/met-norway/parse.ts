@@ -98,7 +98,7 @@ function unitProblem({ properties: { meta, timeseries } }: ForecastWire, asked: 
 const VARIABLES = Object.keys(UNITS) as readonly Variable[];
 
 function printable(text: string | undefined): string {
-  return (text ?? '').replace(/\p{Cc}/gu, ' ').slice(0, 40);
+  return (text ?? '').slice(0, 40).replace(/[\p{Cc}\p{Cs}]/gu, ' ');
 }
 
 function valueOf({ data }: StepWire, name: Variable): number | null | undefined {
