@@ -18,7 +18,7 @@ export function brierScore(cases: readonly ChanceCase[]): number {
   return mean(cases.map(({ chance, happened }) => (chance - Number(happened)) ** 2));
 }
 
-/** The score is reliability − resolution + uncertainty, to the last digit [1]. */
+/** The score is reliability − resolution + uncertainty [1]. */
 export interface BrierParts {
   /** Mean square of chance against frequency: 0 is best. */
   readonly reliability: number;
@@ -28,15 +28,21 @@ export interface BrierParts {
   readonly uncertainty: number;
 }
 
-/** By every chance that was given. */
-export function brierParts(cases: readonly ChanceCase[]): BrierParts {
+/**
+ * By every chance that was given, or by groups of chances: with groups the parts miss the score by what differs within
+ * one, but do not take each rare chance for a law of its own.
+ */
+export function brierParts(
+  cases: readonly ChanceCase[],
+  groupOf: (chance: number) => number = (chance) => chance,
+): BrierParts {
   const base = frequency(cases);
-  const groups = [...groupBy(cases, (c) => c.chance)];
-  const over = (square: (chance: number, f: number) => number): number =>
-    groups.reduce((sum, [chance, of]) => sum + of.length * square(chance, frequency(of)), 0) / cases.length;
+  const groups = [...groupBy(cases, ({ chance }) => groupOf(chance)).values()];
+  const over = (offOf: (group: readonly ChanceCase[]) => number): number =>
+    groups.reduce((sum, group) => sum + group.length * offOf(group) ** 2, 0) / cases.length;
   return {
-    reliability: over((chance, f) => (chance - f) ** 2),
-    resolution: over((_, f) => (f - base) ** 2),
+    reliability: over((group) => mean(group.map(({ chance }) => chance)) - frequency(group)),
+    resolution: over((group) => frequency(group) - base),
     uncertainty: base * (1 - base),
   };
 }
@@ -78,7 +84,7 @@ export function reliabilityTable(cases: readonly (ChanceCase & { readonly day: E
     }));
 }
 
-/** Sums of weights miss a tenth by their last digits. */
-function tenthOf(chance: number): number {
+/** 0 to 9. Sums of weights miss a tenth by their last digits. */
+export function tenthOf(chance: number): number {
   return Math.min(9, Math.floor(chance * 10 + 1e-9));
 }
