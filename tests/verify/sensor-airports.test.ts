@@ -14,7 +14,7 @@ import { airportHours, seriesOf, type StationHour } from '../support/station-hou
 
 const HOUR = 3600;
 const DAY = 24 * HOUR;
-const NEW_YORK = { latitude: 40.7, longitude: -74, lie: 'bench', coldSpotK: 0 } as const;
+const NEW_YORK = { latitude: 40.7, longitude: -74, lie: 'bench', coldSpotK: 0, elevationM: null } as const;
 /** As often as a daemon would look. */
 const PERIOD = 14 * DAY;
 

@@ -48,7 +48,7 @@ export async function obtain<T>(service: Service, ask: Ask, read: Reader<T>): Pr
 }
 
 /** The last good answer in place of what went wrong, or that. */
-async function lastGood<T>(
+export async function lastGood<T>(
   service: Service,
   { ask, read, failure }: { readonly ask: Ask; readonly read: Reader<T>; readonly failure: Failure | null },
   error: SourceError,
