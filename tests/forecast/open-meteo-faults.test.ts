@@ -49,14 +49,14 @@ const OUTAGES = [
 ] as const;
 
 const NOT_JSON = [
-  'http200_nan_not_json.txt',
-  'http200_minus_nan_truncated.txt',
-  'http200_error_mid_stream.txt',
+  ['OM-5', 'http200_nan_not_json.txt'],
+  ['OM-5', 'http200_minus_nan_truncated.txt'],
+  ['OM-6', 'http200_error_mid_stream.txt'],
 ] as const;
 
 describe('a service that is limiting', () => {
   for (const [file, seconds] of LIMITS) {
-    itWithShared(`by ${file} is left alone for ${seconds} s`, async () => {
+    itWithShared(`OM-7: by ${file} is left alone for ${seconds} s`, async () => {
       const { error, requests } = await failWith(() => jsonText(recording(`errors/${file}`), 429));
       expect(error).toMatchObject({ code: 'source-limited', retryable: true, retryAfterS: seconds });
       expect(requests).toHaveLength(1);
@@ -96,7 +96,7 @@ describe('a service that is limiting', () => {
 
 describe('a service that refuses', () => {
   for (const [file, status, words] of REFUSALS) {
-    itWithShared(`with ${file} is quoted and not asked again`, async () => {
+    itWithShared(`OM-15: with ${file} is quoted and not asked again`, async () => {
       const { error, requests } = await failWith(() => jsonText(recording(`errors/${file}`), status));
       expect(error).toMatchObject({ code: 'source-refused', retryable: false });
       expect(error.message).toContain(words);
@@ -152,7 +152,7 @@ describe('a service that refuses', () => {
 
 describe('a service that is out of order', () => {
   for (const [file, status, type] of OUTAGES) {
-    itWithShared(`with ${file} is asked twice more, later and later`, async () => {
+    itWithShared(`OM-8: with ${file} is asked twice more, later and later`, async () => {
       const { error, requests, waits } = await failWith(() =>
         jsonText(recording(`errors/${file}`), status, { 'content-type': type }),
       );
@@ -171,7 +171,7 @@ describe('a service that is out of order', () => {
     expect(requests).toHaveLength(2);
   });
 
-  it('with a web page under a 200 is not read as data', async () => {
+  it('OM-8: with a web page under a 200 is not read as data', async () => {
     const { error } = await failWith(() =>
       HttpResponse.html('<html><body>Log in to this network</body></html>'),
     );
@@ -195,10 +195,11 @@ describe('a service that is out of order', () => {
 });
 
 describe('a 200 that is not JSON', () => {
-  for (const file of NOT_JSON) {
-    itWithShared(`as in ${file} is an error, not a crash`, async () => {
-      const { error } = await failWith(() => jsonText(recording(`errors/${file}`)));
+  for (const [row, file] of NOT_JSON) {
+    itWithShared(`${row}: as in ${file} is an error, not a crash, and asked for again`, async () => {
+      const { error, requests } = await failWith(() => jsonText(recording(`errors/${file}`)));
       expect(error).toMatchObject({ code: 'source-body', retryable: true });
+      expect(requests).toHaveLength(3);
     });
   }
 
@@ -210,12 +211,12 @@ describe('a 200 that is not JSON', () => {
     expect(error).toMatchObject({ code: 'source-body', retryable: true });
   });
 
-  it('says so when the service wrote its own error into the stream', async () => {
+  it('OM-6: says so when the service wrote its own error into the stream', async () => {
     const { error } = await failWith(() => jsonText('{"a":[1Unexpected error while streaming data: reset'));
     expect(error.message).toContain('stopped with an error in the middle');
   });
 
-  it('because of one point leaves the other ninety-nine their forecasts', async () => {
+  it('OM-5: because of one point leaves the other ninety-nine their forecasts', async () => {
     const points = manyPoints(100);
     const { source, requests } = bridged(async (request) => {
       const text = await healthy(request, { hours: 240 }).text();
@@ -237,7 +238,7 @@ describe('a 200 that is not JSON', () => {
 });
 
 describe('an answer in another shape', () => {
-  it('as an object where two places were asked for matches neither', async () => {
+  it('OM-11: as an object where two places were asked for matches neither', async () => {
     const { source } = bridged((request) =>
       healthy(new Request(request.url.replace(/latitude=([\d.]+),[\d.]+/, 'latitude=$1'))),
     );
@@ -246,14 +247,14 @@ describe('an answer in another shape', () => {
     expect(errorOf(answers.get('oslo')).code).toBe('source-missing-place');
   });
 
-  it('as an array for two places is matched by order, though the first has no location_id', async () => {
+  it('OM-11: as an array for two places is matched by order, though the first has no location_id', async () => {
     const { source } = bridged((request) => healthy(request, { temperatureC: (_, point) => -10 * point }));
     const answers = await source.fetch([BERLIN, OSLO], NOW, new AbortController().signal);
     expect(forecastOf(answers.get('berlin')).members[0]!.temperatureC[0]).toBe(0);
     expect(forecastOf(answers.get('oslo')).members[0]!.temperatureC[0]).toBe(-10);
   });
 
-  it('in another order is not given to the wrong place', async () => {
+  it('OM-11: in another order is not given to the wrong place', async () => {
     const { source } = bridged(async (request) => {
       const locations = JSON.parse(await healthy(request).text()) as unknown[];
       return jsonText(JSON.stringify(locations.toReversed()));

@@ -49,7 +49,7 @@ describe('an unknown hour', () => {
     expect(filled.slice(99, 103)).toEqual([-5, NaN, NaN, -5]);
   });
 
-  it('at the end of the series stays unknown', () => {
+  it('OM-1: at the end of the series stays unknown', () => {
     const [member] = forecastOf(parsed({ temperatureC: (hour) => (hour < 453 ? -5 : null) })).members;
     expect(member!.temperatureC.slice(452)).toEqual([-5, NaN, NaN, NaN]);
   });
@@ -99,7 +99,7 @@ describe('units that drift', () => {
     ['snow_depth', 'ft'],
     ['soil_temperature_0cm', '°F'],
     ['time', 'iso8601'],
-  ])('are refused: %s in %s', (variable, unit) => {
+  ])('X-4: are refused: %s in %s', (variable, unit) => {
     const error = errorOf(changed(({ hourly_units }) => (hourly_units[variable] = unit)));
     expect(error).toMatchObject({ code: 'source-units', retryable: false });
     expect(error.message).toContain(variable);
@@ -111,7 +111,7 @@ describe('units that drift', () => {
     expect(errorOf(answer).code).toBe('source-units');
   });
 
-  itWithShared('are refused in the recorded answer in Fahrenheit', () => {
+  itWithShared('X-4: are refused in the recorded answer in Fahrenheit', () => {
     const toronto = { latitude: 43.7, longitude: -79.4 };
     const error = errorOf(recorded('forecast-fahrenheit.json', toronto, '2026-03-05T21:00:00Z'));
     expect(error.code).toBe('source-units');
@@ -125,7 +125,7 @@ describe('units that drift', () => {
     expect(error.message).toContain('windspeed_10m');
   });
 
-  itWithShared('are refused in the recorded answer in local time of a half-hour zone', () => {
+  itWithShared('OM-10: are refused in the recorded answer in local time of a half-hour zone', () => {
     const adelaide = { latitude: -34.76, longitude: 138.64 };
     const error = errorOf(recorded('forecast-half-hour-zone.json', adelaide, '2026-07-16T00:00:00Z'));
     expect(error.code).toBe('source-units');
@@ -140,7 +140,7 @@ describe('an axis', () => {
     ['has half hours', (time: number[]) => (time[5]! -= 1800)],
     ['starts at half past', (time: number[]) => time.forEach((_, index) => (time[index]! += 1800))],
     ['spans years', (time: number[]) => (time[time.length - 1] = START + 5 * 365 * 86_400)],
-  ])('that %s is refused', (_, edit) => {
+  ])('X-1: that %s is refused', (_, edit) => {
     expect(errorOf(changed(({ hourly }) => edit(hourly.time))).code).toBe('source-body');
   });
 
@@ -150,7 +150,7 @@ describe('an axis', () => {
     expect(error.message).toContain('cloud_cover');
   });
 
-  it('that ended before now, or begins later than two hours from now, is stale', () => {
+  it('X-2: that ended before now, or begins later than two hours from now, is stale', () => {
     expect(errorOf(parsed({ hours: NOW_INDEX })).code).toBe('forecast-stale');
     expect(parsed({ hours: NOW_INDEX + 1 }).ok).toBe(true);
     expect(parsed({ startEpochS: NOW + 1800 + 3600 }).ok).toBe(true);
@@ -168,11 +168,11 @@ describe('the grid point', () => {
     ['swapped', { latitude: 13.405, longitude: 52.52 }],
     ['0.6° farther north', { latitude: 53.12 }],
     ['1° farther east', { longitude: 14.405 }],
-  ])('%s from the place asked for is another place', (_, point) => {
+  ])('OM-14: %s from the place asked for is another place', (_, point) => {
     expect(errorOf(parsed({}, { ...BERLIN, ...point })).code).toBe('source-missing-place');
   });
 
-  it('may lie in the next cell, and across the date line', () => {
+  it('OM-14: may lie in the next cell, and across the date line', () => {
     expect(parsed({}, { ...BERLIN, latitude: 52.9, longitude: 13.9 }).ok).toBe(true);
     const change = (location: BodyLocation): BodyLocation => ({ ...location, longitude: -179.9 });
     expect(parsed({ change }, { ...BERLIN, longitude: 179.95 }).ok).toBe(true);

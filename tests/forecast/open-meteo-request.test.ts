@@ -1,8 +1,5 @@
-import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { parse } from 'yaml';
-import { forecastQuery, serviceUrl, VARIABLES } from '../../src/forecast/open-meteo/request.ts';
-import { itWithShared, sharedPath } from '../shared-data.ts';
+import { forecastQuery, serviceUrl } from '../../src/forecast/open-meteo/request.ts';
 import {
   BERLIN,
   bridged,
@@ -15,29 +12,7 @@ import {
   START,
 } from './open-meteo-setup.ts';
 
-interface Parameter {
-  readonly name: string;
-  readonly schema: { readonly enum?: string[]; readonly items?: { readonly enum?: string[] } };
-}
-
-function documentedParameters(): Map<string, Parameter['schema']> {
-  const text = readFileSync(sharedPath('specs/open-meteo.forecast.openapi.yml'), 'utf8');
-  const spec = parse(text) as { paths: { '/v1/forecast': { get: { parameters: Parameter[] } } } };
-  return new Map(spec.paths['/v1/forecast'].get.parameters.map(({ name, schema }) => [name, schema]));
-}
-
 describe('the query', () => {
-  itWithShared('uses only parameters, values and variables that the service documents', () => {
-    const documented = documentedParameters();
-    const query = forecastQuery(manyPoints(2), 240);
-    expect(Object.keys(query).filter((name) => !documented.has(name))).toEqual([]);
-    for (const name of ['timeformat', 'wind_speed_unit'] as const) {
-      expect(documented.get(name)?.enum).toContain(query[name]);
-    }
-    const hourly = documented.get('hourly')?.items?.enum ?? [];
-    expect(VARIABLES.filter((name) => !hourly.includes(name))).toEqual([]);
-  });
-
   it('asks for every variable in SI, in GMT epoch seconds, from three days back', async () => {
     const { source, requests } = bridged((request) => healthy(request));
     await fetchOne(source, { ...BERLIN, elevationM: 34 });

@@ -46,14 +46,14 @@ export interface Setup {
 export type Responder = (request: Request, count: number) => Response | Promise<Response>;
 
 /** A source whose dispatcher is answered by `respond`, through undici's own request machinery. */
-export function bridged(respond: Responder, options: Options = {}): Setup {
+export function bridged(respond: Responder, options: Options = {}, heights: Responder = level): Setup {
   const requests: Request[] = [];
   const heightRequests: Request[] = [];
   const waits: number[] = [];
   const server = setupServer(
     http.get('http://weather.test/v1/elevation', ({ request }) => {
       heightRequests.push(request);
-      return jsonText(heightsBody(pointsOf(new URL(request.url).searchParams)));
+      return heights(request, heightRequests.length);
     }),
     http.all('http://weather.test/*', ({ request }) => {
       requests.push(request);
@@ -78,6 +78,10 @@ export function bridged(respond: Responder, options: Options = {}): Setup {
     ...options,
   });
   return { source, requests, heightRequests, waits };
+}
+
+function level(request: Request): Response {
+  return jsonText(heightsBody(pointsOf(new URL(request.url).searchParams)));
 }
 
 /** What a healthy service answers to this request. */

@@ -76,3 +76,66 @@ function bodyLocation(point: BodyPoint, index: number, options: BodyOptions): Bo
     },
   };
 }
+
+/** The value of an hour of one member; null is what the service does not know. */
+export type MemberCourse = (hour: number, member: number, point: number) => number | null;
+
+export interface EnsembleBodyOptions {
+  /** First hour, seconds since 1970. */
+  readonly startEpochS: number;
+  readonly hours: number;
+  /** With the control, which has no number in its name. */
+  readonly members: number;
+  readonly temperatureC: MemberCourse;
+  /** Of the grid cell [m]; 38 unless given. */
+  readonly elevation?: number;
+  /** Added to every name, as where several models answered. */
+  readonly suffix?: string;
+}
+
+/** An answer of the ensemble API, to the shape of recordings/open-meteo/ensemble-21-members.json. */
+export function ensembleBody(points: readonly BodyPoint[], options: EnsembleBodyOptions): string {
+  const locations = points.map((point, index) => ensembleLocation(point, index, options));
+  return JSON.stringify(locations.length === 1 ? locations[0] : locations);
+}
+
+function ensembleLocation(point: BodyPoint, index: number, options: EnsembleBodyOptions): object {
+  const { startEpochS, hours, members, temperatureC, suffix = '' } = options;
+  const names = Array.from(
+    { length: members },
+    (_, member) =>
+      `temperature_2m${member === 0 ? '' : `_member${String(member).padStart(2, '0')}`}${suffix}`,
+  );
+  const units = Object.fromEntries(names.map((name) => [name, '°C']));
+  const series = names.map((name, member): [string, (number | null)[]] => [
+    name,
+    Array.from({ length: hours }, (_, hour) => temperatureC(hour, member, index)),
+  ]);
+  return {
+    latitude: point.latitude,
+    longitude: point.longitude,
+    generationtime_ms: 1.25,
+    utc_offset_seconds: 0,
+    timezone: 'GMT',
+    timezone_abbreviation: 'GMT',
+    elevation: options.elevation ?? 38,
+    ...(index > 0 && { location_id: index }),
+    hourly_units: { time: 'unixtime', ...units },
+    hourly: {
+      time: Array.from({ length: hours }, (_, hour) => startEpochS + hour * 3600),
+      ...Object.fromEntries(series),
+    },
+  };
+}
+
+/** A model's metadata, with the names that weather-sources.md, section 1.1, gives (no recording). */
+export function metaBody(availableEpochS: number, stepHours = 3): string {
+  return JSON.stringify({
+    data_end_time: availableEpochS + 15 * 86_400,
+    last_run_availability_time: availableEpochS,
+    last_run_initialisation_time: availableEpochS - 7 * 3600,
+    last_run_modification_time: availableEpochS - 300,
+    temporal_resolution_seconds: stepHours * 3600,
+    update_interval_seconds: 6 * 3600,
+  });
+}

@@ -175,8 +175,10 @@ function refused(status: number, reason: string | null, context: FailureContext)
   return { error: new SourceError('source-refused', text, { hint }), scope, status, reason };
 }
 
+/** The end of a sentence, with the service's words in it. */
 function quoted(reason: string | null): string {
-  return reason === null ? '.' : `: ${reason}`;
+  if (reason === null) return '.';
+  return /[.!?]$/.test(reason) ? `: ${reason}` : `: ${reason}.`;
 }
 
 function isPage(answer: RawAnswer): boolean {

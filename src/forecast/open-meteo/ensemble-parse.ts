@@ -24,7 +24,17 @@ const MEMBER = new RegExp(`^${TEMPERATURE}(?:_member(\\d{2,3}))?(?:_(?!member)[a
 /** An ensemble that ends earlier says nothing about the days that advice is about. */
 const SHORTEST_HOURS = 72;
 
+/** One that begins later than this after now is about another time. */
+const LATEST_START_HOURS = 2;
+
+/** An ensemble that reaches far enough to be of use, or the reason why it is none. */
 export function parseEnsemble(value: unknown, asked: Asked): Read<Ensemble> {
+  const read = readEnsemble(value, asked);
+  return read.ok ? judged(read.value, asked) : read;
+}
+
+/** What an answer says, however little that is. */
+export function readEnsemble(value: unknown, asked: Asked): Read<Ensemble> {
   const parsed = namedSeriesWire.safeParse(value);
   if (!parsed.success) {
     const what = `answered in an unexpected shape (${firstIssue(parsed.error)})`;
@@ -49,22 +59,29 @@ export function parseEnsemble(value: unknown, asked: Asked): Read<Ensemble> {
     temperatureC: placeOnAxis(wire.hourly[name] ?? [], axis, TEMPERATURE_RANGE_C),
   }));
   const gridElevationM = heightM(wire.elevation);
-  return judged({ firstHour: axis.firstHour, gridElevationM, members }, asked);
+  return { ok: true, value: { firstHour: axis.firstHour, gridElevationM, members } };
 }
 
 function judged(ensemble: Ensemble, asked: Asked): Read<Ensemble> {
-  const last = Math.max(
-    -1,
-    ...ensemble.members.map(({ temperatureC }) => temperatureC.findLastIndex((t) => !Number.isNaN(t))),
+  const { members, firstHour } = ensemble;
+  const refuse = (code: 'forecast-empty' | 'source-body', what: string): Read<Ensemble> => ({
+    ok: false,
+    error: refusal(code, asked, what),
+  });
+  if (members.length < 2) return refuse('source-body', 'answered one member only');
+  const known = members.map(({ temperatureC }) => knownHours(temperatureC, firstHour));
+  const last = Math.max(...known.map((hours) => hours.at(-1) ?? Number.NEGATIVE_INFINITY));
+  const next = Math.min(
+    ...known.map((hours) => hours.find((hour) => hour >= asked.now - HOUR_S) ?? Infinity),
   );
-  if (last < 0) return { ok: false, error: refusal('forecast-empty', asked, 'knows no temperature') };
-  if (ensemble.members.length < 2) {
-    const error = refusal('source-body', asked, 'answered one member only');
-    return { ok: false, error };
+  if (!Number.isFinite(last)) return refuse('forecast-empty', 'knows no temperature');
+  if (next > asked.now + LATEST_START_HOURS * HOUR_S) {
+    return refuse('forecast-empty', `knows no temperature within ${LATEST_START_HOURS} hours of now`);
   }
-  if (ensemble.firstHour + last * HOUR_S >= asked.now + SHORTEST_HOURS * HOUR_S) {
-    return { ok: true, value: ensemble };
-  }
-  const what = `knows no temperature beyond the next ${SHORTEST_HOURS} hours`;
-  return { ok: false, error: refusal('forecast-empty', asked, what) };
+  if (last >= asked.now + SHORTEST_HOURS * HOUR_S) return { ok: true, value: ensemble };
+  return refuse('forecast-empty', `knows no temperature beyond the next ${SHORTEST_HOURS} hours`);
+}
+
+function knownHours(temperatureC: readonly number[], firstHour: EpochSeconds): readonly EpochSeconds[] {
+  return temperatureC.flatMap((t, hour) => (Number.isNaN(t) ? [] : [firstHour + hour * HOUR_S]));
 }
