@@ -1,7 +1,19 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { coordinates } from '../../src/forecast/nws/cell.ts';
+import { itWithShared, sharedPath } from '../shared-data.ts';
 import { seconds } from '../support/instants.ts';
-import { alertFeature, collection, FARM, gridBody, NOW, observed, station } from './nws-bodies.ts';
+import {
+  alertFeature,
+  collection,
+  FARM,
+  gridBody,
+  hourly,
+  layer,
+  NOW,
+  observed,
+  station,
+} from './nws-bodies.ts';
 import { bridged, goodOne, json } from './nws-setup.ts';
 
 const HOUR_S = 3600;
@@ -76,6 +88,32 @@ describe('a healthy service', () => {
     });
     await expect(source.fetch([FARM], NOW, stop.signal)).rejects.toThrow('stopped');
     expect(requests).toHaveLength(2);
+  });
+});
+
+describe('a recorded grid', () => {
+  itWithShared(
+    'NWS-7: comes through with its run-length hours, and what is odd about it is said',
+    async () => {
+      const raw: unknown = JSON.parse(
+        readFileSync(sharedPath('recordings/nws/gridpoint-raw-winter.json'), 'utf8'),
+      );
+      const { forecast, remarks } = await goodOne(bridged({ grid: () => json(raw) }).source);
+      const at = (seconds('2026-01-18T02:00:00Z') - forecast.firstHour) / HOUR_S;
+      // 2026-01-18T00:00/PT3H is 13 °F: (13 − 32)·5/9.
+      expect(forecast.members[0]!.temperatureC[at]).toBeCloseTo(-10.5556, 4);
+      expect(remarks![0]).toBe('It has two temperatures for 1 hour; the colder one is taken.');
+      // The hours beside it are not its own.
+      expect(remarks![1]).toContain('Its hourly forecast differs from its grid by');
+    },
+  );
+
+  it('NWS-14: with temperatures in the thousands knows them as unknown, and says so', async () => {
+    const values = hourly('2026-01-15T11:00:00Z', 60, (hour) => (hour === 20 ? 3000 : -5));
+    const { source } = bridged({ grid: () => json(gridBody({ temperature: layer(values) })) });
+    const { forecast, remarks } = await goodOne(source);
+    expect(forecast.members[0]!.temperatureC.slice(19, 22)).toEqual([-5, NaN, -5]);
+    expect(remarks![0]).toBe('1 temperature that cannot be was taken as unknown.');
   });
 });
 
@@ -205,10 +243,29 @@ describe('warnings', () => {
     expect(answer.remarks?.[0]).toContain('in the shape of something else than official warnings');
   });
 
+  it('NWS-9: in force are shown once, and none that was cancelled, replaced, is over or is of something else', async () => {
+    const code = (text: string): object => ({
+      parameters: { VTEC: [`/O.${text}.260116T0000Z-260116T1500Z/`] },
+    });
+    const features = [
+      alertFeature({ id: 'a', event: 'Freeze Watch', urgency: 'Past', ...code('UPG.KOAX.FZ.A.0004') }),
+      alertFeature({ id: 'b', event: 'Freeze Watch', ...code('CAN.KOAX.FZ.A.0005') }),
+      alertFeature({ id: 'c', headline: 'An older text', sent: '2026-01-15T03:00:00-06:00' }),
+      alertFeature({ id: 'd', headline: 'The newest text', expires: '2026-01-15T12:00:00-06:00' }),
+      alertFeature({ id: 'e', event: 'hard freeze warning', ends: null, parameters: {} }),
+      alertFeature({ id: 'f', event: 'Winter Storm Warning', ...code('NEW.KOAX.WS.W.0001') }),
+    ];
+    const { alerts } = await goodOne(bridged({ alerts: () => json(collection(...features)) }).source);
+    expect(alerts!.map(({ title, headline }) => [title, headline])).toEqual([
+      ['Freeze Warning', 'The newest text'],
+      ['hard freeze warning', (alertFeature()['properties'] as { headline: string }).headline],
+    ]);
+  });
+
   it('that cannot be read are counted', async () => {
     const { source } = bridged({ alerts: () => json(collection(alertFeature(), alertFeature({ sent: 1 }))) });
     expect((await goodOne(source)).remarks).toEqual([
-      '1 official warnings could not be read, and may be of cold.',
+      '1 official warning could not be read and may be of cold.',
     ]);
   });
 });

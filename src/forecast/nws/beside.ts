@@ -55,7 +55,10 @@ export async function warningsAt(
   if (found.keptSince !== null) {
     remarks.push(`Official warnings are those of ${isoSecond(found.fetchedAt)}: ${found.keptSince.message}`);
   }
-  if (unread > 0) remarks.push(`${unread} official warnings could not be read, and may be of cold.`);
+  if (unread > 0) {
+    const what = unread === 1 ? '1 official warning' : `${unread} official warnings`;
+    remarks.push(`${what} could not be read and may be of cold.`);
+  }
   return { alerts, remarks };
 }
 

@@ -101,19 +101,15 @@ function build(
 }
 
 function doubts({ unread, absurd }: Layer, conflicts: number): readonly string[] {
+  const hours = conflicts === 1 ? '1 hour' : `${conflicts} hours`;
+  const values =
+    absurd === 1 ? '1 temperature that cannot be was' : `${absurd} temperatures that cannot be were`;
+  const stretches = unread === 1 ? '1 stretch of hours' : `${unread} stretches of hours`;
   return [
-    ...(conflicts > 0
-      ? [`It has two temperatures for ${count(conflicts, 'hour')}; the colder one is taken.`]
-      : []),
-    ...(absurd > 0 ? [`${count(absurd, 'temperature')} that cannot be were taken as unknown.`] : []),
-    ...(unread > 0
-      ? [`${count(unread, 'stretch', 'es')} of hours could not be read and count as unknown.`]
-      : []),
+    ...(conflicts > 0 ? [`It has two temperatures for ${hours}; the colder one is taken.`] : []),
+    ...(absurd > 0 ? [`${values} taken as unknown.`] : []),
+    ...(unread > 0 ? [`${stretches} could not be read and count as unknown.`] : []),
   ];
-}
-
-function count(number: number, noun: string, plural = 's'): string {
-  return `${number} ${noun}${number === 1 ? '' : plural}`;
 }
 
 /**
