@@ -352,6 +352,18 @@ describe('a service that is out', () => {
     });
   });
 
+  it('is found to be out also where most answers are still fresh', async () => {
+    const setup = bridged();
+    await setup.source.fetch(places(9), NOW, new AbortController().signal);
+    const before = setup.requests.length;
+    setup.respondWith({ alerts: () => HttpResponse.error() });
+    const answers = await setup.source.fetch(places(9), NOW + 300, new AbortController().signal);
+    // Only warnings are due after five minutes: three places, three tries each.
+    expect(setup.requests.length - before).toBe(9);
+    expect(answers.get('p8')).toMatchObject({ ok: true, alerts: [{}] });
+    expect(answers.get('p8')).not.toHaveProperty('keptSince');
+  });
+
   it('with 502 pages likewise', async () => {
     const bad = (): Response =>
       new Response('<html>502 Bad Gateway</html>', { status: 502, headers: { 'content-type': 'text/html' } });

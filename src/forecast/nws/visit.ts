@@ -71,7 +71,8 @@ export async function wish<T>({ path, read, ...how }: Wish<T>, visit: Visit): Pr
   }
   const found = await obtain(service, ask, read);
   if (found.failure) note(found.failure, health);
-  else health.unanswered = 0;
+  // What was still fresh on the shelf says nothing about the service.
+  else if (!found.ok || found.keptSince !== null || found.fetchedAt === now) health.unanswered = 0;
   return found;
 }
 
