@@ -8,6 +8,8 @@ import { watchdog } from './watchdog.ts';
 export interface Target {
   readonly name: string;
   readonly bodies: readonly Body[];
+  /** Of the service's bodies, the share that goes to this parser; 1 unless given. */
+  readonly share?: number;
   /**
    * What the parser makes of a text that came from the body of that number: `forecast` or another word for data, or
    * the code of an error. Throws where what it makes is not allowed.
@@ -26,15 +28,16 @@ function firstSeed(): number {
   return wish === 'random' ? Math.floor(Date.now() / 1000) % 1_000_000_000 : Number(wish);
 }
 
-/** Counts what became of `DRAINBY_FUZZ` mutated bodies, and prints it as a row. Throws with the seed where one fails. */
+/** Counts what became of mutated bodies, `DRAINBY_FUZZ` for each service, and prints it as a row. Throws with the seed where one fails. */
 export async function fuzz(target: Target): Promise<ReadonlyMap<string, number>> {
   const seed = firstSeed();
+  const bodies = Math.ceil(BODIES * (target.share ?? 1));
   const counts = new Map<string, number>();
   const dog = watchdog(`${target.name}, seed ${seed}`);
   let slowestMs = 0;
   try {
-    for (let done = 0; done < BODIES; done += CHUNK) {
-      const numRuns = Math.min(CHUNK, BODIES - done);
+    for (let done = 0; done < bodies; done += CHUNK) {
+      const numRuns = Math.min(CHUNK, bodies - done);
       const holds = property(nat(target.bodies.length - 1), changes, (body, list) => {
         dog.alive();
         const text = mutated(target.bodies[body]!, list);

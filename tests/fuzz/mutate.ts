@@ -224,7 +224,7 @@ function spoil(root: Json[], { isTemperature }: Body, pick: number): void {
 }
 
 /** Every leaf below a value, in order; without recursion, since bodies may be nested deeply. */
-export function walk(value: Json, visit: (place: Omit<Place, 'pick'>, path: Path) => void): void {
+function walk(value: Json, visit: (place: Omit<Place, 'pick'>, path: Path) => void): void {
   const open: { readonly at: Json; readonly path: Path }[] = [{ at: value, path: [] }];
   for (let next = open.pop(); next !== undefined; next = open.pop()) {
     const { at, path } = next;
