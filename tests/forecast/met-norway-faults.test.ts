@@ -6,6 +6,7 @@ import { HttpResponse } from 'msw';
 import { Agent } from 'undici';
 import { describe, expect, it } from 'vitest';
 import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { startWeatherServer } from '../support/weather-server.ts';
 import { errorOf, forecastOf } from './open-meteo-setup.ts';
 import { bridged, fetchOne, healthy, HEADERS, rowOfPoints } from './met-norway-setup.ts';
 import { CREEK, metNorwayBody, NOW } from './met-norway-body.ts';
@@ -47,6 +48,16 @@ describe('a request', () => {
     expect([...answers.values()].filter(({ ok }) => ok)).toHaveLength(3);
     expect(requests).toHaveLength(3);
     expect(waits).toEqual([100, 100]);
+  });
+});
+
+describe('two places at one point', () => {
+  it('cost one request', async () => {
+    const { source, requests } = bridged((request) => healthy(request));
+    const points = [CREEK, { ...CREEK, id: 'creek, upper row', latitude: 39.610_04 }];
+    const answers = await source.fetch(points, NOW, new AbortController().signal);
+    expect([...answers.values()].map(({ ok }) => ok)).toEqual([true, true]);
+    expect(requests).toHaveLength(1);
   });
 });
 
@@ -287,6 +298,21 @@ describe('over a real connection', () => {
     await dispatcher.destroy();
     server.close();
     await once(server, 'close');
+  });
+});
+
+describe('MET-9: a service that is too slow', () => {
+  it('is given up in time, and after two places for all', async () => {
+    const server = await startWeatherServer(() => ({ stall: 'headers' }));
+    const dispatcher = new Agent();
+    const timeouts = { headersMs: 100, bodyMs: 100 };
+    const { source } = bridged(() => page(500), { baseUrl: server.url, dispatcher, timeouts });
+    const answers = await source.fetch(rowOfPoints(20), NOW, new AbortController().signal);
+    const codes = new Set([...answers.values()].map((answer) => errorOf(answer).code));
+    expect(codes).toEqual(new Set(['source-timeout']));
+    expect(server.requests).toHaveLength(6);
+    await dispatcher.destroy();
+    await server.close();
   });
 });
 
