@@ -42,7 +42,7 @@ const NOTHING_YET =
 
 const NOTES = [
   'Bias: forecast less what was measured; above 0 the forecast is too warm. Error: root mean square. CRPS: the error of all that the forecast gave a chance to.',
-  'Skill: of the chance of an hour below or at that temperature. 1 is perfect, 0 no better than giving the same chance every hour, — where it always or never came.',
+  'Skill: of the chance that an hour is below freezing, and at or below the lower one. 1 is perfect, 0 no better than giving the same chance every hour, — where it always or never came.',
   'Hours of a day go together: fewer than about 30 days say little.',
 ];
 
@@ -62,7 +62,7 @@ function ofOneTruth(leads: readonly Lead[], unit: TemperatureUnit): string {
 }
 
 function heads(unit: TemperatureUnit): string[] {
-  const skills = [`Skill below ${formatTemperature(0, unit)}`, `Skill at ${formatTemperature(-4, unit)}`];
+  const skills = [`Skill at ${formatTemperature(0, unit)}`, `Skill at ${formatTemperature(-4, unit)}`];
   return ['Days ahead', 'Days scored', 'Bias', 'Error', 'CRPS', ...skills];
 }
 
