@@ -107,16 +107,21 @@ export interface Intake {
   readonly now: () => EpochSeconds;
 }
 
-/** For the daemon: takes all that is reported at once, or nothing and says every mistake. Rejects with a StoreError. */
+/**
+ * For the daemon: takes all that is reported at once, or nothing and says every mistake; nothing, too, where one is
+ * null, which could not be read. Rejects with a StoreError.
+ */
 export function acceptReadings({ config, store, origin, now }: Intake) {
-  return async (reported: readonly Reported[]): Promise<Accepted> => {
+  return async (reported: readonly (Reported | null)[]): Promise<Accepted> => {
     const at = now();
-    const checked = reported.map((one) => checkReading(config, one, { now: at, origin }));
-    const mistakes = checked.flatMap((one, index) =>
-      one.ok ? [] : one.mistakes.map((mistake) => ({ ...mistake, index })),
+    const checked = reported.map((one) =>
+      one === null ? null : checkReading(config, one, { now: at, origin }),
     );
-    if (mistakes.length > 0) return { ok: false, mistakes };
-    const readings = checked.flatMap((one) => (one.ok ? [one.reading] : []));
+    const mistakes = checked.flatMap((one, index) =>
+      one === null || one.ok ? [] : one.mistakes.map((mistake) => ({ ...mistake, index })),
+    );
+    const readings = checked.flatMap((one) => (one?.ok === true ? [one.reading] : []));
+    if (readings.length < reported.length) return { ok: false, mistakes };
     return { ok: true, counts: await store.addReadings(readings, at) };
   };
 }
