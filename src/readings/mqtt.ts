@@ -1,0 +1,210 @@
+/** Temperatures that sensors publish on an MQTT broker. */
+import { randomUUID } from 'node:crypto';
+import type { MqttClient } from 'mqtt';
+import { ConfigError } from '../errors.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import type { TemperatureUnit } from '../quantity/temperature.ts';
+import { Latest, type LatestOptions, type WriteResult } from './latest.ts';
+import { parsePayload, type PayloadRule, type Reported } from './parse.ts';
+import { isTopicFilter, topicMatches } from './topic-parse.ts';
+
+export interface MqttSubscription extends PayloadRule {
+  /** A topic filter: see `isTopicFilter`. */
+  readonly topic: string;
+  readonly temperature: TemperatureUnit;
+  /** Ids; one of the two is given. */
+  readonly place: string | null;
+  readonly unit: string | null;
+  /** Null: outside. */
+  readonly zone: string | null;
+}
+
+export interface MqttLog {
+  info(fields: object, message: string): void;
+  warn(fields: object, message: string): void;
+  error(fields: object, message: string): void;
+}
+
+export interface MqttOptions {
+  /** `mqtt://host:1883`, or `mqtts://`. */
+  readonly url: string;
+  readonly user: string | null;
+  readonly password: string | null;
+  readonly subscriptions: readonly MqttSubscription[];
+  /** Keeps all or none. May reject with a StoreError: what is in hand is then tried again. */
+  readonly write: (reported: readonly Reported[]) => Promise<WriteResult>;
+  readonly now: () => EpochSeconds;
+  readonly log: MqttLog;
+  readonly pace?: Partial<MqttPace>;
+}
+
+/** In milliseconds. */
+export interface MqttPace {
+  /** From the first unwritten value of a sensor until it, or the last one after it, is written. */
+  readonly write: number;
+  /** Before the broker is tried again. */
+  readonly reconnect: number;
+}
+
+export interface MqttReadings {
+  /** Writes what is in hand, then lets go of the broker. */
+  close(): Promise<void>;
+}
+
+const PACE: MqttPace = { write: 60_000, reconnect: 10_000 };
+
+/**
+ * Listens until it is closed; a broker that cannot be reached is tried again without end.
+ *
+ * @throws ConfigError when the address is none of a broker, or a topic none that can be subscribed to
+ */
+export async function openMqtt(options: MqttOptions): Promise<MqttReadings> {
+  const { log } = options;
+  checkAddress(options);
+  const pace = { ...PACE, ...options.pace };
+  const complain = complaints(log);
+  const latest = new Latest({ ...writing(options), onMistake: complain, everyMs: pace.write });
+  const client = await connect(options, pace.reconnect);
+  follow(client, options);
+  client.on('message', (topic, payload, { retain }) => {
+    options.subscriptions.forEach((subscription, index) => {
+      if (!topicMatches(subscription.topic, topic)) return;
+      const sensor = `${index} ${topic}`;
+      const result = toReported(payload, subscription, { isOld: retain, now: options.now() });
+      if (typeof result === 'string') complain(sensor, result);
+      else latest.put(sensor, result);
+    });
+  });
+  return {
+    async close() {
+      client.removeAllListeners('message');
+      await latest.close();
+      await client.endAsync(true);
+    },
+  };
+}
+
+/** Writes; that it cannot is said once, until it can. */
+function writing({ write, log }: MqttOptions): Pick<LatestOptions, 'write' | 'onTrouble'> {
+  let trouble = '';
+  return {
+    async write(reported) {
+      const result = await write(reported);
+      trouble = '';
+      return result;
+    },
+    onTrouble(error) {
+      const message = error instanceof Error ? error.message : String(error);
+      if (message !== trouble) log.error({ error: message }, UNWRITTEN);
+      trouble = message;
+    },
+  };
+}
+
+const UNWRITTEN = 'What sensors reported cannot be written; it is tried again as long as the program runs.';
+
+/** Protocols that the broker is spoken to with. */
+const PROTOCOLS = ['mqtt:', 'mqtts:'];
+
+/** @throws ConfigError */
+function checkAddress({ url, subscriptions }: MqttOptions): void {
+  const problems = subscriptions
+    .filter(({ topic }) => !isTopicFilter(topic))
+    .map(({ topic }) => `"${topic}" is no topic of MQTT that can be subscribed to.`);
+  if (!PROTOCOLS.includes(protocolOf(url)))
+    problems.push(
+      `${shown(url)} is no address of an MQTT broker. Write it like mqtt://127.0.0.1:1883 or mqtts://broker.example.org:8883.`,
+    );
+  if (problems.length > 0) throw new ConfigError('config-invalid', problems);
+}
+
+/** Loaded only here: most people have no broker, and the package takes its time. */
+async function connect({ url, user, password }: MqttOptions, reconnectMs: number): Promise<MqttClient> {
+  const { default: mqtt } = await import('mqtt');
+  return mqtt.connect(url, {
+    clientId: `drainby-${randomUUID().slice(0, 13)}`,
+    clean: true,
+    resubscribe: false,
+    reconnectPeriod: reconnectMs,
+    reconnectOnConnackError: true,
+    connectTimeout: 10_000,
+    ...(user === null ? {} : { username: user }),
+    ...(password === null ? {} : { password }),
+  });
+}
+
+/** Subscribes after each connect, and says once when the broker is lost, and once when it is there. */
+function follow(client: MqttClient, { url, subscriptions, log }: MqttOptions): void {
+  const broker = shown(url);
+  const topics = [...new Set(subscriptions.map(({ topic }) => topic))];
+  let isLost = false;
+  let reason = '';
+  client.on('connect', () => {
+    isLost = false;
+    reason = '';
+    client.subscribe(topics, { qos: 1 }, (error, _asked, answer) => {
+      const refused = topics.filter((_topic, index) => Number(answer?.granted[index] ?? 0) >= REFUSAL);
+      const taken = topics.filter((topic) => !refused.includes(topic));
+      if (refused.length > 0) log.error({ broker, topics: refused }, REFUSED);
+      else if (error !== null) {
+        if (client.connected) log.error({ broker, error: error.message }, REFUSED);
+        return;
+      }
+      if (taken.length > 0) log.info({ broker, topics: taken }, 'Readings are taken from the MQTT broker.');
+    });
+  });
+  client.on('error', (error) => {
+    reason = error.message || ('code' in error ? String(error.code) : error.name);
+  });
+  client.on('close', () => {
+    if (isLost || client.disconnecting) return;
+    isLost = true;
+    log.warn({ broker, ...(reason === '' ? {} : { error: reason }) }, LOST);
+  });
+}
+
+/** Return code of a SUBACK: MQTT 3.1.1, 3.9.3. */
+const REFUSAL = 0x80;
+const LOST = 'The MQTT broker cannot be reached; it is tried again until it can.';
+const REFUSED = 'The MQTT broker refuses to hand out what sensors publish. Look at its rules for this user.';
+
+/** A sentence where nothing can be taken from the message. */
+function toReported(
+  payload: Uint8Array,
+  subscription: MqttSubscription,
+  { isOld, now }: { readonly isOld: boolean; readonly now: EpochSeconds },
+): Reported | string {
+  const result = parsePayload(payload, subscription);
+  if (!result.ok) return `A message cannot be read: ${result.problem}.`;
+  if (result.at === null && isOld) return RETAINED;
+  const { place, unit, zone, temperature: scale } = subscription;
+  return { place, unit, zone, temperature: result.temperature, scale, at: result.at ?? now };
+}
+
+const RETAINED =
+  'The broker kept a message for those who come later, and it does not say when it was measured: it is left out.';
+
+/** A sensor is complained of once, not at every message. */
+function complaints(log: MqttLog): (sensor: string, text: string) => void {
+  const known = new Set<string>();
+  return (sensor, text) => {
+    const key = `${sensor} ${text === RETAINED ? 'old' : 'new'}`;
+    if (known.has(key) || known.size >= MOST_COMPLAINTS) return;
+    known.add(key);
+    log.warn(
+      { topic: sensor.slice(sensor.indexOf(' ') + 1), problem: text },
+      'A sensor’s message is left out.',
+    );
+  };
+}
+
+const MOST_COMPLAINTS = 1000;
+
+function protocolOf(url: string): string {
+  return URL.canParse(url) ? new URL(url).protocol : '';
+}
+
+/** Without what the address may hold of user and password. */
+function shown(url: string): string {
+  return url.replace(/\/\/[^/]*@/, '//');
+}

@@ -1,0 +1,61 @@
+/** An MQTT broker in this process, on a free port of the loopback interface. */
+import { once } from 'node:events';
+import { createServer, type AddressInfo, type Socket } from 'node:net';
+import { Aedes, type AedesOptions } from 'aedes';
+import { onTestFinished } from 'vitest';
+
+export interface Broker {
+  readonly port: number;
+  readonly url: string;
+  /** Publishes, and waits until a subscriber has it in hand. */
+  publish(topic: string, payload: string): Promise<void>;
+  /** Leaves a message for those who come later. */
+  retain(topic: string, payload: string): Promise<void>;
+  /** The next time that somebody subscribes. */
+  subscribed(): Promise<void>;
+  /** Cuts every connection. */
+  cut(): void;
+}
+
+export async function startBroker(options: AedesOptions = {}, port = 0): Promise<Broker> {
+  const aedes = await Aedes.createBroker(options);
+  const sockets = new Set<Socket>();
+  const server = createServer((socket) => {
+    sockets.add(socket);
+    aedes.handle(socket);
+  });
+  server.listen(port, '127.0.0.1');
+  await once(server, 'listening');
+  const cut = (): void => {
+    for (const socket of sockets) socket.destroy();
+    sockets.clear();
+  };
+  onTestFinished(async () => {
+    cut();
+    server.close();
+    await new Promise<void>((resolve) => {
+      aedes.close(() => resolve());
+    });
+  });
+  const send = async (topic: string, payload: string, retain: boolean): Promise<void> => {
+    const packet = { cmd: 'publish', dup: false, qos: 1, topic, payload, retain } as const;
+    await new Promise<void>((resolve, reject) => {
+      aedes.publish(packet, (error) => (error ? reject(error) : resolve()));
+    });
+  };
+  const { port: taken } = server.address() as AddressInfo;
+  return {
+    port: taken,
+    url: `mqtt://127.0.0.1:${taken}`,
+    async publish(topic, payload) {
+      const acknowledged = once(aedes, 'ack');
+      await send(topic, payload, false);
+      await acknowledged;
+    },
+    retain: (topic, payload) => send(topic, payload, true),
+    async subscribed() {
+      await once(aedes, 'subscribe');
+    },
+    cut,
+  };
+}
