@@ -7,8 +7,9 @@ import type { Config } from '../config/config.ts';
 import type { Log } from '../outbox/log.ts';
 import { runOutbox } from '../outbox/run.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
-import { openMachinery, type Surroundings } from './compose.ts';
+import { openMachinery, type Machinery, type Surroundings } from './compose.ts';
 import { messageOf } from './error-words.ts';
+import { openIntake, type OpenIntake } from './intake.ts';
 import { Rounds } from './rounds.ts';
 import { watchStore } from './store-watch.ts';
 
@@ -25,7 +26,7 @@ export interface DaemonRequest {
   readonly log: Log;
 }
 
-/** Resolves when `signal` was aborted and all in hand has ended. @throws StoreError, DeliveryError at start. */
+/** Resolves when `signal` was aborted and all in hand has ended. @throws StoreError, DeliveryError, ConfigError at start. */
 export async function runDaemon(request: DaemonRequest): Promise<void> {
   const { signal, log } = request;
   let turn: Promise<void> = Promise.resolve();
@@ -103,6 +104,7 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
   const signal = AbortSignal.any([request.signal, stop.signal]);
   const { surroundings, log } = request;
   const machinery = await openMachinery(config, { surroundings, signal, log });
+  const intake = await openedIntake(machinery, { ...request, config, signal });
   const outbox = runOutbox({
     store: machinery.store,
     channels: machinery.channels,
@@ -129,9 +131,23 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
       stop.abort(new Error('The program stops.'));
       await rounds.ended();
       await outbox.finished;
+      await intake.close();
       await machinery.close();
     },
   };
+}
+
+/** A config whose secrets are not there leaves nothing open. */
+async function openedIntake(
+  machinery: Machinery,
+  { config, surroundings, now, log, signal }: DaemonRequest,
+): Promise<OpenIntake> {
+  try {
+    return await openIntake({ config, store: machinery.store, env: surroundings.env, now, log, signal });
+  } catch (error) {
+    await machinery.close();
+    throw error;
+  }
 }
 
 function aborted(signal: AbortSignal): Promise<void> {

@@ -41,7 +41,6 @@ export class Rounds {
       log.warn({}, 'A scheduled round was missed, as after a sleep of the machine; it is run now.');
       this.#due();
     });
-    if (config.web !== null) log.warn({}, 'The config names a web address; this version serves no pages.');
     log.info(
       { schedule: config.schedule, places: config.places.length, units: config.units.length },
       'Started.',
