@@ -10,6 +10,7 @@ import { assessUnit, type Assessment } from './assess.ts';
 import { evaluatePlace, isShort, withShortness, type PlaceEvaluation } from './evaluate-place.ts';
 import { heldWater } from './held-water.ts';
 import { NOTHING_KNOWN, type PlaceKnowledge } from './knowledge.ts';
+import { tunedByReadings, type Tuned } from './tuned.ts';
 import { KnownRisks } from './unit-risk.ts';
 
 export interface EvaluationRequest {
@@ -28,6 +29,8 @@ export interface UnitEvaluation {
   readonly record: UnitRecord;
   /** The newer of the config's and the last mark's. */
   readonly water: UnitWater;
+  /** What readings in its zones tell of it, in full sentences. */
+  readonly tuning: readonly string[];
   /** Null: unknown, because the place has no usable forecast or the unit's record is damaged. */
   readonly assessment: Assessment | null;
 }
@@ -73,7 +76,8 @@ function evaluateUnit(
 ): UnitEvaluation {
   const record = request.records.get(unit.id) ?? unseen(unit.id);
   const { water, waterAt } = heldWater(unit, record, request.now);
-  const base = { unit: warmed(unit, water), place, record, water };
+  const tuned = tunedUnit(warmed(unit, water), { place, water }, request);
+  const base = { unit: tuned.unit, place, record, water, tuning: tuned.sentences };
   if (place.outlook === null || record.damaged === true) return { ...base, assessment: null };
   const assessment = assessUnit({
     config: request.config,
@@ -90,6 +94,18 @@ function evaluateUnit(
   const short = isShort(place, request.now, request.config.policy.windowHours);
   const blind = short && assessment.advice.action === 'nothing';
   return { ...base, assessment: blind ? null : assessment };
+}
+
+/** With what readings in its own zones tell of it. */
+function tunedUnit(
+  unit: UnitConfig,
+  { place, water }: Pick<UnitEvaluation, 'place' | 'water'>,
+  { config, knowledge, now }: EvaluationRequest,
+): Tuned {
+  const { outlook, place: spot } = place;
+  const readings = knowledge.get(spot.id)?.readings ?? [];
+  if (outlook === null) return { unit, sentences: [] };
+  return tunedByReadings({ config, unit, water, spot, outlook, readings, now });
 }
 
 /** A unit that somebody keeps warm is as the list for dusk leaves it; since when its heat is on, its water says. */

@@ -108,7 +108,7 @@ export function assumptionsOf({ policy }: Config, evaluated: UnitEvaluation, now
   const { outlook } = place;
   const trip = trippedPost(evaluated);
   const ofUnit = unit.model.assumptions.filter((taken) => trip === null || taken !== SHORE_LASTS);
-  const sentences = [...(outlook?.assumptions ?? []), ...ofUnit];
+  const sentences = [...(outlook?.assumptions ?? []), ...ofUnit, ...evaluated.tuning];
   if (trip !== null) sentences.push(trippedWords(trip));
   sentences.push(...waterAssumptions(evaluated));
   const over = unit.keptWarm === null ? 0 : overloadW(unit.keptWarm);

@@ -64,6 +64,8 @@ export class KnownRisks {
       unit.place,
       body,
       unit.model.heat,
+      // Readings may have tuned these.
+      unit.model.network.paths,
       unit.attended,
       water,
       unit.work,

@@ -26,6 +26,10 @@ export const ZONES = [
 ] as const;
 export type ZoneId = (typeof ZONES)[number];
 
+export function isZone(name: string): name is ZoneId {
+  return ZONES.some((zone) => zone === name);
+}
+
 export const KINDS = ['travel-trailer', 'fifth-wheel', 'motorhome', 'truck-camper', 'van', 'pop-up'] as const;
 export type UnitKind = (typeof KINDS)[number];
 
