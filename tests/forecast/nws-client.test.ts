@@ -91,7 +91,7 @@ describe('a healthy service', () => {
   });
 });
 
-describe('a recorded grid', () => {
+describe('a recorded answer', () => {
   itWithShared(
     'NWS-7: comes through with its run-length hours, and what is odd about it is said',
     async () => {
@@ -108,7 +108,18 @@ describe('a recorded grid', () => {
     },
   );
 
-  it('NWS-14: with temperatures in the thousands knows them as unknown, and says so', async () => {
+  itWithShared('is asked for at the cell that the recorded point names', async () => {
+    const text = readFileSync(sharedPath('recordings/nws/weathergov_points.json'), 'utf8');
+    const { source, requests } = bridged({
+      points: () => json(JSON.parse(text)),
+      grid: () => json(gridBody({}, null)),
+    });
+    await goodOne(source, NOW, { ...FARM, latitude: 38.8894, longitude: -77.0352 });
+    // "gridId": "LWX", "gridX": 97, "gridY": 71.
+    expect(requests[1]!.url).toBe('http://weather.test/gridpoints/LWX/97,71');
+  });
+
+  it('NWS-14: or any with temperatures in the thousands knows them as unknown, and says so', async () => {
     const values = hourly('2026-01-15T11:00:00Z', 60, (hour) => (hour === 20 ? 3000 : -5));
     const { source } = bridged({ grid: () => json(gridBody({ temperature: layer(values) })) });
     const { forecast, remarks } = await goodOne(source);
