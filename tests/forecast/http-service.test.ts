@@ -1,3 +1,4 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import { gzipSync } from 'node:zlib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
@@ -46,6 +47,22 @@ describe('a packed body', () => {
     const { error } = bad(await client.ask('/x'));
     expect(error).toMatchObject({ code: 'source-body', retryable: true });
     expect(server.requests).toHaveLength(3);
+  });
+});
+
+describe('a body in pieces', () => {
+  it('is read whole, though a character is cut in two', async () => {
+    const bytes = Buffer.from('{"unit":"°C"}');
+    const cut = bytes.indexOf(0xb0);
+    server.reply = async (_, response) => {
+      response.writeHead(200, { 'content-type': 'application/json' });
+      for (const piece of [bytes.subarray(0, 3), bytes.subarray(3, cut), bytes.subarray(cut)]) {
+        await new Promise((written) => response.write(piece, written));
+        await nextTurn();
+      }
+      response.end();
+    };
+    expect(good(await client.ask('/x')).value).toEqual({ unit: '°C' });
   });
 });
 

@@ -21,7 +21,7 @@ export const POLICY: ServicePolicy = {
   refusedHint: 'Say who you are.',
 };
 
-export type Reply = (request: IncomingMessage, response: ServerResponse, count: number) => void;
+export type Reply = (request: IncomingMessage, response: ServerResponse, count: number) => unknown;
 
 /** A server on the loopback interface that does with a connection whatever a test says. */
 export interface RawServer {

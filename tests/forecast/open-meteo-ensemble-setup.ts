@@ -4,7 +4,7 @@ import { pointsOf } from '../support/weather-server.ts';
 import { bridged, healthy, jsonText, NOW, START, type Options, type Setup } from './open-meteo-setup.ts';
 
 /** 00:00 UTC of the day of `NOW`, where an ensemble without past days begins. */
-export const TODAY = START + 72 * HOUR_S;
+const TODAY = START + 72 * HOUR_S;
 
 /** What the service has of one model. */
 export interface World {

@@ -139,6 +139,7 @@ describe('an axis', () => {
     ['repeats an hour', (time: number[]) => (time[5] = time[4]!)],
     ['has half hours', (time: number[]) => (time[5]! -= 1800)],
     ['starts at half past', (time: number[]) => time.forEach((_, index) => (time[index]! += 1800))],
+    ['begins beyond all calendars', (time: number[]) => time.splice(0, time.length, 3600e300)],
     ['spans years', (time: number[]) => (time[time.length - 1] = START + 5 * 365 * 86_400)],
   ])('X-1: that %s is refused', (_, edit) => {
     expect(errorOf(changed(({ hourly }) => edit(hourly.time))).code).toBe('source-body');

@@ -64,7 +64,11 @@ describe('the archive', () => {
     expect(answer).toMatchObject({
       ok: true,
       fetchedAt: NOW,
-      value: { firstHour: FROM, gridElevationM: 38 },
+      value: {
+        firstHour: FROM,
+        gridElevationM: 38,
+        attribution: expect.stringContaining('Copernicus Climate Change Service'),
+      },
     });
     const url = new URL(requests[0]!.url);
     expect(url.pathname).toBe('/a/v1/archive');
@@ -163,7 +167,11 @@ describe('recorded answers about the past', () => {
     parsePast(
       value,
       { source: 'meteo', point: { ...BERLIN, ...place }, now: NOW, fetchedAt: NOW },
-      { names, days: { from: parseInstant(from)!, to: parseInstant(from)! + 2 * DAY_S } },
+      {
+        names,
+        attribution: 'none',
+        days: { from: parseInstant(from)!, to: parseInstant(from)! + 2 * DAY_S },
+      },
     );
   const adelaide = { latitude: -34.76, longitude: 138.64 };
   const enschede = { latitude: 52.27, longitude: 6.88 };

@@ -1,23 +1,31 @@
-import { DAY_S, HOUR_S } from '../../quantity/instant.ts';
+import { DAY_S, HOUR_S, type EpochSeconds } from '../../quantity/instant.ts';
 import type { Shelf, Shelved } from './shelf.ts';
 
 const MINUTE_S = 60;
 
+interface Spend {
+  readonly source: string;
+  readonly weight: number;
+  readonly at: EpochSeconds;
+}
+
 /** A shelf that lives as long as the process: for uses without a database. */
 export function memoryShelf(): Shelf {
   const answers = new Map<string, Shelved>();
-  const spends: { readonly source: string; readonly weight: number; readonly at: number }[] = [];
+  let spends: readonly Spend[] = [];
   const name = (source: string, url: string): string => `${source} ${url}`;
+  const since = (period: number, now: EpochSeconds): readonly Spend[] =>
+    spends.filter(({ at }) => at >= Math.floor(now / period) * period);
   return {
     find: async (source, url) => answers.get(name(source, url)) ?? null,
     keep: async (source, answer) => void answers.set(name(source, answer.url), answer),
     spent: async (source, now) => {
-      const since = (period: number): number =>
-        spends
-          .filter((spend) => spend.source === source && spend.at >= Math.floor(now / period) * period)
-          .reduce((sum, { weight }) => sum + weight, 0);
-      return { day: since(DAY_S), hour: since(HOUR_S), minute: since(MINUTE_S) };
+      const sum = (period: number): number =>
+        since(period, now).reduce((total, spend) => total + (spend.source === source ? spend.weight : 0), 0);
+      return { day: sum(DAY_S), hour: sum(HOUR_S), minute: sum(MINUTE_S) };
     },
-    spend: async (source, weight, at) => void spends.push({ source, weight, at }),
+    spend: async (source, weight, at) => {
+      spends = [...since(DAY_S, at), { source, weight, at }];
+    },
   };
 }

@@ -3,11 +3,17 @@ import { DAY_S, HOUR_S, type EpochSeconds } from '../../quantity/instant.ts';
 import type { Point } from '../source.ts';
 import { TIME_UNIT } from './request.ts';
 
+/** Asked for by the licence of the data: a credit with a link, shown wherever the data is shown. */
+export const ATTRIBUTION = 'Weather data by Open-Meteo.com (https://open-meteo.com/), CC BY 4.0';
+
 /** The coarsest grid served is 0.25° to 0.5°; an answer from farther off is about another place. */
 const FARTHEST_GRID_POINT_DEG = 0.5;
 
 /** Longest axis a forecast can have, with room to spare. */
 const LONGEST_AXIS_S = 40 * DAY_S;
+
+/** Some three hundred years from 1970, beyond which no text about an instant can be made either. */
+const FARTHEST_INSTANT = 1e10;
 
 /** Outside this the number is a fault, not weather: the coldest and warmest on record, with margin. */
 export const TEMPERATURE_RANGE_C: Range = [-90, 60];
@@ -122,7 +128,8 @@ export function readAxis(
   const indexes = times.map((time) => (Number(time) - Number(first)) / HOUR_S);
   const last = indexes.at(-1) ?? 0;
   const rising = indexes.every((index, i) => Number.isInteger(index) && index > (indexes[i - 1] ?? -1));
-  if (typeof first !== 'number' || first % HOUR_S !== 0 || !rising || last * HOUR_S > longestS) {
+  const sane = typeof first === 'number' && first % HOUR_S === 0 && Math.abs(first) <= FARTHEST_INSTANT;
+  if (!sane || !rising || last * HOUR_S > longestS) {
     return refusal('source-body', asked, 'answered times that are not whole hours in rising order');
   }
   return { firstHour: first, hours: last + 1, indexes };

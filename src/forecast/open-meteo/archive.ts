@@ -10,8 +10,7 @@ import { callWeight } from './weight.ts';
 /** The last days are filled in and mended as reanalyses arrive, some five days later. */
 const ARCHIVE_FRESH_S = 6 * HOUR_S;
 
-/** Shown wherever the data is shown. */
-export const ARCHIVE_ATTRIBUTION =
+const ATTRIBUTION =
   'Past weather by Open-Meteo.com (https://open-meteo.com/), CC BY 4.0; contains ERA5 of the Copernicus Climate Change Service';
 
 export interface ArchiveOptions extends OpenMeteoAccess {
@@ -36,7 +35,11 @@ export function openMeteoArchive(options: ArchiveOptions): AskPast {
     const url = serviceUrl(options.archiveBaseUrl, '/v1/archive', archiveQuery(point, days));
     const ask = { url, now, signal, weight: callWeight(1, dayCount(days)), leastFreshS: ARCHIVE_FRESH_S };
     return obtain(service, ask, (value, fetchedAt) =>
-      parsePast(value, { source: options.id, point, now, fetchedAt }, { names: [TEMPERATURE], days }),
+      parsePast(
+        value,
+        { source: options.id, point, now, fetchedAt },
+        { names: [TEMPERATURE], days, attribution: ATTRIBUTION },
+      ),
     );
   };
 }

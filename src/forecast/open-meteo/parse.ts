@@ -1,13 +1,18 @@
 import type { Forecast } from '../../weather/forecast.ts';
 import { coverageProblem } from '../coverage.ts';
 import type { Read } from '../http/obtain.ts';
-import { heightM, lengthProblem, placeOnAxis, placeProblem, readAxis, refusal } from './answer-parse.ts';
+import {
+  ATTRIBUTION,
+  heightM,
+  lengthProblem,
+  placeOnAxis,
+  placeProblem,
+  readAxis,
+  refusal,
+} from './answer-parse.ts';
 import { TEMPERATURE_RANGE_C, unitProblem, type Asked, type Axis, type Range } from './answer-parse.ts';
 import { VARIABLE_UNITS, VARIABLES, type Variable } from './request.ts';
 import { firstIssue, locationWire, type LocationWire } from './wire.ts';
-
-/** Asked for by the licence of the data: a credit with a link, shown wherever the data is shown. */
-const ATTRIBUTION = 'Weather data by Open-Meteo.com (https://open-meteo.com/), CC BY 4.0';
 
 /** Bare ground in the sun is warmer than any air. */
 const SOIL_RANGE_C: Range = [-90, 90];

@@ -7,6 +7,8 @@ import { firstIssue, namedSeriesWire } from './wire.ts';
 
 /** What was, or what was once said of it, for one place: hourly, UTC, NaN for an unknown hour. */
 export interface PastSeries {
+  /** Shown wherever the data is shown. */
+  readonly attribution: string;
   readonly firstHour: EpochSeconds;
   /** What the temperatures are for [m]; null: not said. */
   readonly gridElevationM: number | null;
@@ -14,11 +16,18 @@ export interface PastSeries {
   readonly temperaturesC: readonly (readonly number[])[];
 }
 
+export interface PastQuestion {
+  /** The variables asked for. */
+  readonly names: readonly string[];
+  readonly days: Days;
+  readonly attribution: string;
+}
+
 /** Reads an answer about whole days of the past; hours that are left out at its end are unknown. */
 export function parsePast(
   value: unknown,
   asked: Asked,
-  { names, days }: { readonly names: readonly string[]; readonly days: Days },
+  { names, days, attribution }: PastQuestion,
 ): Read<PastSeries> {
   const parsed = namedSeriesWire.safeParse(value);
   if (!parsed.success) {
@@ -41,7 +50,10 @@ export function parsePast(
     return { ok: false, error: refusal('source-body', asked, 'answered other days than were asked for') };
   }
   const temperaturesC = names.map((name) => placeOnAxis(wire.hourly[name] ?? [], axis, TEMPERATURE_RANGE_C));
-  return { ok: true, value: { firstHour, gridElevationM: heightM(wire.elevation), temperaturesC } };
+  return {
+    ok: true,
+    value: { attribution, firstHour, gridElevationM: heightM(wire.elevation), temperaturesC },
+  };
 }
 
 function missing(hourly: object, names: readonly string[], asked: Asked): ReturnType<typeof refusal> | null {

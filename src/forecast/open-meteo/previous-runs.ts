@@ -2,6 +2,7 @@ import { HOUR_S } from '../../quantity/instant.ts';
 import { obtain } from '../http/obtain.ts';
 import type { AskPast } from './archive.ts';
 import type { OpenMeteoAccess } from './options.ts';
+import { ATTRIBUTION } from './answer-parse.ts';
 import { parsePast } from './past-parse.ts';
 import { openMeteoService } from './policy.ts';
 import { dayCount, LEAD_DAYS, leadVariable, previousRunsQuery, serviceUrl } from './request.ts';
@@ -22,7 +23,11 @@ export function openMeteoPreviousRuns(options: PreviousRunsOptions): AskPast {
     const weight = callWeight(names.length, dayCount(days));
     const ask = { url, now, signal, weight, leastFreshS: PREVIOUS_RUNS_FRESH_S };
     return obtain(service, ask, (value, fetchedAt) =>
-      parsePast(value, { source: options.id, point, now, fetchedAt }, { names, days }),
+      parsePast(
+        value,
+        { source: options.id, point, now, fetchedAt },
+        { names, days, attribution: ATTRIBUTION },
+      ),
     );
   };
 }
