@@ -67,7 +67,8 @@ describe('the archive', () => {
       value: {
         firstHour: FROM,
         gridElevationM: 38,
-        attribution: expect.stringContaining('Copernicus Climate Change Service'),
+        attribution:
+          'Past weather by Open-Meteo.com (https://open-meteo.com/), CC BY 4.0; contains ERA5 of the Copernicus Climate Change Service',
       },
     });
     const url = new URL(requests[0]!.url);
