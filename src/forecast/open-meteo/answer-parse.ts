@@ -104,7 +104,7 @@ export function lengthProblem(
 }
 
 function printable(text: string | undefined): string {
-  return (text ?? '').replace(/\p{Cc}/gu, ' ').slice(0, 40);
+  return (text ?? '').slice(0, 40).replace(/[\p{Cc}\p{Cs}]/gu, ' ');
 }
 
 function hasValues(series: Values | undefined): boolean {
