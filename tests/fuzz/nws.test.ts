@@ -259,7 +259,14 @@ itWithShared('US service: no mutated hourly forecast makes a value out of nothin
 itWithShared('US service: no mutated list of warnings loses one that nobody touched', async () => {
   const body = warnings();
   const untouched = inForce(body);
-  expect(untouched.size).toBeGreaterThan(1);
+  // Read in the file by eye, with the one that is made: the freeze watch of KTAE was upgraded and cancelled.
+  expect([...untouched.keys()].toSorted()).toEqual([
+    'KCHS.CW.Y.0007',
+    'KJAX.FZ.W.0026',
+    'KOAX.FZ.W.0001',
+    'KTAE.FZ.W.0013',
+    'PAJK.CW.Y.0008',
+  ]);
   const counts = await fuzz({
     name: 'nws warnings',
     share: 0.2,
