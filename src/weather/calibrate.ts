@@ -16,6 +16,11 @@ const MOST_STRETCH = 3;
 const LEAST_ERROR = 0.5;
 const MOST_ERROR = 4;
 
+/** An ensemble of fewer is not spread evenly enough by one error each. */
+const FEW = 15;
+/** Members that stand together nearly to the digit are not moved apart by rounding. */
+const MOST_SCALE = 10;
+
 /** What is held of the errors at each lead. */
 export interface SpreadLaw {
   /** Factor by which members are moved away from their mean. */
@@ -98,15 +103,15 @@ export function dressed<M extends Weighted>(member: M, law: SpreadLaw, ahead: Ah
 
 /**
  * Members of one model with an honest spread: stretched about their mean as the record has it, and where that is less
- * than the law's deviation, each with an error of its own besides. The mean stays.
+ * than the law's deviation, each with an error of its own besides, or with several where they are few. The mean stays.
  *
  * @param members - their weights sum to 1
  */
 export function honest<M extends Weighted>(members: readonly M[], law: SpreadLaw, ahead: Ahead): M[] {
   const first = firstLead(ahead);
-  const errors = errorsByRank(members, first, ahead.hours);
-  const courses = members.map((m) => Float64Array.from(m.temperatureC));
-  const weights = members.map((m) => m.weight);
+  const erring = members.length < FEW ? copied(members, law, ahead) : ranked(members, first, ahead.hours);
+  const courses = erring.map(({ member }) => Float64Array.from(member.temperatureC));
+  const weights = erring.map(({ member }) => member.weight);
   for (let i = first; i < ahead.hours; i++) {
     const leadS = leadOf(i, ahead);
     const stretch = law.stretchAt(leadS);
@@ -116,42 +121,56 @@ export function honest<M extends Weighted>(members: readonly M[], law: SpreadLaw
     const off = centred(values, weights).map((d) => stretch * d);
     const own = Math.sqrt(Math.max(0, least * least - square(off, weights)));
     const error = centred(
-      errors.map((e) => e[i - first] ?? 0),
+      erring.map((e) => e.error[i - first] ?? 0),
       weights,
     );
-    const both = centred(
-      off.map((d, m) => d + own * (error[m] ?? 0)),
-      weights,
-    );
-    // Few errors are never quite independent of the members that bear them.
-    const scale = Math.max(1, least / Math.sqrt(square(both, weights)));
+    const both = off.map((d, m) => d + own * (error[m] ?? 0));
+    const scale = scaleTo(least, Math.sqrt(square(both, weights)));
     courses.forEach((c, m) => {
-      c[i] = mean + (Number.isFinite(scale) ? scale : 1) * (both[m] ?? 0);
+      c[i] = mean + scale * (both[m] ?? 0);
     });
   }
-  return members.map((m, index) => ({ ...m, temperatureC: courses[index] ?? m.temperatureC }));
+  return erring.map(({ member }, m) => ({ ...member, temperatureC: courses[m] ?? member.temperatureC }));
+}
+
+/** Few errors are never quite independent of the members that bear them; a spread of nothing is not blown up. */
+function scaleTo(leastK: number, foundK: number): number {
+  return foundK * MOST_SCALE > leastK ? Math.max(1, leastK / foundK) : 1;
+}
+
+/** A member and its error by hour of lead. */
+interface Erring<M> {
+  readonly member: M;
+  readonly error: Float64Array;
+}
+
+/** Each with a set of errors, so that together they are about as many as those of a single forecast. */
+function copied<M extends Weighted>(members: readonly M[], law: SpreadLaw, ahead: Ahead): Erring<M>[] {
+  const wanted = Math.ceil(law.members / members.length);
+  const copies = Math.max(3, wanted + 1 - (wanted % 2));
+  const errors = standardErrors(copies, Math.max(1, ahead.hours - firstLead(ahead)));
+  return members.flatMap((m) =>
+    errors.map((error) => ({ member: { ...m, weight: m.weight / copies }, error })),
+  );
 }
 
 /**
  * An error's course for each member, the same for the same members in whatever order: opposite ones go to neighbours in
  * warmth, so that errors and members have nothing to do with each other.
  */
-function errorsByRank(members: readonly Weighted[], first: number, hours: number): Float64Array[] {
+function ranked<M extends Weighted>(members: readonly M[], first: number, hours: number): Erring<M>[] {
   const even = members.length % 2 === 0 ? 1 : 0;
   const lattice = standardErrors(members.length + even, Math.max(1, hours - first)).slice(even);
   const ranks = members
     .map(({ temperatureC, weight }, index) => ({ index, weight, ahead: temperatureC.subarray(first) }))
     .toSorted((a, b) => compared(a.ahead, b.ahead) || a.weight - b.weight || a.index - b.index);
-  const result: Float64Array[] = [];
-  ranks.forEach(({ index }, rank) => {
-    result[index] = lattice[rank] ?? new Float64Array(hours);
-  });
-  return result;
+  const byIndex = new Map(ranks.map(({ index }, rank) => [index, lattice[rank]]));
+  return members.map((member, index) => ({ member, error: byIndex.get(index) ?? new Float64Array(hours) }));
 }
 
-/** By their sums, then hour by hour. */
+/** By their sums, but for rounding, then hour by hour. */
 function compared(a: Float64Array, b: Float64Array): number {
-  const sum = (of: Float64Array): number => of.reduce((total, t) => total + t, 0);
+  const sum = (of: Float64Array): number => Math.round(1e6 * of.reduce((total, t) => total + t, 0));
   const byWarmth = sum(a) - sum(b);
   if (byWarmth !== 0) return byWarmth;
   const i = a.findIndex((t, k) => t !== b[k]);

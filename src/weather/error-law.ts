@@ -64,7 +64,8 @@ function normalised(processes: readonly number[][]): number[][] {
   const instants = processes[0]?.length ?? 0;
   const scale = Array.from({ length: instants }, (_, k) => {
     const square = processes.reduce((sum, z) => sum + (z[k] ?? 0) ** 2, 0);
-    return 1 / Math.sqrt(square / processes.length);
+    // A single pair passes through zero, where no factor helps.
+    return square === 0 ? 0 : 1 / Math.sqrt(square / processes.length);
   });
   return processes.map((z) => z.map((value, k) => value * (scale[k] ?? 1)));
 }

@@ -18,12 +18,11 @@ function placeElevationM(forecast: Forecast, spot: Spot): number | null {
   return spot.elevationM ?? forecast.groundElevationM ?? null;
 }
 
-/** How much warmer the place is than the forecast's cell [K], by height alone; 0 where a height is not known. */
-function lapseK(forecast: Forecast, spot: Spot): number {
-  const place = placeElevationM(forecast, spot);
-  return forecast.gridElevationM === undefined || place === null
+/** How much warmer it is at a height than in the forecast's cell [K], by height alone; 0 where one is not known. */
+export function toHeightK({ gridElevationM }: Forecast, elevationM: number | null): number {
+  return gridElevationM === undefined || elevationM === null
     ? 0
-    : LAPSE_K_PER_M * (forecast.gridElevationM - place);
+    : LAPSE_K_PER_M * (gridElevationM - elevationM);
 }
 
 /**
@@ -32,7 +31,7 @@ function lapseK(forecast: Forecast, spot: Spot): number {
  * @throws SourceError `forecast-implausible` when the heights lie too far apart.
  */
 export function heightK(forecast: Forecast, spot: Spot): number {
-  const shift = lapseK(forecast, spot);
+  const shift = toHeightK(forecast, placeElevationM(forecast, spot));
   if (Math.abs(shift) > LAPSE_K_PER_M * FURTHEST_M) {
     const [grid, place] = [forecast.gridElevationM, placeElevationM(forecast, spot)].map((m) =>
       Math.round(m ?? 0),
@@ -59,7 +58,7 @@ export function heightSentences(forecast: Forecast, spot: Spot, ofService: boole
     return [
       `The forecast is for ground at ${Math.round(grid)} m and the place’s height is not known: nothing is corrected for height. Give the place its elevation.`,
     ];
-  const lapse = Math.round(10 * lapseK(forecast, spot)) / 10;
+  const lapse = Math.round(10 * toHeightK(forecast, place)) / 10;
   if (lapse === 0) return [];
   const heights = `The forecast is for ground at ${Math.round(grid)} m, the place lies at ${Math.round(place)} m`;
   const difference = `${Math.abs(lapse)} K (${Math.round(18 * Math.abs(lapse)) / 10} °F)`;

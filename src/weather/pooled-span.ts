@@ -28,7 +28,7 @@ function byModel<T extends { readonly model?: string }>(members: readonly T[]): 
  */
 export function pooledSpan(request: SpanRequest): Span {
   const groups = byModel(request.forecast.members);
-  if (groups.length <= 1) return usableSpan(request);
+  if (groups.length <= 1 && groups[0]?.[0]?.model === undefined) return usableSpan(request);
   const said: string[] = [];
   const spans: Span[] = [];
   const errors: SourceError[] = [];

@@ -113,6 +113,10 @@ describe('the members of an error law', () => {
     });
   }
 
+  it.each([3, 5, 7])('are numbers throughout, though only %i', (members) => {
+    for (const course of standardErrors(members, HOURS)) expect(course.some(Number.isNaN)).toBe(false);
+  });
+
   it('are the same, to the byte, every time, and the nearer hours do not hang on the further ones', () => {
     expect(standardErrors(51, HOURS)).toEqual(standardErrors(51, HOURS));
     const short = standardErrors(51, 49);

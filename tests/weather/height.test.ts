@@ -1,0 +1,62 @@
+/** From cell to place: T_place = T_grid + 0.0065·(z_grid − z_place) K (ICAO standard atmosphere, check-values.md, found). */
+import { describe, expect, it } from 'vitest';
+import { SourceError } from '../../src/errors.ts';
+import type { Forecast } from '../../src/weather/forecast.ts';
+import type { Spot } from '../../src/weather/local-correction.ts';
+import { outlookOf } from '../../src/weather/outlook.ts';
+import { BENCH, madeForecast, requestFor } from '../support/made-forecast.ts';
+
+const FLAT = Array.from({ length: 145 }, () => 3);
+
+function outlook(over: Partial<Forecast>, spot: Partial<Spot>) {
+  const cloudPercent = FLAT.map(() => 100);
+  const forecast = madeForecast([{ temperatureC: FLAT, cloudPercent }], over);
+  return outlookOf(requestFor(forecast, { spot: { ...BENCH, ...spot }, errorLaw: null }));
+}
+
+const first = (of: ReturnType<typeof outlook>): number => of.members[0]?.temperatureC[0] ?? Number.NaN;
+
+describe('the height of the place', () => {
+  it('above the cell is colder by 6.5 K a kilometre, wherever it lies', () => {
+    for (const lie of ['bench', 'ridge', 'town', 'hollow', 'valley', 'unknown'] as const) {
+      const found = outlook({ gridElevationM: 1600 }, { elevationM: 2600, lie });
+      expect(first(found)).toBeCloseTo(3 - 6.5, 12);
+      expect(found.assumptions.join()).toContain('2600 m: 6.5 K (11.7 °F) are taken off.');
+    }
+  });
+
+  it('below the cell is warmer, but not where cold air gathers, or may', () => {
+    for (const lie of ['bench', 'ridge', 'town'] as const) {
+      const found = outlook({ gridElevationM: 2000 }, { elevationM: 1600, lie });
+      expect(first(found)).toBeCloseTo(3 + 2.6, 12);
+      expect(found.assumptions.join()).toContain('2.6 K (4.7 °F) are added');
+    }
+    for (const lie of ['hollow', 'valley', 'unknown'] as const) {
+      const found = outlook({ gridElevationM: 2000 }, { elevationM: 1600, lie });
+      expect(first(found)).toBe(3);
+      expect(found.assumptions.join()).toContain('are not added');
+    }
+  });
+
+  it('is the service’s where the user gives none, and the user’s where both are known', () => {
+    const known = { gridElevationM: 1000, groundElevationM: 1200 };
+    expect(first(outlook(known, {}))).toBeCloseTo(3 - 1.3, 12);
+    expect(first(outlook(known, { elevationM: 1100 }))).toBeCloseTo(3 - 0.65, 12);
+  });
+
+  it('that is not known corrects nothing, and that is said', () => {
+    const noPlace = outlook({ gridElevationM: 1000 }, {});
+    expect(first(noPlace)).toBe(3);
+    expect(noPlace.assumptions.join()).toContain('Give the place its elevation.');
+    const noGrid = outlook({}, { elevationM: 1000 });
+    expect(first(noGrid)).toBe(3);
+    expect(noGrid.assumptions.join()).toContain('does not tell the height');
+  });
+
+  it('far off the cell, or given in feet as metres, is refused', () => {
+    const refused = (): unknown => outlook({ gridElevationM: 2760 }, { elevationM: 9055 });
+    expect(refused).toThrow(SourceError);
+    expect(refused).toThrow('ground at 2760 m, the place lies at 9055 m');
+    expect(first(outlook({ gridElevationM: 2760 }, { elevationM: 1270 }))).toBeCloseTo(3 + 0.0065 * 1490, 12);
+  });
+});
