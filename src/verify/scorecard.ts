@@ -64,20 +64,10 @@ function leadScores(hours: readonly ScoredHour[]) {
   };
 }
 
-const LEVELS = [
-  ['q05', 0.05],
-  ['q25', 0.25],
-  ['q50', 0.5],
-  ['q75', 0.75],
-  ['q95', 0.95],
-] as const;
-
 function crpsK({ forecast, hour, observedC }: ScoredHour): number {
-  const quantiles = LEVELS.map(([name, probability]) => ({
-    probability,
-    valueC: forecast.quantilesC[name][hour] ?? Number.NaN,
-  }));
-  return crpsOfQuantiles(quantiles, observedC);
+  const { q05, q25, q50, q75, q95 } = forecast.quantilesC;
+  const quantilesC = [q05, q25, q50, q75, q95].map((quantile) => quantile[hour] ?? Number.NaN);
+  return crpsOfQuantiles(quantilesC, observedC);
 }
 
 interface Threshold {

@@ -43,47 +43,52 @@ export interface WeightedValue {
  * @param members - weights that sum to 1
  */
 export function crpsOfMembers(members: readonly WeightedValue[], observedC: number): number {
-  const stair = members.toSorted((x, y) => x.valueC - y.valueC);
+  return area(
+    members.toSorted((x, y) => x.valueC - y.valueC),
+    observedC,
+  );
+}
+
+/** Of (P − H)², the members in order of their values. */
+function area(stair: readonly WeightedValue[], observedC: number): number {
   const [first, last] = [stair[0], stair.at(-1)];
   if (first === undefined || last === undefined) return Number.NaN;
-  let area = Math.max(0, first.valueC - observedC, observedC - last.valueC);
+  let sum = Math.max(0, first.valueC - observedC, observedC - last.valueC);
   let share = 0;
-  for (const [i, { weight, valueC: left }] of stair.entries()) {
-    const right = stair[i + 1]?.valueC ?? left;
-    const cut = Math.min(right, Math.max(left, observedC));
-    share += weight;
-    area += share ** 2 * (cut - left) + (1 - share) ** 2 * (right - cut);
+  let left = first;
+  for (const right of stair) {
+    const cut = Math.min(right.valueC, Math.max(left.valueC, observedC));
+    sum += share ** 2 * (cut - left.valueC) + (1 - share) ** 2 * (right.valueC - cut);
+    share += right.weight;
+    left = right;
   }
-  return area;
+  return sum;
 }
 
-export interface Quantile {
-  readonly probability: number;
-  readonly valueC: number;
-}
+/** Those that `crpsOfQuantiles` takes. */
+export const QUANTILES = [0.05, 0.25, 0.5, 0.75, 0.95] as const;
 
-/** So many members stand for a law of which quantiles are known. */
+/** So many members of like weight stand for a law of which the quantiles are known. */
 const STEPS = 100;
-const STEP_SCORES = Array.from({ length: STEPS }, (_, i) => normalQuantile((i + 0.5) / STEPS));
+
+/** Where they stand: so far from one quantile to the next, by the normal law; below 0 and above 1 beyond the outermost. */
+const PLACES = Array.from({ length: STEPS }, (_, i) => {
+  const probability = (i + 0.5) / STEPS;
+  const next = QUANTILES.findIndex((q, k) => k > 0 && (q >= probability || k === QUANTILES.length - 1));
+  const [low, high] = [QUANTILES[next - 1] ?? 0, QUANTILES[next] ?? 1].map(normalQuantile);
+  return { next, part: (normalQuantile(probability) - (low ?? 0)) / ((high ?? 1) - (low ?? 0)) };
+});
 
 /**
- * CRPS of a law of which at least two quantiles are known [K], in order of their probability. In between and beyond
- * them it is taken to go on as a normal law does: for one the score is right to 0.5 % of its deviation.
+ * CRPS of a law of which the `QUANTILES` are known [K]. In between and beyond them it is taken to go on as a normal law
+ * does: for one the score is right to 0.5 % of its deviation.
+ *
+ * @param quantilesC - as many as there are `QUANTILES`, rising
  */
-export function crpsOfQuantiles(quantiles: readonly Quantile[], observedC: number): number {
-  const knots = quantiles.map(({ probability, valueC }) => ({ score: normalQuantile(probability), valueC }));
-  const members = STEP_SCORES.map((score) => ({ weight: 1 / STEPS, valueC: onLine(knots, score) }));
-  return crpsOfMembers(members, observedC);
-}
-
-interface Knot {
-  readonly score: number;
-  readonly valueC: number;
-}
-
-function onLine(knots: readonly Knot[], score: number): number {
-  const next = knots.findIndex((knot, i) => i > 0 && (knot.score >= score || i === knots.length - 1));
-  const [from, to] = [knots[next - 1], knots[next]];
-  if (from === undefined || to === undefined) return Number.NaN;
-  return from.valueC + ((score - from.score) * (to.valueC - from.valueC)) / (to.score - from.score);
+export function crpsOfQuantiles(quantilesC: readonly number[], observedC: number): number {
+  const stair = PLACES.map(({ next, part }) => {
+    const from = quantilesC[next - 1] ?? Number.NaN;
+    return { weight: 1 / STEPS, valueC: from + part * ((quantilesC[next] ?? Number.NaN) - from) };
+  });
+  return area(stair, observedC);
 }

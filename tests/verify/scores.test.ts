@@ -4,7 +4,7 @@
  * 133:1098-1118, equation 5; from memory, and held against numerical integration below).
  */
 import { describe, expect, it } from 'vitest';
-import { crpsOfMembers, crpsOfQuantiles, errorScores } from '../../src/verify/scores.ts';
+import { QUANTILES, crpsOfMembers, crpsOfQuantiles, errorScores } from '../../src/verify/scores.ts';
 import { normalDistribution, normalQuantile } from '../../src/weather/error-law.ts';
 
 const DENSITY = (z: number): number => Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI);
@@ -84,30 +84,23 @@ describe('CRPS of members', () => {
 });
 
 describe('CRPS of quantiles', () => {
-  const LEVELS = [0.05, 0.25, 0.5, 0.75, 0.95];
-
   it.each([0, 0.5, -1, 1.6, -2.2, 3, -5])(
     'of a normal law, observed %d deviations off: within 0.5 % of a deviation',
     (z) => {
-      const quantiles = LEVELS.map((probability) => ({
-        probability,
-        valueC: 2 * normalQuantile(probability) - 1,
-      }));
-      expect(Math.abs(crpsOfQuantiles(quantiles, 2 * z - 1) - crpsOfNormal(-1, 2, 2 * z - 1))).toBeLessThan(
-        0.01,
-      );
+      const quantilesC = QUANTILES.map((probability) => 2 * normalQuantile(probability) - 1);
+      const error = crpsOfQuantiles(quantilesC, 2 * z - 1) - crpsOfNormal(-1, 2, 2 * z - 1);
+      expect(Math.abs(error)).toBeLessThan(0.01);
     },
   );
 
   it('of quantiles that are one value is the absolute error', () => {
-    const same = LEVELS.map((probability) => ({ probability, valueC: -2 }));
-    expect(crpsOfQuantiles(same, 1)).toBe(3);
-    expect(crpsOfQuantiles(same, -2)).toBe(0);
+    expect(crpsOfQuantiles([-2, -2, -2, -2, -2], 1)).toBe(3);
+    expect(crpsOfQuantiles([-2, -2, -2, -2, -2], -2)).toBe(0);
   });
 
-  it('is unknown where a quantile is', () => {
-    const holed = LEVELS.map((probability, i) => ({ probability, valueC: i === 2 ? NaN : i }));
-    expect(crpsOfQuantiles(holed, 1)).toBeNaN();
-    expect(crpsOfQuantiles([], 1)).toBeNaN();
+  it('is unknown where a quantile or the observation is', () => {
+    expect(crpsOfQuantiles([0, 1, NaN, 3, 4], 1)).toBeNaN();
+    expect(crpsOfQuantiles([0, 1, 2, 3], 1)).toBeNaN();
+    expect(crpsOfQuantiles([0, 1, 2, 3, 4], NaN)).toBeNaN();
   });
 });
