@@ -16,6 +16,8 @@ const WEIGHT = 0.02;
 const HOURS_A_DAY = 24;
 /** So long a reading may come in late, and one that turns out wrong be taken back. */
 const OPEN_S = 30 * DAY_S;
+/** A sensor whose clock is years ahead would fill the list for ever. */
+const MOST_DOUBTED = (2 * OPEN_S) / HOUR_S;
 
 /** `B ← (1 − w)·B + w·error` [1]. */
 export function decayed(biasK: number, errorK: number, weight: number): number {
@@ -51,6 +53,11 @@ export interface Evidence {
   readonly closedUntil: EpochSeconds | null;
   /** In order of time, at most one for each hour. */
   readonly open: readonly Pair[];
+  /**
+   * Of which a reading was doubted: what later looks, with less of the time around it at hand, do not see as wrong any
+   * more still teaches nothing.
+   */
+  readonly doubtedHours: readonly EpochSeconds[];
 }
 
 /** By hour of the UTC day, 24 values each. */
@@ -66,35 +73,42 @@ const NOTHING: Averages = {
 
 export interface Lesson {
   readonly pairs: readonly Pair[];
-  /** Instants of readings that are no longer believed. */
+  /** Instants of readings that are not believed, or no longer. */
   readonly doubted?: readonly EpochSeconds[];
 }
 
+const NO_EVIDENCE: Evidence = { closed: NOTHING, closedUntil: null, open: [], doubtedHours: [] };
+
 /** Each reading counts once, however often it comes; of those of one hour the one nearest to it. */
 export function learn(before: Evidence | null, { pairs, doubted = [] }: Lesson): Evidence {
-  const { closed, closedUntil, open } = before ?? { closed: NOTHING, closedUntil: null, open: [] };
-  const all = oneEachHour([...open, ...pairs], new Set(doubted)).filter(
-    ({ at }) => nearestHour(at) >= (closedUntil ?? -Infinity),
-  );
-  const last = all.at(-1);
-  if (last === undefined) return { closed, closedUntil, open: [] };
-  const until = Math.max(closedUntil ?? -Infinity, nearestHour(last.at) - OPEN_S);
+  const { closed, closedUntil, open, doubtedHours } = before ?? NO_EVIDENCE;
+  const since = closedUntil ?? -Infinity;
+  const wrong = new Set([...doubtedHours, ...doubted.map(nearestHour)]);
+  const all = oneEachHour([...open, ...pairs]).filter(({ at }) => {
+    const hour = nearestHour(at);
+    return hour >= since && !wrong.has(hour);
+  });
+  const until = Math.max(since, nearestHour(all.at(-1)?.at ?? -Infinity) - OPEN_S);
   const isOpen = ({ at }: Pair): boolean => nearestHour(at) >= until;
   return {
     closed: averaged(
       closed,
       all.filter((pair) => !isOpen(pair)),
     ),
-    closedUntil: until,
+    closedUntil: Number.isFinite(until) ? until : null,
     open: all.filter(isOpen),
+    doubtedHours: [...wrong]
+      .filter((hour) => hour >= until)
+      .toSorted((x, y) => x - y)
+      .slice(-MOST_DOUBTED),
   };
 }
 
 /** In order of time. */
-function oneEachHour(pairs: readonly Pair[], wrong: ReadonlySet<EpochSeconds>): Pair[] {
+function oneEachHour(pairs: readonly Pair[]): Pair[] {
   const byHour = new Map<EpochSeconds, Pair>();
   for (const pair of pairs) {
-    if (wrong.has(pair.at) || !Number.isFinite(pair.errorK)) continue;
+    if (!Number.isFinite(pair.errorK)) continue;
     const hour = nearestHour(pair.at);
     const other = byHour.get(hour);
     if (other === undefined || isNearer(pair.at, other.at)) byHour.set(hour, pair);

@@ -117,6 +117,26 @@ describe('what readings teach', () => {
     expect(recordOf(again)).toEqual(recordOf(late));
   });
 
+  it('is nothing from an hour of which a reading was doubted once, also when it comes again undoubted', () => {
+    const pairs = mornings([1, 10, 1]);
+    const wrong = pairs[1]!;
+    let evidence = learn(null, { pairs: pairs.slice(0, 1), doubted: [wrong.at] });
+    evidence = JSON.parse(JSON.stringify(evidence)) as Evidence;
+    evidence = learn(evidence, { pairs: [...pairs, { at: wrong.at + 60, errorK: 9 }] });
+    expect(recordOf(evidence).biasK[6]).toBe(1);
+    expect(recordOf(evidence).readings[6]).toBe(2);
+  });
+
+  it('stays small with a clock that is years ahead', () => {
+    let evidence: Evidence | null = null;
+    for (let day = 0; day < 100; day++) {
+      const doubted = Array.from({ length: 24 }, (_, hour) => START + 4000 * DAY + day * DAY + hour * HOUR);
+      evidence = learn(evidence, { pairs: [], doubted });
+    }
+    expect(evidence!.doubtedHours).toHaveLength(1440);
+    expect(localRecord(evidence!, [])).toBeNull();
+  });
+
   it('of no reading, of an unknown one, and of the only one taken back, is nothing', () => {
     const unknown = learn(null, { pairs: [{ at: START, errorK: NaN }] });
     expect(localRecord(unknown, [])).toBeNull();
