@@ -6,6 +6,7 @@ import { deliverDue } from '../outbox/loop.ts';
 import type { DeliveryReport } from '../outbox/report.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { firstExit } from './check.ts';
+import { Collector } from './collect.ts';
 import { openMachinery, type Surroundings } from './compose.ts';
 import { runRound, type RoundOutcome } from './round.ts';
 
@@ -35,6 +36,9 @@ export async function once(request: OnceRequest): Promise<OnceResult> {
     const delivery = await deliverDue({ store, channels, now, owner, leaseSeconds, signal, log });
     const { retrying } = await store.outboxCounts();
     const lost = await store.countLost(outcome.offered);
+    const collector = new Collector({ config, store, sources, signal, log });
+    await collector.collect(outcome.evaluation);
+    await collector.ended();
     return { outcome, delivery, exit: exitOf(outcome, { ...delivery, undelivered: retrying + lost }) };
   } finally {
     await machinery.close();

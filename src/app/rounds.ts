@@ -4,6 +4,7 @@ import type { Config } from '../config/config.ts';
 import { StoreError } from '../errors.ts';
 import type { Log } from '../outbox/log.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
+import { Collector } from './collect.ts';
 import type { Machinery } from './compose.ts';
 import { messageOf } from './error-words.ts';
 import { runRound } from './round.ts';
@@ -24,6 +25,7 @@ interface RoundsOf {
 /** Runs rounds one at a time. A round that is due while one runs, or was slept through, makes one more run. */
 export class Rounds {
   readonly #of: RoundsOf;
+  readonly #collector: Collector;
   #running: Promise<void> | null = null;
   #again = false;
   #task: ScheduledTask | null = null;
@@ -32,6 +34,7 @@ export class Rounds {
 
   constructor(of: RoundsOf) {
     this.#of = of;
+    this.#collector = new Collector({ ...of, ...of.machinery });
   }
 
   start(): void {
@@ -52,6 +55,7 @@ export class Rounds {
     await this.#task?.destroy();
     if (this.#retry !== null) clearTimeout(this.#retry);
     await this.#running;
+    await this.#collector.ended();
   }
 
   #due(): void {
@@ -79,8 +83,10 @@ export class Rounds {
     try {
       const before = this.#troubles;
       const round = { config, sources: sources.offered, store, owner, now, signal, log, before };
-      this.#troubles = (await runRound(round)).troubles;
+      const { troubles, evaluation } = await runRound(round);
+      this.#troubles = troubles;
       wake();
+      await this.#collector.collect(evaluation);
     } catch (error) {
       if (signal.aborted && !(error instanceof StoreError)) return;
       log.error({ error: messageOf(error) }, 'The round failed; it is run again in five minutes.');

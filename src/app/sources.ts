@@ -7,14 +7,25 @@ import type { Allowance } from '../forecast/http/policy.ts';
 import type { Shelf } from '../forecast/http/shelf.ts';
 import { metNorwaySource } from '../forecast/met-norway/client.ts';
 import { nwsSource } from '../forecast/nws/client.ts';
+import { openMeteoArchive, type AskPast } from '../forecast/open-meteo/archive.ts';
 import { openMeteoSource } from '../forecast/open-meteo/client.ts';
 import type { OpenMeteoOptions } from '../forecast/open-meteo/options.ts';
+import { openMeteoPreviousRuns } from '../forecast/open-meteo/previous-runs.ts';
 import type { ForecastSource } from '../forecast/source.ts';
 import { userAgent } from './version.ts';
 
 export interface Sources {
   readonly offered: readonly OfferedSource[];
+  /** By source: what it knows of the past; those that know nothing are absent. */
+  readonly past: ReadonlyMap<string, PastServices>;
   close(): Promise<void>;
+}
+
+export interface PastServices {
+  /** What the weather was. */
+  readonly archive: AskPast;
+  /** What was forecast of it; null: it is not asked. */
+  readonly previousRuns: AskPast | null;
 }
 
 export interface SourcesOf {
@@ -30,7 +41,15 @@ export function openSources(config: Config, of: SourcesOf): Sources {
     staleAfterHours: source.staleAfterHours,
     service: source.kind === 'file' ? null : source.kind,
   });
-  return { offered: config.weather.sources.map(open), close: () => dispatcher.destroy() };
+  const past = config.weather.sources.flatMap((source) => {
+    const services = source.kind === 'open-meteo' ? pastServices(source, { ...of, ...wire }) : null;
+    return services === null ? [] : [[source.id, services] as const];
+  });
+  return {
+    offered: config.weather.sources.map(open),
+    past: new Map(past),
+    close: () => dispatcher.destroy(),
+  };
 }
 
 type Wire = Pick<OpenMeteoOptions, 'dispatcher' | 'userAgent' | 'shelf'> & SourcesOf;
@@ -51,6 +70,20 @@ function client(source: SourceConfig, { weather }: Config, wire: Wire): Forecast
     case 'open-meteo':
       return openMeteoSource({ ...openMeteoAccess(source, wire), horizonHours });
   }
+}
+
+/** Earlier forecasts are of no use without the weather that came. */
+function pastServices(source: OpenMeteoConfig, wire: Wire): PastServices | null {
+  const { archiveUrl, previousRunsUrl } = source;
+  if (archiveUrl === null) return null;
+  const access = openMeteoAccess(source, wire);
+  return {
+    archive: openMeteoArchive({ ...access, archiveBaseUrl: archiveUrl }),
+    previousRuns:
+      previousRunsUrl === null
+        ? null
+        : openMeteoPreviousRuns({ ...access, previousRunsBaseUrl: previousRunsUrl }),
+  };
 }
 
 /** A server of one's own sets no terms: it is asked at every round, and as often as it takes. */

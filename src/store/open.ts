@@ -2,11 +2,12 @@ import type { Kysely, Transaction } from 'kysely';
 import type { Connection, Opening } from './connection.ts';
 import { openReading, openWriter } from './connection.ts';
 import { mark } from './marks.ts';
+import { readMoments } from './moments.ts';
 import { migrate, needsMigration } from './migrate.ts';
 import { claimDue, nextDueAt, outboxCounts, settle } from './outbox.ts';
 import { countLost } from './lost.ts';
 import { addReadings, addTruths, lastReadings, readReadings, readTruths } from './measured.ts';
-import { readKept, readPast, readRecords } from './places.ts';
+import { firstKeptDay, readKept, readPast, readRecords, writeKept } from './places.ts';
 import { prune } from './prune.ts';
 import { commitRound, lastRound } from './rounds.ts';
 import type { Schema } from './schema.ts';
@@ -65,6 +66,8 @@ export function readerOf(connection: Connection): StoreReader {
     readTruths: (place, since) => connection.run((db) => readTruths(db, place, since)),
     readPast: (place, from) => connection.run((db) => readPast(db, place, from)),
     readKept: (place, since) => connection.run((db) => readKept(db, place, since)),
+    firstKeptDay: (place) => connection.run((db) => firstKeptDay(db, place)),
+    readMoments: (unit, since) => connection.run((db) => readMoments(db, unit, since)),
     readRecords: () => connection.run(readRecords),
     close: () => connection.close(),
   };
@@ -84,6 +87,7 @@ function assemble(writer: Connection, reader: Connection): Store {
     spendCalls: (calls) => write((trx) => addSpent(trx, calls)),
     addReadings: (readings, learnedAt) => write((trx) => addReadings(trx, readings, learnedAt)),
     addTruths: (truths) => write((trx) => addTruths(trx, truths)),
+    keepForecasts: (kept) => write((trx) => writeKept(trx, kept)),
     prune: (now) => write((trx) => prune(trx, now)),
     mark: (command) => write((trx) => mark(trx, command)),
     settle: (command) => write((trx) => settle(trx, command)),

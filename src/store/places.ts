@@ -48,7 +48,10 @@ export async function writePlaces(
   at: EpochSeconds,
 ): Promise<void> {
   await writePast(trx, commits);
-  await writeKept(trx, commits);
+  await writeKept(
+    trx,
+    commits.flatMap(({ kept }) => kept),
+  );
   await writeRecords(trx, commits, at);
 }
 
@@ -94,6 +97,18 @@ export async function readKept(
     const of = `what ${source} said of ${place} for ${isoSecond(validDay).slice(0, 10)}, ${leadDay} days ahead`;
     return said === null ? of : { place, source, keptAt, validDay, leadDay, ...said };
   });
+}
+
+/** The first day that any forecast is kept for; null: none is. */
+export async function firstKeptDay(db: Kysely<Schema>, place: string): Promise<EpochSeconds | null> {
+  const row = await db
+    .selectFrom('kept_forecast')
+    .select('valid_day')
+    .where('place', '=', place)
+    .orderBy('valid_day')
+    .limit(1)
+    .executeTakeFirst();
+  return row?.valid_day ?? null;
 }
 
 export async function readRecords(db: Kysely<Schema>): Promise<Rows<PlaceRecord>> {
@@ -169,17 +184,16 @@ function known(value: number | null): number | null {
   return Number.isFinite(value) ? value : null;
 }
 
-async function writeKept(trx: Transaction<Schema>, commits: readonly PlaceCommit[]): Promise<void> {
-  const rows = commits.flatMap(({ place, kept }) =>
-    kept.map((forecast) => ({
-      place,
-      valid_day: forecast.validDay,
-      source: forecast.source,
-      lead_day: forecast.leadDay,
-      kept_at: forecast.keptAt,
-      said: keptText(forecast),
-    })),
-  );
+/** The first that was kept of a source for a day and lead stays. */
+export async function writeKept(trx: Transaction<Schema>, kept: readonly KeptForecast[]): Promise<void> {
+  const rows = kept.map((forecast) => ({
+    place: forecast.place,
+    valid_day: forecast.validDay,
+    source: forecast.source,
+    lead_day: forecast.leadDay,
+    kept_at: forecast.keptAt,
+    said: keptText(forecast),
+  }));
   for (const batch of batches(rows)) {
     await trx
       .insertInto('kept_forecast')

@@ -5,8 +5,11 @@ import type { Schema } from './schema.ts';
 /** Older readings are not kept: one winter and the next, so that they can be compared. */
 export const READINGS_KEPT_DAYS = 400;
 
-/** How long what is of no more use stays, in days. Common practice, no source. */
-const KEPT_DAYS = { pastHours: 30, truths: 400, keptForecasts: 120, spentCalls: 2, answers: 30, rounds: 90 };
+/**
+ * How long what is of no more use stays, in days. Common practice, no source. Past hours: as far back as nights are
+ * judged, and what they start from.
+ */
+const KEPT_DAYS = { pastHours: 65, truths: 400, keptForecasts: 120, spentCalls: 2, answers: 30, rounds: 90 };
 
 /** Drops what has become too old to be of use; of the rounds the last one stays, however old. */
 export async function prune(trx: Transaction<Schema>, now: EpochSeconds): Promise<void> {

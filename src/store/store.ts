@@ -24,6 +24,13 @@ export interface UnitRecord {
   readonly damaged?: true;
 }
 
+/** A unit as it was from some instant on, until the next. */
+export interface UnitMoment extends Pick<UnitRecord, 'water' | 'waterAt' | 'memory' | 'damaged'> {
+  readonly at: EpochSeconds;
+  /** A round keeps advice, a mark says water. */
+  readonly cause: 'round' | 'mark';
+}
+
 /** A message to be put in the outbox. */
 export interface OutboxEntry {
   readonly episode: string;
@@ -164,6 +171,10 @@ export interface StoreReader {
   readPast(place: string, from: EpochSeconds): Promise<readonly PastHour[]>;
   /** Forecasts of days from `since` on, by day, source and lead. */
   readKept(place: string, since: EpochSeconds): Promise<Rows<KeptForecast>>;
+  /** The first day that any forecast of the place is kept for; null: none is. */
+  firstKeptDay(place: string): Promise<EpochSeconds | null>;
+  /** What the unit was in the course of time, in the order of writing: the last rows before `since`, and all after. */
+  readMoments(unit: string, since: EpochSeconds): Promise<readonly UnitMoment[]>;
   /** What all places have taught. */
   readRecords(): Promise<Rows<PlaceRecord>>;
   close(): Promise<void>;
@@ -183,6 +194,8 @@ export interface Store extends StoreReader {
   addReadings(readings: readonly Reading[], learnedAt: EpochSeconds): Promise<ReadingCounts>;
   /** The newest value holds; unknown ones are left out. Returns how many were new or different. */
   addTruths(truths: readonly Truth[]): Promise<number>;
+  /** The first that was kept of a source for a day and lead stays. */
+  keepForecasts(kept: readonly KeptForecast[]): Promise<void>;
   /** Drops what has become too old to be of use. Meant for once a day. */
   prune(now: EpochSeconds): Promise<void>;
   mark(command: MarkCommand): Promise<void>;

@@ -75,7 +75,7 @@ function worthKeeping(memory: Memory): string {
 }
 
 /** A row that holds what was never written is damaged; it must neither stop the other units nor read as calm. */
-function toRecord(row: Selectable<UnitTable>): UnitRecord {
+export function toRecord(row: Selectable<UnitTable>): UnitRecord {
   const { unit, version } = row;
   try {
     const { water_at: waterAt, checked_at: checkedAt } = row;

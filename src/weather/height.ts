@@ -13,13 +13,16 @@ const FURTHEST_M = 1500;
 /** Where cold air gathers, lower ground is not warmer on the nights that matter. */
 const COLD_LIES: readonly string[] = ['hollow', 'valley', 'unknown'];
 
+/** What a service says of the heights that its answer is for. */
+type Heights = Pick<Forecast, 'source' | 'gridElevationM' | 'groundElevationM'>;
+
 /** Height of the ground at the place [m]: the user's, or else what the service knows; null: unknown. */
-function placeElevationM(forecast: Forecast, spot: Spot): number | null {
+function placeElevationM(forecast: Heights, spot: Spot): number | null {
   return spot.elevationM ?? forecast.groundElevationM ?? null;
 }
 
 /** How much warmer it is at a height than in the forecast's cell [K], by height alone; 0 where one is not known. */
-export function toHeightK({ gridElevationM }: Forecast, elevationM: number | null): number {
+export function toHeightK({ gridElevationM }: Heights, elevationM: number | null): number {
   return gridElevationM === undefined || elevationM === null
     ? 0
     : LAPSE_K_PER_M * (gridElevationM - elevationM);
@@ -30,7 +33,7 @@ export function toHeightK({ gridElevationM }: Forecast, elevationM: number | nul
  *
  * @throws SourceError `forecast-implausible` when the heights lie too far apart.
  */
-export function heightK(forecast: Forecast, spot: Spot): number {
+export function heightK(forecast: Heights, spot: Spot): number {
   const shift = toHeightK(forecast, placeElevationM(forecast, spot));
   if (Math.abs(shift) > LAPSE_K_PER_M * FURTHEST_M) {
     const [grid, place] = [forecast.gridElevationM, placeElevationM(forecast, spot)].map((m) =>

@@ -65,7 +65,7 @@ describe('pruning', () => {
     onTestFinished(() => store.close());
     const kept = [121, 120].map((days) => keptForecast({ validDay: ago(days) }));
     const records = [{ source: 'meteo', state: { at: ago(500) } }];
-    const place = { place: 'creek', pastHours: [past(31), past(30)], kept, records };
+    const place = { place: 'creek', pastHours: [past(66), past(65)], kept, records };
     for (const days of [200, 91, 90]) await store.commitRound(round(days), [], [place]);
     await store.addReadings([reading(401), reading(400)], NOW);
     await store.addTruths([truth(401), truth(400)]);
@@ -75,7 +75,7 @@ describe('pruning', () => {
 
     await store.prune(NOW);
 
-    expect(await store.readPast('creek', 0)).toEqual([past(30)]);
+    expect(await store.readPast('creek', 0)).toEqual([past(65)]);
     expect(await store.readReadings('creek', 0)).toEqual([reading(400)]);
     expect(await store.readTruths('creek', 0)).toEqual([truth(400)]);
     expect((await store.readKept('creek', 0)).rows).toEqual([kept[1]]);

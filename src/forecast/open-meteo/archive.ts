@@ -1,4 +1,4 @@
-import { HOUR_S, type EpochSeconds } from '../../quantity/instant.ts';
+import { DAY_S, type EpochSeconds } from '../../quantity/instant.ts';
 import { obtain, type Obtained } from '../http/obtain.ts';
 import type { Point } from '../source.ts';
 import type { OpenMeteoAccess } from './options.ts';
@@ -7,8 +7,8 @@ import { openMeteoService } from './policy.ts';
 import { archiveQuery, dayCount, serviceUrl, TEMPERATURE, type Days } from './request.ts';
 import { callWeight } from './weight.ts';
 
-/** The last days are filled in and mended as reanalyses arrive, some five days later. */
-const ARCHIVE_FRESH_S = 6 * HOUR_S;
+/** The last days are filled in and mended as reanalyses arrive, some five days later: from one day to the next. */
+const ARCHIVE_FRESH_S = DAY_S;
 
 const ATTRIBUTION =
   'Past weather by Open-Meteo.com (https://open-meteo.com/), CC BY 4.0; contains ERA5 of the Copernicus Climate Change Service';
