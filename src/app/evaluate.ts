@@ -109,7 +109,7 @@ function tunedUnit(
 }
 
 /** A unit that somebody keeps warm is as the list for dusk leaves it; since when its heat is on, its water says. */
-function warmed(unit: UnitConfig, water: UnitWater): UnitConfig {
+export function warmed(unit: UnitConfig, water: UnitWater): UnitConfig {
   if (water.keptWarm !== true || unit.keptWarm === null) return unit;
   const running = unit.model.heat?.running === true;
   const { heat } = unit.keptWarm;

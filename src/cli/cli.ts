@@ -19,6 +19,7 @@ import { Interruption, processIo, type Finish, type Io } from './io.ts';
 import { markCommand } from './mark.ts';
 import { OutputError } from './output.ts';
 import { readingsCommand } from './readings.ts';
+import { scoreCommand } from './score.ts';
 import { sendTestCommand } from './send-test.ts';
 import { NO_EARLY_SIGNALS, type EarlySignals } from './signals.ts';
 import { isDaemon, startCommand } from './start.ts';
@@ -50,6 +51,7 @@ export async function runCli(
     explainCommand,
     markCommand,
     readingsCommand,
+    scoreCommand,
     configCommand,
     sendTestCommand,
     demoCommand,

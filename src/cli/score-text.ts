@@ -33,6 +33,7 @@ export function scoreText(answer: ScoreAnswer, unit: TemperatureUnit): string {
     ...[...tables.values()].map((leads) => ofOneTruth(leads, unit)),
     ...(tables.size === 0 ? [] : [NOTES.map(paragraph).join('\n')]),
     ...(answer.advice.length === 0 ? [] : [answer.advice.map((of) => paragraph(adviceWords(of))).join('\n')]),
+    ...remarks(answer).map(paragraph),
   ];
   return `${pieces.join('\n\n')}\n`;
 }
@@ -104,9 +105,36 @@ function reliability(leads: readonly Lead[], unit: TemperatureUnit): string[] {
     );
 }
 
-function adviceWords({ label, nights, hits, misses, falseAlarms, correctRejections }: Advice): string {
-  if (nights === 0) return `${label}: no night is scored yet.`;
-  return `${label}, nights scored: ${nights}. Of ${hits + misses} that would have harmed it, ${hits} had been warned of and ${misses} missed. Of ${falseAlarms + correctRejections} that would not, ${falseAlarms} had been warned of for nothing.`;
+function remarks(answer: ScoreAnswer): string[] {
+  const { doubtedReadings, doubts, missing, damaged, attributions } = answer;
+  const blocks = [
+    doubtedReadings === 0 ? [] : [`Readings that are not believed: ${doubtedReadings}.`, ...doubts],
+    missing,
+    damaged.length === 0 ? [] : [`Cannot be read and is left out: ${damaged.join('; ')}.`],
+    attributions.map((attribution) => `${attribution}.`),
+  ];
+  return blocks.filter((sentences) => sentences.length > 0).map((sentences) => sentences.join(' '));
+}
+
+function adviceWords({
+  label,
+  nights,
+  hits,
+  misses,
+  falseAlarms,
+  correctRejections,
+  leftOut,
+}: Advice): string {
+  const left = [
+    [leftOut.withoutTruth, 'too little is known of the weather'],
+    [leftOut.withoutAdvice, 'there was no advice yet'],
+    [leftOut.afterHarm, 'cold had done its harm before'],
+    [leftOut.ahead, 'the warning was of a later night'],
+  ] as const;
+  const why = left.filter(([n]) => n > 0).map(([n, reason]) => `${n} where ${reason}`);
+  const without = why.length === 0 ? '' : ` Left out: ${why.join(', ')}.`;
+  if (nights === 0) return `${label}: no night is scored yet.${without}`;
+  return `${label}, nights scored: ${nights}. Of ${hits + misses} that would have harmed it, ${hits} had been warned of and ${misses} missed. Of ${falseAlarms + correctRejections} that would not, ${falseAlarms} had been warned of for nothing.${without}`;
 }
 
 function paragraph(text: string): string {
