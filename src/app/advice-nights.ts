@@ -4,6 +4,7 @@
  */
 import type { Config, UnitConfig } from '../config/config.ts';
 import { asItStands } from '../decision/options.ts';
+import type { UnitWater } from '../model/water-state.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
 import type { UnitMoment } from '../store/store.ts';
@@ -82,7 +83,13 @@ function judge(night: TrueNight, question: NightsQuestion): Verdict {
   if (advised === null) return { verdict: 'withoutAdvice', warning: null };
   const { warning, since } = advised;
   if (night.outlook === null) return { verdict: 'withoutTruth', warning };
-  return { verdict: harmIn(night, night.outlook, { ...question, at: since ?? night.noon }), warning };
+  const stood = standingAt(question, since ?? night.noon);
+  const { first, before } = harmIn(night, night.outlook, stood);
+  if (first) return { verdict: 'harmed', warning };
+  if (!before) return { verdict: 'whole', warning };
+  // After a cold that has done its harm a mild night is a quiet one; another cold one can harm nothing any more.
+  const isQuiet = warning === null && !harmIn(night, fromNoon(night.outlook, night), stood).first;
+  return { verdict: isQuiet ? 'whole' : 'afterHarm', warning };
 }
 
 interface Advised {
@@ -113,18 +120,46 @@ function asksForSome({ memory: { advice }, damaged }: UnitMoment): boolean {
   return damaged !== true && advice !== null && advice.action !== 'nothing';
 }
 
-/** @param at - when the water was as it would have stayed */
+interface Standing {
+  readonly config: Config;
+  readonly unit: UnitConfig;
+  readonly water: UnitWater;
+}
+
+/** The unit as it would have stayed from that instant on. */
+function standingAt({ config, unit, moments }: NightsQuestion, at: EpochSeconds): Standing {
+  const moment = moments.findLast((m) => m.at <= at) ?? null;
+  const { water } = heldWater(unit, moment, at);
+  return { config, unit: warmed(unit, water), water };
+}
+
+/** Whether harm comes to it in the night, and whether any came before. */
 function harmIn(
   { noon, end }: TrueNight,
   outlook: Outlook,
-  { config, unit, moments, at }: NightsQuestion & { readonly at: EpochSeconds },
-): 'harmed' | 'whole' | 'afterHarm' {
-  const moment = moments.findLast((m) => m.at <= at) ?? null;
-  const { water } = heldWater(unit, moment, at);
-  const standing = warmed(unit, water);
-  const assessor = assessorOf({ config, unit: standing, outlook, water, now: noon });
-  const scenario = { ...asItStands(standing.model, water, noon), until: end };
+  stood: Standing,
+): { readonly first: boolean; readonly before: boolean } {
+  const assessor = assessorOf({ ...stood, outlook, now: noon });
+  const scenario = { ...asItStands(stood.unit.model, stood.water, noon), until: end };
   const [risk] = assessor.assessMember([scenario], outlook.middle);
-  if ((risk?.firstAt[0] ?? Infinity) <= end) return 'harmed';
-  return (risk?.lastBefore[0] ?? -Infinity) > -Infinity ? 'afterHarm' : 'whole';
+  return {
+    first: (risk?.firstAt[0] ?? Infinity) <= end,
+    before: (risk?.lastBefore[0] ?? -Infinity) > -Infinity,
+  };
+}
+
+/** The same weather without what was before. */
+function fromNoon(outlook: Outlook, { noon }: TrueNight): Outlook {
+  const skipped = Math.max(0, Math.floor((noon - outlook.firstHour) / HOUR_S));
+  return {
+    ...outlook,
+    firstHour: outlook.firstHour + skipped * HOUR_S,
+    hours: outlook.hours - skipped,
+    members: outlook.members.map((member) => ({
+      weight: member.weight,
+      temperatureC: member.temperatureC.subarray(skipped),
+      windSpeedMps: member.windSpeedMps.subarray(skipped),
+      groundC: member.groundC.subarray(skipped),
+    })),
+  };
 }

@@ -127,7 +127,7 @@ function adviceWords({
 }: Advice): string {
   const left = [
     [leftOut.withoutTruth, 'too little is known of the weather'],
-    [leftOut.withoutAdvice, 'there was no advice yet'],
+    [leftOut.withoutAdvice, 'no advice was in force'],
     [leftOut.afterHarm, 'cold had done its harm before'],
     [leftOut.ahead, 'the warning was of a later night'],
   ] as const;
