@@ -9,6 +9,7 @@ import { runOutbox } from '../outbox/run.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { openMachinery, type Machinery, type Surroundings } from './compose.ts';
 import { messageOf } from './error-words.ts';
+import { intakeOf } from './intake-config.ts';
 import { openIntake, type OpenIntake } from './intake.ts';
 import { Rounds } from './rounds.ts';
 import { watchStore } from './store-watch.ts';
@@ -143,7 +144,8 @@ async function openedIntake(
   { config, surroundings, now, log, signal }: DaemonRequest,
 ): Promise<OpenIntake> {
   try {
-    return await openIntake({ config, store: machinery.store, env: surroundings.env, now, log, signal });
+    const doors = intakeOf(config, surroundings.env);
+    return await openIntake({ ...doors, config, store: machinery.store, now, log, signal });
   } catch (error) {
     await machinery.close();
     throw error;

@@ -10,7 +10,7 @@ import { callWeight } from './weight.ts';
 /** The last days are filled in and mended as reanalyses arrive, some five days later: from one day to the next. */
 const ARCHIVE_FRESH_S = DAY_S;
 
-const ATTRIBUTION =
+export const ARCHIVE_ATTRIBUTION =
   'Past weather by Open-Meteo.com (https://open-meteo.com/), CC BY 4.0; contains ERA5 of the Copernicus Climate Change Service';
 
 export interface ArchiveOptions extends OpenMeteoAccess {
@@ -38,7 +38,7 @@ export function openMeteoArchive(options: ArchiveOptions): AskPast {
       parsePast(
         value,
         { source: options.id, point, now, fetchedAt },
-        { names: [TEMPERATURE], days, attribution: ATTRIBUTION },
+        { names: [TEMPERATURE], days, attribution: ARCHIVE_ATTRIBUTION },
       ),
     );
   };

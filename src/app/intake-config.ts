@@ -1,0 +1,47 @@
+/** From the config to the doors for readings, with their secrets. */
+import { readFileSync } from 'node:fs';
+import type { Config, MqttConfig, Secret } from '../config/config.ts';
+import { ConfigError } from '../errors.ts';
+import type { IntakeOptions } from './intake.ts';
+
+type Env = Readonly<Record<string, string | undefined>>;
+
+/** @throws ConfigError for a secret that is not there. */
+export function intakeOf({ web, readings }: Config, env: Env): Pick<IntakeOptions, 'web' | 'mqtt'> {
+  const token = secretOf(readings.token, 'token for POST /readings', env);
+  return {
+    web: web === null ? null : { listen: web.listen, token },
+    mqtt: readings.mqtt === null ? null : mqttOf(readings.mqtt, env),
+  };
+}
+
+function mqttOf(mqtt: MqttConfig, env: Env): NonNullable<IntakeOptions['mqtt']> {
+  return {
+    url: mqtt.url,
+    user: mqtt.user,
+    password: secretOf(mqtt.password, 'password for the MQTT broker', env),
+    subscriptions: mqtt.subscriptions.map((one) => ({
+      ...one,
+      path: one.path ?? '',
+      place: one.unit === null ? one.place : null,
+    })),
+  };
+}
+
+function secretOf(secret: Secret | null, what: string, env: Env): string | null {
+  if (secret === null) return null;
+  const text = 'env' in secret ? env[secret.env] : readFile(secret.file);
+  if (text !== undefined && text.trim() !== '') return text.trim();
+  const where = 'env' in secret ? `The environment variable ${secret.env}` : `The file ${secret.file}`;
+  throw new ConfigError('config-invalid', [`${where} holds no ${what}.`], {
+    hint: 'Put it there and start again; the config itself is no place for it.',
+  });
+}
+
+function readFile(path: string): string | undefined {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch {
+    return undefined;
+  }
+}
