@@ -47,7 +47,7 @@ export function learnFrom(question: LearnQuestion): Learned | null {
 }
 
 function ownAir(readings: readonly Reading[]): readonly Reading[] {
-  return readings.filter(({ unit, zone }) => unit === null && zone === 'outside');
+  return readings.filter(({ zone }) => zone === 'outside');
 }
 
 function untaught({ firstHour, untaught: { meanC } }: SourcedOutlook) {

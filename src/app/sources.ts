@@ -99,7 +99,7 @@ function openMeteoAccess(source: OpenMeteoConfig, wire: Wire): Omit<OpenMeteoOpt
     staleAfterHours,
     apiKey,
     ...allowanceOf(source),
-    ...(isPublic ? {} : { leastFreshS: 0 }),
+    ...(isPublic ? {} : { leastFreshS: 0, heights: 'of-place' as const }),
   };
 }
 

@@ -51,11 +51,12 @@ describe('hours without a value', () => {
     const gathered = await gatherForecasts({
       points: [{ ...BERLIN, sources: ['meteo', 'other'] }],
       sources: [
-        { source: empty.source, staleAfterHours: 12 },
-        { source: other.source, staleAfterHours: 12 },
+        { source: empty.source, staleAfterHours: 12, service: 'open-meteo' },
+        { source: other.source, staleAfterHours: 12, service: 'open-meteo' },
       ],
       now: NOW,
       signal: new AbortController().signal,
+      compare: true,
     });
     expect(gathered.get('berlin')).toMatchObject({ ok: true, forecast: { source: 'other' } });
   });

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { Point } from '../../src/forecast/source.ts';
 import { forecastQuery, serviceUrl } from '../../src/forecast/open-meteo/request.ts';
 import {
   BERLIN,
@@ -40,7 +41,16 @@ describe('the query', () => {
     [384, '16'],
     [1000, '16'],
   ])('for a horizon of %i hours asks for %s days, since today is half over', (hours, days) => {
-    expect(forecastQuery([BERLIN], hours)['forecast_days']).toBe(days);
+    expect(forecastQuery([BERLIN], { horizonHours: hours })['forecast_days']).toBe(days);
+  });
+
+  it('asks a server of one’s own for the height of the places, and leaves it out where it is not known', () => {
+    const of = (...points: Point[]): string | undefined =>
+      forecastQuery(points, { horizonHours: 24, heights: 'of-place' })['elevation'];
+    const [low, high] = manyPoints(2);
+    expect(of(low!, high!)).toBe('1500.0,1501.0');
+    expect(of(BERLIN, OSLO)).toBeUndefined();
+    expect(forecastQuery([BERLIN, high!], { horizonHours: 24 })['elevation']).toBe('nan,nan');
   });
 
   it('keeps the path and the query of the base address', () => {

@@ -57,7 +57,7 @@ function undocumented(query: Query, one: Operation): readonly string[] {
 const DAYS = { from: NOW - 10 * 86_400, to: NOW };
 
 const APIS = [
-  ['forecast', '/v1/forecast', forecastQuery([BERLIN, OSLO], 384)],
+  ['forecast', '/v1/forecast', forecastQuery([BERLIN, OSLO], { horizonHours: 384 })],
   [
     'ensemble',
     '/v1/ensemble',

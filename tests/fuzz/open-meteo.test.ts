@@ -168,7 +168,7 @@ function judgePast(text: string, body: Recorded): string {
   const value = parseJson(text);
   if (value === undefined) return 'not JSON';
   const days = { from: START, to: START + DAY_S };
-  const read = parsePast(value, asked(body), { names: PREVIOUS, days });
+  const read = parsePast(value, asked(body), { names: PREVIOUS, days, attribution: 'An archive' });
   if (!read.ok) return errorCode(read.error);
   const { firstHour, temperaturesC } = read.value;
   expect(firstHour).toBe(START);

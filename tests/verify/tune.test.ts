@@ -16,7 +16,7 @@ const DAY = 24 * HOUR;
 /** Midnight in Denver. */
 const START = seconds('2026-12-01T07:00:00Z');
 const HOURS = 10 * 24;
-const DENVER = { latitude: 39.7, longitude: -105, lie: 'bench', coldSpotK: 0 } as const;
+const DENVER = { latitude: 39.7, longitude: -105, lie: 'bench', coldSpotK: 0, elevationM: null } as const;
 const NIGHT = nightOf(DENVER, START, HOURS + 1);
 
 const SPEC: UnitSpec = {

@@ -17,8 +17,22 @@ export function openMeteoSource(options: OpenMeteoOptions): ForecastSource {
   const service = openMeteoService(options);
   return {
     id: options.id,
-    fetch: (points, now, signal) => fetchAll(points, options, { service, now, signal }),
+    fetch: async (points, now, signal) => {
+      const answers = new Map<string, SourceAnswer>();
+      for (const group of groupsOf(points, options)) {
+        const found = await fetchAll(group, options, { service, now, signal });
+        found.forEach((answer, id) => answers.set(id, answer));
+      }
+      return answers;
+    },
   };
+}
+
+/** A request has no word for one place's unknown height among known ones. */
+function groupsOf(points: readonly Point[], { heights }: OpenMeteoOptions): readonly (readonly Point[])[] {
+  if (heights !== 'of-place') return [points];
+  const known = points.filter(({ elevationM }) => elevationM !== null);
+  return [known, points.filter(({ elevationM }) => elevationM === null)].filter((group) => group.length > 0);
 }
 
 async function fetchAll(
@@ -28,15 +42,17 @@ async function fetchAll(
 ): Promise<ReadonlyMap<string, SourceAnswer>> {
   const singles = await obtainSingles(points, options, visit);
   const known = points.filter(({ id }) => singles.get(id)?.ok);
-  const unlevelled = known.filter(({ elevationM }) => elevationM === null);
+  const ofPlace = options.heights === 'of-place';
+  const unlevelled = ofPlace ? [] : known.filter(({ elevationM }) => elevationM === null);
   const ground = await obtainGround(unlevelled, options, visit);
   const ensembles = await obtainEnsembles(known, options, visit);
   return new Map(
-    points.map(({ id }) => {
+    points.map(({ id, elevationM }) => {
       const single = singles.get(id);
       if (single === undefined) throw new Error(`The place "${id}" was left without an answer.`);
       const more = { ground: ground.get(id), ensembles: ensembles.get(id), now: visit.now };
-      return [id, single.ok ? joined(single, more) : { ok: false, error: single.error }];
+      if (!single.ok) return [id, { ok: false, error: single.error }];
+      return [id, ofPlace ? atHeight(elevationM, single, more) : joined(single, more)];
     }),
   );
 }
@@ -49,7 +65,7 @@ function obtainSingles(
   const { id, baseUrl, horizonHours } = options;
   const weight = callWeight(VARIABLES.length, PAST_DAYS + forecastDays(horizonHours));
   const ask = {
-    url: (some: readonly Point[]) => serviceUrl(baseUrl, '/v1/forecast', forecastQuery(some, horizonHours)),
+    url: (some: readonly Point[]) => serviceUrl(baseUrl, '/v1/forecast', forecastQuery(some, options)),
     weight,
     mostPoints: mostPoints(weight, options),
     isCurrent: ({ fresh }: { readonly fresh: boolean }) => fresh,
@@ -60,6 +76,16 @@ function obtainSingles(
   return obtainPlaces<Forecast>(points, ask, visit);
 }
 
+/** The server has brought all temperatures to the height that it was given. */
+function atHeight(elevationM: number | null, single: Single, more: More): SourceAnswer {
+  const { gridElevationM: _of, ...value } = single.value;
+  const answer = joined({ ...single, value }, more);
+  if (!answer.ok || elevationM === null) return answer;
+  return { ...answer, forecast: { ...answer.forecast, gridElevationM: elevationM } };
+}
+
+type Single = Extract<Obtained<Forecast>, { ok: true }>;
+
 interface More {
   /** Undefined: the place's height is known without it. */
   readonly ground: Obtained<number> | undefined;
@@ -67,10 +93,7 @@ interface More {
   readonly now: number;
 }
 
-function joined(
-  single: Extract<Obtained<Forecast>, { ok: true }>,
-  { ground, ensembles, now }: More,
-): SourceAnswer {
+function joined(single: Single, { ground, ensembles, now }: More): SourceAnswer {
   const base = ground?.ok ? { ...single.value, groundElevationM: ground.value } : single.value;
   const remarks = [
     ...single.remarks,

@@ -31,7 +31,7 @@ export function askEnsemble(asked: AskedModel, options: OpenMeteoOptions): Place
   const weight = ensembleWeight(model, forecastDays(horizonHours));
   return {
     url: (points) =>
-      serviceUrl(options.ensembleBaseUrl, '/v1/ensemble', ensembleQuery(points, { model, horizonHours })),
+      serviceUrl(options.ensembleBaseUrl, '/v1/ensemble', ensembleQuery(points, { ...options, model })),
     weight,
     mostPoints: mostPoints(weight, options),
     isCurrent: (held) => isCurrent(held, asked),

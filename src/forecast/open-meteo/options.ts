@@ -1,5 +1,6 @@
 import type { Allowance } from '../http/policy.ts';
 import type { ServiceOptions } from '../http/service.ts';
+import type { Heights } from './request.ts';
 
 type Wire = Pick<
   ServiceOptions,
@@ -22,6 +23,8 @@ export interface OpenMeteoOptions extends OpenMeteoAccess {
   /** Names of ensemble models, in the order of asking; none: the single forecast alone. */
   readonly ensembles: readonly string[];
   readonly horizonHours: number;
+  /** Absent: those of the grid cells. */
+  readonly heights?: Heights;
   /** An ensemble without a new run for longer than this is left out. */
   readonly staleAfterHours: number;
 }

@@ -33,18 +33,34 @@ export const LEAD_DAYS = [1, 2, 3, 4, 5, 6, 7] as const;
 export type Query = Readonly<Record<string, string>>;
 
 /**
- * Times are asked for in GMT as epoch seconds: the service applies one offset to a whole local series, which is an hour
- * off after a change to or from daylight saving time. Temperatures are asked for at the height of the grid cell, which
- * the answer then names (`nan`, once for each place), so that it is for us to say what the place's own height changes.
+ * For which height temperatures are asked. `of-cell`: that of the grid cell, which the answer then names (`nan`, once
+ * for each place), so that it is for us to say what the place's own height changes. `of-place`: the place's, to which
+ * the server brings them by itself; where no place has one, that of the ground as the server knows it.
  */
-function seriesQuery(points: readonly Point[], hourly: readonly string[]): Query {
+export type Heights = 'of-cell' | 'of-place';
+
+/**
+ * Times are asked for in GMT as epoch seconds: the service applies one offset to a whole local series, which is an hour
+ * off after a change to or from daylight saving time.
+ */
+function seriesQuery(points: readonly Point[], hourly: readonly string[], heights: Heights): Query {
   return {
     ...whereQuery(points),
-    elevation: points.map(() => 'nan').join(','),
+    ...elevationsQuery(points, heights),
     hourly: hourly.join(','),
     timezone: 'GMT',
     timeformat: TIME_UNIT,
   };
+}
+
+function elevationsQuery(points: readonly Point[], heights: Heights): Query {
+  const asked = points.map(({ elevationM }) => (heights === 'of-cell' ? Number.NaN : elevationM));
+  const known = asked.filter((height) => height !== null);
+  return known.length === 0 ? {} : { elevation: asked.map(heightText).join(',') };
+}
+
+function heightText(height: number | null): string {
+  return height === null || Number.isNaN(height) ? 'nan' : height.toFixed(1);
 }
 
 function whereQuery(points: readonly Point[]): Query {
@@ -54,9 +70,12 @@ function whereQuery(points: readonly Point[]): Query {
   };
 }
 
-export function forecastQuery(points: readonly Point[], horizonHours: number): Query {
+export function forecastQuery(
+  points: readonly Point[],
+  { horizonHours, heights = 'of-cell' }: { readonly horizonHours: number; readonly heights?: Heights },
+): Query {
   return {
-    ...seriesQuery(points, VARIABLES),
+    ...seriesQuery(points, VARIABLES, heights),
     wind_speed_unit: 'ms',
     past_days: String(PAST_DAYS),
     forecast_days: String(forecastDays(horizonHours)),
@@ -66,10 +85,11 @@ export function forecastQuery(points: readonly Point[], horizonHours: number): Q
 /** One model to a request: the names of the members then need no name of a model. */
 export function ensembleQuery(
   points: readonly Point[],
-  { model, horizonHours }: { readonly model: string; readonly horizonHours: number },
+  asked: { readonly model: string; readonly horizonHours: number; readonly heights?: Heights },
 ): Query {
+  const { model, horizonHours, heights = 'of-cell' } = asked;
   return {
-    ...seriesQuery(points, [TEMPERATURE]),
+    ...seriesQuery(points, [TEMPERATURE], heights),
     models: model,
     forecast_days: String(forecastDays(horizonHours)),
   };
@@ -89,11 +109,11 @@ export interface Days {
 }
 
 export function archiveQuery(point: Point, days: Days): Query {
-  return { ...seriesQuery([point], [TEMPERATURE]), ...daysQuery(days) };
+  return { ...seriesQuery([point], [TEMPERATURE], 'of-cell'), ...daysQuery(days) };
 }
 
 export function previousRunsQuery(point: Point, days: Days): Query {
-  return { ...seriesQuery([point], LEAD_DAYS.map(leadVariable)), ...daysQuery(days) };
+  return { ...seriesQuery([point], LEAD_DAYS.map(leadVariable), 'of-cell'), ...daysQuery(days) };
 }
 
 export function leadVariable(lead: number): string {
