@@ -115,6 +115,14 @@ describe('203', () => {
       'The source "weather" says that what it was asked for is on trial or about to be withdrawn (status 203).',
     ]);
   });
+
+  it('MET-6: is not asked for conditionally, which such a product ignores', async () => {
+    server.reply = json({ a: 1 }, { 'last-modified': 'Sat, 10 Jan 2026 08:00:00 GMT', etag: '"q"' }, 203);
+    await good(await client.ask('/x')).keep();
+    expect(good(await client.ask('/x', { now: NOW + 700 })).fresh).toBe(true);
+    expect(server.requests[1]!.headers).not.toHaveProperty('if-modified-since');
+    expect(server.requests[1]!.headers).not.toHaveProperty('if-none-match');
+  });
 });
 
 describe('how long an answer is fresh', () => {

@@ -182,6 +182,13 @@ describe('tries', () => {
     expect(failure.error.message).toContain('no such place');
     await wordy.close();
   });
+
+  it('quote no half of a character where the words are cut', async () => {
+    const wordy = opened(server, { policy: { ...POLICY, reasonOf: () => `${'x'.repeat(199)}🥶` } });
+    server.reply = json({}, {}, 404);
+    expect(bad(await wordy.ask('/x')).reason).toBe('x'.repeat(199));
+    await wordy.close();
+  });
 });
 
 describe('the allowance', () => {

@@ -192,9 +192,10 @@ function serviceReason({ body, status }: RawAnswer, { policy, secret }: FailureC
   if (reason === null) return null;
   const shown = secret === null || secret === '' ? reason : reason.replaceAll(secret, '[key]');
   return shown
-    .replace(/[\p{Cc}\p{Cf}\s]+/gu, ' ')
     .trim()
-    .slice(0, REASON_LENGTH);
+    .slice(0, REASON_LENGTH)
+    .replace(/[\p{Cc}\p{Cf}\p{Cs}\s]+/gu, ' ')
+    .trim();
 }
 
 /** The value, or undefined for text that is not JSON (which has no word for undefined). */
