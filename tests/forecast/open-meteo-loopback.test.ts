@@ -4,7 +4,7 @@ import { Agent } from 'undici';
 import { openMeteoSource } from '../../src/forecast/open-meteo/client.ts';
 import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
 import type { OpenMeteoOptions } from '../../src/forecast/open-meteo/options.ts';
-import { openMeteoBody } from '../support/open-meteo-body.ts';
+import { ensembleBody, metaBody, openMeteoBody } from '../support/open-meteo-body.ts';
 import { startWeatherServer, type WeatherReply, type WeatherServer } from '../support/weather-server.ts';
 import { BERLIN, errorOf, fetchOne, forecastOf, manyPoints, NOW, START } from './open-meteo-setup.ts';
 
@@ -45,6 +45,35 @@ describe('over a real connection', () => {
     server.respondWith(() => ({ body: BODY }));
     expect(forecastOf(await fetchOne(source())).members[0]!.temperatureC[0]).toBe(-5);
     expect(server.requests[0]!.headers['user-agent']).toBe('drainby/0.0.0');
+  });
+
+  it('an ensemble is read beside the forecast, one request after the other', async () => {
+    server.respondWith(() => ({ body: BODY }));
+    server.respondToEnsemblesWith(({ path, points }) => ({
+      body: path.endsWith('meta.json')
+        ? metaBody(NOW - 3600)
+        : ensembleBody(points, {
+            startEpochS: START + 72 * 3600,
+            hours: 120,
+            members: 31,
+            temperatureC: (hour, member) => -(hour % 7) - member,
+          }),
+    }));
+    const answer = await fetchOne(source({ ensembles: ['ncep_gefs025'] }));
+    expect(forecastOf(answer).members).toHaveLength(32);
+    expect(server.ensembleRequests.map(({ path }) => path)).toEqual([
+      '/data/ncep_gefs025/static/meta.json',
+      '/v1/ensemble',
+    ]);
+    expect(server.mostAtOnce()).toBe(1);
+  });
+
+  it('a server without ensembles leaves the forecast as it is, and that is said', async () => {
+    server.respondWith(() => ({ body: BODY }));
+    const answer = await fetchOne(source({ ensembles: ['ncep_gefs025'] }));
+    expect(answer).toMatchObject({ ok: true, forecast: { issuedAt: null } });
+    expect(forecastOf(answer).members).toHaveLength(1);
+    if (answer.ok) expect(answer.remarks).toEqual([expect.stringMatching(/left out.*status 404.*Not Found/)]);
   });
 
   it('four batches travel one after the other', async () => {

@@ -28,12 +28,16 @@ export type WeatherHandler = (request: WeatherRequest) => WeatherReply | Promise
 export interface WeatherServer {
   /** To be used as `baseUrl`. */
   readonly url: string;
-  /** Every request so far, but those for heights of the ground, which it answers by itself. */
+  /** Every request for a forecast so far. Heights of the ground it answers by itself. */
   readonly requests: readonly WeatherRequest[];
+  /** Every request for an ensemble or the metadata of one. */
+  readonly ensembleRequests: readonly WeatherRequest[];
   /** Largest number of requests that were open at the same time. */
   readonly mostAtOnce: () => number;
   /** From now on `handler` answers. */
   readonly respondWith: (handler: WeatherHandler) => void;
+  /** From now on `handler` answers for ensembles and their metadata; until then it has none (404). */
+  readonly respondToEnsemblesWith: (handler: WeatherHandler) => void;
   /** Cuts every open connection. */
   readonly close: () => Promise<void>;
 }
@@ -44,7 +48,9 @@ export interface WeatherServer {
  */
 export async function startWeatherServer(handler: WeatherHandler = mildWeather): Promise<WeatherServer> {
   const requests: WeatherRequest[] = [];
+  const ensembleRequests: WeatherRequest[] = [];
   let answer = handler;
+  let answerEnsemble: WeatherHandler = () => ({ status: 404, body: '{"error":true,"reason":"Not Found"}' });
   let open = 0;
   let most = 0;
   const server = createServer((incoming, response) => {
@@ -55,9 +61,10 @@ export async function startWeatherServer(handler: WeatherHandler = mildWeather):
       send({ body: heightsBody(request.points) }, response);
       return;
     }
-    requests.push(request);
+    const ensemble = /\/v1\/ensemble$|\/static\/meta\.json$/.test(request.path);
+    (ensemble ? ensembleRequests : requests).push(request);
     Promise.resolve(request)
-      .then((seen) => answer(seen))
+      .then((seen) => (ensemble ? answerEnsemble : answer)(seen))
       .then((reply) => send(reply, response))
       .catch((error: unknown) => response.writeHead(500).end(`The test's handler failed: ${String(error)}`));
   });
@@ -66,9 +73,13 @@ export async function startWeatherServer(handler: WeatherHandler = mildWeather):
   return {
     url: `http://127.0.0.1:${(server.address() as AddressInfo).port}`,
     requests,
+    ensembleRequests,
     mostAtOnce: () => most,
     respondWith: (next) => {
       answer = next;
+    },
+    respondToEnsemblesWith: (next) => {
+      answerEnsemble = next;
     },
     close: async () => {
       const closed = once(server, 'close');
