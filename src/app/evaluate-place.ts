@@ -10,6 +10,7 @@ import { outlookOf, type SourcedOutlook } from '../weather/outlook.ts';
 import { withPast } from '../weather/past.ts';
 import type { Observation } from '../weather/reading.ts';
 import type { PlaceKnowledge } from './knowledge.ts';
+import { believed } from './voices.ts';
 import { learnFrom, type Learned } from './learn.ts';
 
 export interface Problem {
@@ -31,6 +32,8 @@ export interface PlaceEvaluation {
   readonly attributions: readonly string[];
   /** What its readings teach about its forecast; null: it has none. */
   readonly learned: Learned | null;
+  /** Sources that two others speak against. */
+  readonly refused: readonly SourceError[];
 }
 
 export interface PlaceQuestion {
@@ -63,30 +66,38 @@ function knownPlace(
   question: PlaceQuestion,
 ): PlaceEvaluation {
   const { config, now, knowledge } = question;
-  const { voice, others } = gathered;
-  const voices = [voice, ...others];
-  const untaught = lookAhead(place, gathered, { ...question, record: null });
+  const { service, others } = gathered;
+  const voices = [gathered.voice, ...others] as const;
+  const { voice, sentences, refused } = believed(voices, { spot: place, now });
+  const said = { voice, service };
+  const untaught = lookAhead(place, said, { ...question, record: null });
   const learned = config.weather.learn
     ? learnFrom({ outlook: untaught, spot: place, knowledge, now, temperature: config.display.temperature })
     : null;
   const record = learned?.record ?? null;
-  const outlook = record === null ? untaught : lookAhead(place, gathered, { ...question, record });
+  const outlook = record === null ? untaught : lookAhead(place, said, { ...question, record });
   const doubts = learned?.doubts.map(({ message }) => message) ?? [];
   return {
     place,
-    outlook: { ...outlook, assumptions: [...remarksOf(voice), ...doubts, ...outlook.assumptions] },
+    outlook: {
+      ...outlook,
+      assumptions: [...remarksOf(voice), ...sentences, ...doubts, ...outlook.assumptions],
+    },
     problem: null,
-    forecast: gathered.service === null ? null : voice.forecast,
+    forecast: service === null ? null : voice.forecast,
     alerts: voices.find((one) => one.alerts !== undefined)?.alerts ?? [],
     observation: voices.find((one) => one.observation !== undefined)?.observation ?? null,
     attributions: [...new Set(voices.flatMap((one) => one.forecast.attribution ?? []))],
     learned,
+    refused,
   };
 }
 
+type Said = Pick<Extract<Gathered, { ok: true }>, 'voice' | 'service'>;
+
 function lookAhead(
   place: PlaceConfig,
-  { voice, service }: Extract<Gathered, { ok: true }>,
+  { voice, service }: Said,
   { config, now, knowledge, record }: PlaceQuestion & { readonly record: LocalRecord | null },
 ): SourcedOutlook {
   const { errorModel, horizonHours, nightBiasK } = config.weather;
@@ -118,6 +129,7 @@ function unknownPlace(place: PlaceConfig, errors: readonly SourceError[]): Place
     observation: null,
     attributions: [],
     learned: null,
+    refused: [],
   };
   return { place, ...nothing, problem: { code, message } };
 }

@@ -32,9 +32,9 @@ export function logTroubles(log: Log, { evaluation, forecasts, before }: Seen): 
       if (before.get(key) !== codes) sayLost(log, place, forecasts);
     }
   }
-  for (const { place } of places) {
+  for (const { place, refused } of places) {
     const key = `sources of ${place.id}`;
-    const errors = coveredErrors(place.id, forecasts);
+    const errors = [...coveredErrors(place.id, forecasts), ...refused];
     const codes = errors.map(({ code }) => code).join(' ');
     if (codes === '') continue;
     now.set(key, codes);

@@ -3,9 +3,9 @@ import { broken, environmentName, httpUrl, id, path, quantity, wholeNumberFrom }
 
 const sourceId = () => id().describe('Name by which places refer to this source.');
 
-const staleAfter = () =>
+const staleAfter = (usual = '12 h') =>
   quantity('duration', { from: '1 h', to: '7 d' })
-    .prefault('12 h')
+    .prefault(usual)
     .describe('Age of the last good answer after which it is no longer used.');
 
 const modelRule = broken('must be the name of an ensemble model such as "ecmwf_ifs025_ensemble"');
@@ -52,7 +52,8 @@ const MetNorwaySchema = z.strictObject({
   id: sourceId(),
   kind: z.literal('met-norway').describe('Locationforecast of MET Norway, for places anywhere.'),
   baseUrl: httpUrl().default('https://api.met.no').describe('Address of the service, without a path.'),
-  staleAfter: staleAfter(),
+  // Outside the Nordic countries it is renewed four times a day, and was seen ten hours old when served.
+  staleAfter: staleAfter('18 h'),
 });
 
 const FileSchema = z.strictObject({
