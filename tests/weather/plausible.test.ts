@@ -93,7 +93,11 @@ describe('a jump', () => {
       model: 'made',
       temperatureC: hours({}, m === 2 ? 60 : Infinity, -20).map((t) => t + m / 10),
     }));
-    const { members: left, hours: count, assumptions } = outlookOf(requestFor(madeForecast(members)));
+    const {
+      members: left,
+      hours: count,
+      assumptions,
+    } = outlookOf(requestFor(madeForecast(members), { errorLaw: null }));
     expect([left.length, count]).toEqual([3, 145]);
     expect(assumptions.join()).toContain('1 member of an ensemble jumps by more than 15 K');
   });
