@@ -14,15 +14,20 @@ export function keptText(kept: KeptForecast): string {
     q: QUANTILES.map((name) => inWhole(kept.quantilesC[name], DEGREE)),
     z: inWhole(kept.below0, WEIGHT),
     f: inWhole(kept.atOrBelowMinus4, WEIGHT),
+    u: inWhole(kept.untaught.meanC, DEGREE),
+    v: inWhole(kept.untaught.deviationK, DEGREE),
   });
 }
 
-type Said = Pick<KeptForecast, 'meanC' | 'deviationK' | 'quantilesC' | 'below0' | 'atOrBelowMinus4'>;
+type Said = Pick<
+  KeptForecast,
+  'meanC' | 'deviationK' | 'quantilesC' | 'below0' | 'atOrBelowMinus4' | 'untaught'
+>;
 
 /** Null for what was never written by `keptText`. */
 export function readKeptText(text: string): Said | null {
   try {
-    const { m, d, q, z, f } = JSON.parse(text) as Record<'m' | 'd' | 'z' | 'f', unknown> & {
+    const { m, d, q, z, f, u, v } = JSON.parse(text) as Record<'m' | 'd' | 'z' | 'f' | 'u' | 'v', unknown> & {
       readonly q: readonly unknown[];
     };
     const [q05, q25, q50, q75, q95] = q.map((hours) => fromWhole(hours, DEGREE));
@@ -32,6 +37,7 @@ export function readKeptText(text: string): Said | null {
       quantilesC: { q05: all(q05), q25: all(q25), q50: all(q50), q75: all(q75), q95: all(q95) },
       below0: fromWhole(z, WEIGHT),
       atOrBelowMinus4: fromWhole(f, WEIGHT),
+      untaught: { meanC: fromWhole(u, DEGREE), deviationK: fromWhole(v, DEGREE) },
     };
   } catch {
     return null;

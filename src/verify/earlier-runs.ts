@@ -34,7 +34,7 @@ export function keptOfEarlierRuns(runs: EarlierRuns, law: ErrorLaw | null): Kept
   });
 }
 
-type Dressed = Pick<KeptForecast, 'meanC' | 'deviationK' | 'quantilesC' | 'below0' | 'atOrBelowMinus4'>;
+type Dressed = Omit<KeptForecast, 'place' | 'source' | 'keptAt' | 'validDay' | 'leadDay'>;
 
 function dressed(meanC: readonly number[], deviationK: number): Dressed {
   const quantile = (probability: number): number[] => {
@@ -56,6 +56,7 @@ function dressed(meanC: readonly number[], deviationK: number): Dressed {
     atOrBelowMinus4: meanC.map((mean) =>
       known(deviationK > 0 ? atMost(-4, mean, deviationK) : Number(mean <= -4), mean),
     ),
+    untaught: { meanC, deviationK: meanC.map((mean) => known(0, mean)) },
   };
 }
 

@@ -1,6 +1,6 @@
 /** What is kept of a forecast to be scored once the weather has come. */
 import { DAY_S, HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import type { Outlook, OutlookMember } from '../weather/outlook.ts';
+import type { OutlookMember, SourcedOutlook } from '../weather/outlook.ts';
 import type { KeptForecast } from './kept-forecast.ts';
 
 const LAST_LEAD_DAY = 7;
@@ -8,11 +8,12 @@ const HOURS_A_DAY = 24;
 
 /** One for each UTC day from today to the seventh after it that the outlook covers from its first hour to its last. */
 export function keptForecasts(
-  outlook: Outlook,
+  outlook: SourcedOutlook,
   { place, keptAt }: { place: string; keptAt: EpochSeconds },
 ): KeptForecast[] {
   const today = Math.floor(keptAt / DAY_S) * DAY_S;
   const kept: KeptForecast[] = [];
+  const small = fewMembersFactor(outlook.members);
   for (let leadDay = 0; leadDay <= LAST_LEAD_DAY; leadDay++) {
     const validDay = today + leadDay * DAY_S;
     const first = (validDay - outlook.firstHour) / HOUR_S;
@@ -24,12 +25,20 @@ export function keptForecasts(
       validDay,
       leadDay,
       ...dayOf(outlook.members, first),
+      untaught: {
+        meanC: hoursOf(outlook.untaught.meanC, first),
+        deviationK: hoursOf(outlook.untaught.deviationK, first).map((deviation) => deviation * small),
+      },
     });
   }
   return kept;
 }
 
-type Day = Omit<KeptForecast, 'place' | 'source' | 'keptAt' | 'validDay' | 'leadDay'>;
+function hoursOf(values: Float64Array, first: number): number[] {
+  return [...values.subarray(first, first + HOURS_A_DAY)];
+}
+
+type Day = Omit<KeptForecast, 'place' | 'source' | 'keptAt' | 'validDay' | 'leadDay' | 'untaught'>;
 
 function dayOf(members: readonly OutlookMember[], first: number): Day {
   const laws = Array.from({ length: HOURS_A_DAY }, (_, hour) => lawAt(members, first + hour));
@@ -68,13 +77,17 @@ function weightedMean(law: readonly Share[]): number {
   return sum(law, ({ weight, valueC }) => weight * valueC) / sum(law, ({ weight }) => weight);
 }
 
-/** N members of unlike weight count as 1/Σw² of like weight. */
 function deviationK(law: readonly Share[]): number {
   if (law.length === 1) return 0;
   const centre = weightedMean(law);
   const variance = sum(law, ({ weight, valueC }) => weight * (valueC - centre) ** 2);
-  const N = 1 / sum(law, ({ weight }) => weight ** 2);
-  return Math.sqrt((variance * (N + 1)) / (N - 1));
+  return Math.sqrt(variance) * fewMembersFactor(law);
+}
+
+/** Few members stand closer together than their law; N of unlike weight count as 1/Σw² of like weight. */
+function fewMembersFactor(members: readonly { readonly weight: number }[]): number {
+  const N = 1 / members.reduce((total, { weight }) => total + weight ** 2, 0);
+  return members.length === 1 ? 1 : Math.sqrt((N + 1) / (N - 1));
 }
 
 /**

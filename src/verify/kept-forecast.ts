@@ -29,4 +29,12 @@ export interface KeptForecast {
   /** Weight of the members below 0 °C, and at or below −4 °C. */
   readonly below0: readonly number[];
   readonly atOrBelowMinus4: readonly number[];
+  /**
+   * The members before readings corrected and spread them: what is learned from must not hold what was learned. The
+   * same of a forecast that nothing was learned for.
+   */
+  readonly untaught: {
+    readonly meanC: readonly number[];
+    readonly deviationK: readonly number[];
+  };
 }

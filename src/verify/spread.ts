@@ -19,7 +19,7 @@ export function spreadRecords(kept: readonly KeptForecast[], readings: readonly 
       days: daysOf(hours),
       errorK: errorAfterBiasK(hours),
       memberK: Math.sqrt(
-        mean(hours.map(({ forecast, hour }) => (forecast.deviationK[hour] ?? Number.NaN) ** 2)),
+        mean(hours.map(({ forecast, hour }) => (forecast.untaught.deviationK[hour] ?? Number.NaN) ** 2)),
       ),
     }))
     .filter(({ errorK, memberK }) => Number.isFinite(errorK) && Number.isFinite(memberK));
@@ -30,9 +30,15 @@ function errorAfterBiasK(hours: readonly ScoredHour[]): number {
   let squares = 0;
   let free = 0;
   for (const ofHour of groupBy(hours, ({ hour }) => hour).values()) {
-    const biasK = mean(ofHour.map(({ errorK }) => errorK));
-    squares += ofHour.reduce((sum, { errorK }) => sum + (errorK - biasK) ** 2, 0);
+    const errors = ofHour.map(untaughtErrorK);
+    const biasK = mean(errors);
+    squares += errors.reduce((sum, errorK) => sum + (errorK - biasK) ** 2, 0);
     free += ofHour.length - 1;
   }
   return Math.sqrt(squares / free);
+}
+
+/** Of the forecast as it was before readings corrected it: what is learned must not depend on what was. */
+function untaughtErrorK({ forecast, hour, observedC }: ScoredHour): number {
+  return (forecast.untaught.meanC[hour] ?? Number.NaN) - observedC;
 }

@@ -101,6 +101,7 @@ function evaluated(place: PlaceConfig, observation: Observation | null): PlaceEv
     alerts: [],
     attributions: [],
     learned: null,
+    refused: [],
   };
   return { place, observation, ...nothing };
 }

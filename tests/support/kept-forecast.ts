@@ -15,6 +15,7 @@ export function keptForecast(over: Partial<KeptForecast> = {}): KeptForecast {
     quantilesC: { q05: hours(-6), q25: hours(-4.25), q50: hours(-3), q75: hours(-2), q95: hours(0) },
     below0: hours(0.9375),
     atOrBelowMinus4: hours(0.3125),
+    untaught: { meanC: hours(-2.75), deviationK: hours(0.5) },
     ...over,
   };
 }

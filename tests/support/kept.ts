@@ -33,6 +33,7 @@ export function keptLaw({ validDay, leadDay, meanC, deviationK }: Law): KeptFore
     },
     below0: below(0),
     atOrBelowMinus4: below(-4),
+    untaught: { meanC: means, deviationK: means.map(() => deviationK) },
   };
 }
 

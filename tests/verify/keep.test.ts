@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { keptForecasts, weightedQuantile } from '../../src/verify/keep.ts';
 import type { Outlook } from '../../src/weather/outlook.ts';
+import { sourced } from '../support/sourced.ts';
 import { seconds } from '../support/instants.ts';
 
 const HOUR = 3600;
@@ -40,7 +41,7 @@ function outlook(firstHour: number, hours: number): Outlook {
 
 describe('days that are kept', () => {
   it('are whole UTC days, from the day of keeping to the seventh after', () => {
-    const kept = keptForecasts(outlook(MIDNIGHT - 72 * HOUR, 72 + 16 * 24), NOON);
+    const kept = keptForecasts(sourced(outlook(MIDNIGHT - 72 * HOUR, 72 + 16 * 24)), NOON);
     expect(kept.map((k) => [k.leadDay, (k.validDay - MIDNIGHT) / DAY])).toEqual(
       Array.from({ length: 8 }, (_, lead) => [lead, lead]),
     );
@@ -52,7 +53,7 @@ describe('days that are kept', () => {
   it('are none that the outlook begins or ends within', () => {
     // From 01:00 of the first day to 22:00 of the third: 23:00 is missing.
     const leads = (hours: number) =>
-      keptForecasts(outlook(MIDNIGHT + HOUR, hours), NOON).map((k) => k.leadDay);
+      keptForecasts(sourced(outlook(MIDNIGHT + HOUR, hours)), NOON).map((k) => k.leadDay);
     expect(leads(70)).toEqual([1]);
     expect(leads(71)).toEqual([1, 2]);
     expect(leads(10)).toEqual([]);
@@ -60,7 +61,7 @@ describe('days that are kept', () => {
 });
 
 describe('what is kept of an hour', () => {
-  const [first] = keptForecasts(outlook(MIDNIGHT, 24), NOON);
+  const [first] = keptForecasts(sourced(outlook(MIDNIGHT, 24)), NOON);
 
   it('is the weighted mean: ½·−6 + ¼·−2 + ¼·2 = −3', () => {
     expect(first!.meanC[0]).toBeCloseTo(-3, 12);
@@ -100,9 +101,9 @@ describe('weighted quantiles', () => {
 it('a single forecast is kept with deviation 0, and an hour of which a member knows nothing as unknown', () => {
   const whole = outlook(MIDNIGHT, 24);
   const single = { ...whole, members: [{ ...whole.members[0]!, weight: 1 }] };
-  expect(keptForecasts(single, NOON)[0]!.deviationK[5]).toBe(0);
+  expect(keptForecasts(sourced(single), NOON)[0]!.deviationK[5]).toBe(0);
   whole.members[1]!.temperatureC[5] = NaN;
-  const kept = keptForecasts(whole, NOON)[0]!;
+  const kept = keptForecasts(sourced(whole), NOON)[0]!;
   expect([kept.meanC[5], kept.deviationK[5], kept.quantilesC.q50[5], kept.below0[5]]).toEqual([
     NaN,
     NaN,

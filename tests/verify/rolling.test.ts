@@ -10,7 +10,7 @@ const HOUR = 3600;
 const DAY = 24 * HOUR;
 /** Midnight in Denver. */
 const START = seconds('2026-12-01T07:00:00Z');
-const DENVER = { latitude: 39.7, longitude: -105, lie: 'bench', coldSpotK: 0 } as const;
+const DENVER = { latitude: 39.7, longitude: -105, lie: 'bench', coldSpotK: 0, elevationM: null } as const;
 
 const air = (at: number): number => -2 - 6 * Math.cos((2 * Math.PI * (at - START - 3 * HOUR)) / DAY);
 

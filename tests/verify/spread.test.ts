@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { keptForecasts } from '../../src/verify/keep.ts';
 import { scoredHours } from '../../src/verify/scored-hour.ts';
 import { spreadRecords } from '../../src/verify/spread.ts';
+import { sourced } from '../support/sourced.ts';
 import { seconds } from '../support/instants.ts';
 import { keptLaw, normal } from '../support/kept.ts';
 import { Random } from '../support/random.ts';
@@ -113,7 +114,7 @@ describe('spread', () => {
         resolution: 0.2,
         assumptions: [],
       };
-      return keptForecasts(outlook, { place: 'creek', keptAt: validDay });
+      return keptForecasts(sourced(outlook), { place: 'creek', keptAt: validDay });
     }).flat();
     const [record] = spreadRecords(kept, readings);
     // Of five members the mean is off by 2·√(6/5) = 2.19; without the factor they would claim 2·√(4/5) = 1.79.
