@@ -179,7 +179,7 @@ const COMMIT_ROUNDS = `
   for (let n = 1; ; n++) {
     const round = { id: String(n), startedAt: n, finishedAt: n, placesWithForecast: 1, placesWithout: 0 };
     const hours = Array(24).fill(n);
-    const said = { meanC: hours, deviationK: hours, below0: hours, atOrBelowMinus4: hours,
+    const said = { meanC: hours, deviationK: hours, below0: hours, atOrBelowMinus4: hours, untaught: { meanC: hours, deviationK: hours },
       quantilesC: { q05: hours, q25: hours, q50: hours, q75: hours, q95: hours } };
     const kept = [{ place: 'creek', source: 'meteo', keptAt: n, validDay: 86400 * n, leadDay: 0, ...said }];
     const pastHours = Array.from({ length: 72 }, (_, i) => ({ hour: Number(first) + 3600 * i, source: 'meteo',
