@@ -92,9 +92,13 @@ function sentence(
   if (fresh === 0)
     return `The last of ${of} here is of ${last}: too old, so what they taught about the forecasts is left out.`;
   const [least, most] = [Math.min(...taken), Math.max(...taken)];
-  const range = `${tenths(least)} to ${tenths(most)} K (${tenths(1.8 * least)} to ${tenths(1.8 * most)} °F)`;
+  const [kelvin, fahrenheit] = [range(least, most), range(1.8 * least, 1.8 * most)];
   const fading = fresh < 1 ? ` The last one is of ${last}, and they count less from day to day.` : '';
-  return `By hour of the day, ${range} are taken off the forecast, as ${of} here taught.${fading}`;
+  return `By hour of the day, ${kelvin} K (${fahrenheit} °F) are taken off the forecast, as ${of} here taught.${fading}`;
+}
+
+function range(least: number, most: number): string {
+  return tenths(least) === tenths(most) ? tenths(most) : `${tenths(least)} to ${tenths(most)}`;
 }
 
 /** With a true minus sign. */

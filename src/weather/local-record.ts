@@ -2,7 +2,8 @@ import type { EpochSeconds } from '../quantity/instant.ts';
 
 /**
  * What a place's own readings have taught about its forecasts of one source, as used by the next outlook.
- * Errors are forecast minus reading, after every correction of ours but this one.
+ * Errors are those of an outlook's `untaught` mean, and deviations its `untaught` ones: after every correction of ours
+ * but this record's own and the nights' bias, which it stands in for. Otherwise a correction would learn itself away.
  */
 export interface LocalRecord {
   /** By hour of the UTC day, 24 values [K]; to be taken off the forecast. 0 where nothing is known. */

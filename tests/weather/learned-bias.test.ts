@@ -53,7 +53,10 @@ describe('the learned bias', () => {
     const said = (days: number): string =>
       learnedBias(everyHour(2, 5), MIDNIGHT + days * DAY).sentences.join();
     expect(said(1)).toBe(
-      'By hour of the day, 1 to 1 K (1.8 to 1.8 °F) are taken off the forecast, as 120 readings here taught.',
+      'By hour of the day, 1 K (1.8 °F) are taken off the forecast, as 120 readings here taught.',
+    );
+    expect(learnedBias(record({ 7: [-2, 5], 19: [3, 5] }), MIDNIGHT).sentences.join()).toContain(
+      '−1 to 1.5 K (−1.8 to 2.7 °F) are taken off',
     );
     expect(said(5)).toContain('they count less from day to day');
     expect(said(9)).toContain('too old');

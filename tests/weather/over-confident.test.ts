@@ -13,7 +13,7 @@ import { LAW, MIDNIGHT, madeForecast, requestFor } from '../support/made-forecas
 import { Random } from '../support/random.ts';
 import { fromNoons, stations } from '../support/stations.ts';
 
-const HOURS = 96;
+const HOURS = 60;
 const MEMBERS = 30;
 const BIAS_K = 1;
 const HALF = { atStartK: LAW.atStartK / 2, perDayK: LAW.perDayK / 2 };
@@ -46,7 +46,7 @@ function recordOf(cases: readonly Case[]): LocalRecord {
     biasK: Array.from({ length: 24 }, () => bias),
     readings: Array.from({ length: 24 }, () => cases.length),
     lastReadingAt: MIDNIGHT,
-    spread: [0, 1, 2, 3].map((leadDay) => {
+    spread: [0, 1, 2].map((leadDay) => {
       const h = leadDay * 24;
       return {
         leadDay,
@@ -89,9 +89,12 @@ describe('an ensemble with half the true spread and 1 K of bias', () => {
   itWithShared('has, with the record of its place, the skill of the true law to 2 points', () => {
     const random = new Random(4);
     const all = centres(random);
-    const some = (rest: number): Case[] =>
-      all.filter((_, i) => i % 5 === rest).map((centre) => caseOf(centre, random));
-    const [learned, judged] = [some(0).slice(0, 120), some(2)];
+    const some = (rest: number, most: number): Case[] =>
+      all
+        .filter((_, i) => i % 2 === rest)
+        .slice(0, most)
+        .map((centre) => caseOf(centre, random));
+    const [learned, judged] = [some(0, 150), some(1, Infinity)];
     const record = recordOf(learned);
     const members = (c: Case) => c.ensemble.map((temperatureC) => ({ temperatureC, model: 'made' }));
     const skill = {

@@ -210,7 +210,7 @@ describe('nights of real stations', () => {
           name: station.name,
           ...heldBy(fromNoons(station, 96), step),
         }));
-        if (process.env['DRAINBY_SHOW']) process.stderr.write(`${step} h ${JSON.stringify(found)}\n`);
+        process.stdout.write(`${step} h ${JSON.stringify(found)}\n`);
         for (const { toOneF, meanDepthK } of found) {
           expect(toOneF).toBeGreaterThan(0.9);
           expect(meanDepthK).toBeLessThan(step === 3 ? 0.4 : 1.1);
