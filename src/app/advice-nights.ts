@@ -109,7 +109,7 @@ function advisedAt(moments: readonly UnitMoment[], at: EpochSeconds): Advised | 
   const { episode } = last.memory;
   const isFollowed = last.memory.advice.action === 'nothing' && episode?.over === true;
   const asked = isFollowed
-    ? rounds.findLast((m) => m.memory.episode?.id === episode?.id && asksForSome(m))
+    ? rounds.findLast((m) => m.memory.episode?.id === episode.id && asksForSome(m))
     : last;
   const advice = asked?.memory.advice ?? null;
   if (asked === undefined || advice === null || !asksForSome(asked)) return { warning: null, since: null };

@@ -38,8 +38,12 @@ export function pastTruths(answer: PastAnswer): Truth[] {
 export function earlierForecasts(answer: PastAnswer, errorModel: ErrorModel): KeptForecast[] {
   const { place, source, series } = answer;
   const byLeadC = atPlace(answer);
-  const runs = { place: place.id, source: `${source} (earlier runs)`, firstHour: series.firstHour, byLeadC };
+  const runs = { place: place.id, source: earlierName(source), firstHour: series.firstHour, byLeadC };
   return keptOfEarlierRuns(runs, errorModel.kind === 'none' ? null : errorModel);
+}
+
+export function earlierName(source: string): string {
+  return `${source} (earlier runs)`;
 }
 
 /** Brought to the height of the place as forecasts are. */

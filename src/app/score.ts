@@ -2,7 +2,6 @@
 import type { Config, PlaceConfig } from '../config/config.ts';
 import { lastNights } from '../decision/nights.ts';
 import { UsageError } from '../errors.ts';
-import { ARCHIVE_ATTRIBUTION } from '../forecast/open-meteo/archive.ts';
 import { DAY_S, type EpochSeconds } from '../quantity/instant.ts';
 import { openReader } from '../store/reader.ts';
 import type { PastHour } from '../store/places.ts';
@@ -12,6 +11,7 @@ import type { Truth } from '../verify/scorecard.ts';
 import type { Measured } from '../verify/truth.ts';
 import { adviceNights, type JudgedNights } from './advice-nights.ts';
 import { believedReadings, type Believed } from './believed.ts';
+import { creditsOf } from './credits.ts';
 import { scoreAnswer, type ScoreAnswer } from './score-answer.ts';
 import { trueNights } from './true-nights.ts';
 
@@ -125,7 +125,7 @@ function answerOf({ config, place, now, record }: Asked & { readonly record: Sco
       doubts: believed.doubts,
       missing: missing({ config, place, measured, believed }),
       damaged: record.damaged,
-      attributions: archive.length === 0 ? [] : [ARCHIVE_ATTRIBUTION],
+      attributions: creditsOf(config.weather.sources, record),
     },
   );
 }

@@ -100,7 +100,10 @@ async function lived(nights: readonly Night[], over: object = {}): Promise<{ con
       const hours = Array.from({ length: 24 }, (_, hour) => ({ hour, at: noonOf(number) + hour * HOUR }));
       await store.addTruths(
         hours.map(({ hour, at }) => ({
-          ...{ place: 'creek', kind: 'archive' as const, name: 'meteo', at },
+          place: 'creek',
+          kind: 'archive' as const,
+          name: 'meteo',
+          at,
           temperatureC: airC(night.weather, hour),
         })),
       );
@@ -133,8 +136,14 @@ describe('the advice of a unit', () => {
   it('is counted night by night: a hit, a miss, a false alarm, and quiet nights', async () => {
     const blue = await scored([
       { weather: 'cold', advice: 'drain' },
-      ...[MILD, MILD, MILD, { weather: 'frost' } as const],
-      ...[{ weather: 'cold' } as const, MILD, MILD, MILD],
+      MILD,
+      MILD,
+      MILD,
+      { weather: 'frost' },
+      { weather: 'cold' },
+      MILD,
+      MILD,
+      MILD,
       { weather: 'mild', advice: 'winterize' },
     ]);
     expect(blue).toMatchObject({ hits: 1, misses: 1, falseAlarms: 1, correctRejections: 7, nights: 10 });
@@ -171,7 +180,9 @@ describe('the advice of a unit', () => {
   it('is held against the place’s own readings before the archive', async () => {
     const blue = await scored([
       { weather: 'cold', read: 'mild', advice: 'drain' },
-      ...[MILD, MILD, MILD],
+      MILD,
+      MILD,
+      MILD,
       { weather: 'mild', read: 'cold', advice: 'drain' },
     ]);
     expect(blue).toMatchObject({ hits: 1, misses: 0, falseAlarms: 1, correctRejections: 3 });

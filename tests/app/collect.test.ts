@@ -33,12 +33,8 @@ type Answer = Awaited<ReturnType<AskPast>>;
 function series(valueC: number, { days }: PastAsk, count: number, elevationM: number | null = null): Answer {
   const hours = (days.to - days.from) / HOUR + 24;
   const temperaturesC = Array.from({ length: count }, () => Array<number>(hours).fill(valueC));
-  const value = {
-    attribution: 'An archive',
-    firstHour: days.from,
-    gridElevationM: elevationM,
-    temperaturesC,
-  };
+  const about = { attribution: 'of a test', firstHour: days.from, gridElevationM: elevationM };
+  const value = { ...about, temperaturesC };
   return { ok: true, value, fetchedAt: NOW, keptSince: null, remarks: [] };
 }
 

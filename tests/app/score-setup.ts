@@ -93,8 +93,16 @@ interface Warned {
 
 /** One fitting outside that a cold night splits, without heat: it is quickly computed. */
 const PROBE = {
-  ...{ id: 'probe', zone: 'outside', circuit: 'cold', water: '0.1143 kg', conductance: '0.5 W/K' },
-  ...{ startTemperature: '10 °C', body: 'rigid', blocked: 0.2, solid: 0.95, pocket: true },
+  id: 'probe',
+  zone: 'outside',
+  circuit: 'cold',
+  water: '0.1143 kg',
+  conductance: '0.5 W/K',
+  startTemperature: '10 °C',
+  body: 'rigid',
+  blocked: 0.2,
+  solid: 0.95,
+  pocket: true,
 };
 
 /** A place and a unit beside a service that knows the past. */

@@ -134,6 +134,7 @@ describe('the scores of a place', () => {
       'meteo against the archive, which is computed and not measured, 2026-11-02 to 2026-11-21:',
     );
     expect(flat).toContain('No readings yet:');
+    expect(flat).toContain('Weather data by Open-Meteo.com');
     expect(flat).toContain('ERA5 of the Copernicus Climate Change Service');
     expect(await yard.score(END)).toBe(text);
   });

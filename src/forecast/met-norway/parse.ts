@@ -8,7 +8,7 @@ import { percentileMembers, type Percentiles } from './percentiles.ts';
 import { forecastWire, UNITS, type ForecastWire, type StepWire, type Variable } from './wire.ts';
 
 /** Asked for by the licence of the data: a credit with a link and a note of changes, wherever the data is shown. */
-const ATTRIBUTION = 'Data from MET Norway (https://api.met.no/), NLOD 2.0 / CC BY 4.0; changed';
+export const ATTRIBUTION = 'Data from MET Norway (https://api.met.no/), NLOD 2.0 / CC BY 4.0; changed';
 
 /** The service repeats the point asked for, with four decimals; a proxy may cut one or two of them. */
 const FARTHEST_ECHO_DEG = 0.01;

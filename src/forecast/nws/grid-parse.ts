@@ -9,7 +9,7 @@ import { plausible, scaleOf, type Quantity } from './unit-parse.ts';
 import { elevationWire, firstIssue, gridWire, layerWire, polygonWire, type GridWire } from './wire.ts';
 
 /** The data are in the public domain; this credit is ours. */
-const ATTRIBUTION = 'Data: US National Weather Service (NOAA), https://www.weather.gov/';
+export const ATTRIBUTION = 'Data: US National Weather Service (NOAA), https://www.weather.gov/';
 
 export interface Asked {
   readonly source: string;
