@@ -66,16 +66,15 @@ function knownPlace(
   question: PlaceQuestion,
 ): PlaceEvaluation {
   const { config, now, knowledge } = question;
-  const { service, others } = gathered;
-  const voices = [gathered.voice, ...others] as const;
+  const voices = [gathered.voice, ...gathered.others] as const;
   const { voice, sentences, refused } = believed(voices, { spot: place, now });
-  const said = { voice, service };
-  const untaught = lookAhead(place, said, { ...question, record: null });
+  const ofService = nightBiasOf(voice, config) !== null;
+  const untaught = lookAhead(place, voice, { ...question, record: null });
   const learned = config.weather.learn
     ? learnFrom({ outlook: untaught, spot: place, knowledge, now, temperature: config.display.temperature })
     : null;
   const record = learned?.record ?? null;
-  const outlook = record === null ? untaught : lookAhead(place, said, { ...question, record });
+  const outlook = record === null ? untaught : lookAhead(place, voice, { ...question, record });
   const doubts = learned?.doubts.map(({ message }) => message) ?? [];
   return {
     place,
@@ -84,7 +83,7 @@ function knownPlace(
       assumptions: [...remarksOf(voice), ...sentences, ...doubts, ...outlook.assumptions],
     },
     problem: null,
-    forecast: service === null ? null : voice.forecast,
+    forecast: ofService ? voice.forecast : null,
     alerts: voices.find((one) => one.alerts !== undefined)?.alerts ?? [],
     observation: voices.find((one) => one.observation !== undefined)?.observation ?? null,
     attributions: [...new Set(voices.flatMap((one) => one.forecast.attribution ?? []))],
@@ -93,24 +92,29 @@ function knownPlace(
   };
 }
 
-type Said = Pick<Extract<Gathered, { ok: true }>, 'voice' | 'service'>;
-
 function lookAhead(
   place: PlaceConfig,
-  { voice, service }: Said,
+  voice: Voice,
   { config, now, knowledge, record }: PlaceQuestion & { readonly record: LocalRecord | null },
 ): SourcedOutlook {
-  const { errorModel, horizonHours, nightBiasK } = config.weather;
+  const { errorModel, horizonHours } = config.weather;
+  const nightBiasK = nightBiasOf(voice, config);
   return outlookOf({
     // What a file leaves out of the past its owner may have meant to.
-    forecast: service === null ? voice.forecast : withPast(voice.forecast, knowledge.past),
+    forecast: nightBiasK === null ? voice.forecast : withPast(voice.forecast, knowledge.past),
     now,
     horizonHours,
     spot: place,
     errorLaw: errorModel.kind === 'none' ? null : errorModel,
     record,
-    ...(service === null ? {} : { ofService: true, nightBiasK }),
+    ...(nightBiasK === null ? {} : { ofService: true, nightBiasK }),
   });
+}
+
+/** How much too warm its nights come out [K]; null: it is the user's own file, in which what stands is meant. */
+function nightBiasOf({ forecast }: Voice, { weather }: Config): number | null {
+  const source = weather.sources.find(({ id }) => id === forecast.source);
+  return source === undefined || source.kind === 'file' ? null : source.nightBiasK;
 }
 
 /** What is to be said of an answer beside its numbers. */

@@ -49,6 +49,7 @@ export interface OpenMeteoConfig {
   readonly baseUrl: string;
   /** It is the public service, with its terms, and no server of one's own. */
   readonly isPublic: boolean;
+  readonly nightBiasK: number;
   /** Name of the environment variable that may hold a key; null: none. */
   readonly apiKeyEnv: string | null;
   readonly staleAfterHours: number;
@@ -68,6 +69,8 @@ export type SourceConfig =
       readonly id: string;
       readonly kind: 'nws' | 'met-norway';
       readonly baseUrl: string;
+      /** How much too warm its clear calm nights come out. */
+      readonly nightBiasK: number;
       readonly staleAfterHours: number;
     }
   | {
@@ -84,7 +87,6 @@ export interface WeatherConfig {
   readonly sources: readonly SourceConfig[];
   /** How services can reach whoever runs this; null: not said. */
   readonly contact: string | null;
-  readonly nightBiasK: number;
   readonly compare: boolean;
   readonly learn: boolean;
   readonly errorModel: ErrorModel;

@@ -47,7 +47,6 @@ export interface ConfigDescription {
   readonly horizonHours: number;
   readonly sources: readonly SourceConfig[];
   readonly contact: string | null;
-  readonly nightBiasK: number;
   readonly compare: boolean;
   readonly learn: boolean;
   readonly errorModel: Config['weather']['errorModel'];
@@ -74,7 +73,6 @@ export function describeConfig(config: Config): ConfigDescription {
     horizonHours: config.weather.horizonHours,
     sources: config.weather.sources.map(describeSource),
     contact: config.weather.contact,
-    nightBiasK: config.weather.nightBiasK,
     compare: config.weather.compare,
     learn: config.weather.learn,
     errorModel: config.weather.errorModel,

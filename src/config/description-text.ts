@@ -31,10 +31,6 @@ function generalLines(description: ConfigDescription): readonly string[] {
     ...named('horizon', formatDuration(description.horizonHours * 3600)),
     ...sources.flatMap((source) => named(`source ${source.id}`, sourceText(source))),
     ...named('error', error),
-    ...named(
-      'night bias',
-      `${formatNumber(description.nightBiasK)} K off on clear calm nights, for services`,
-    ),
     ...named('compared', description.compare ? 'with the next usable source' : 'no'),
     ...named('learning', description.learn ? 'from readings of the place' : 'no'),
     ...named('readings', readingsText(description.readings)),
@@ -46,7 +42,9 @@ function sourceText(source: ConfigDescription['sources'][number]): string {
   const age =
     source.staleAfterHours === null ? '' : `, stale after ${formatDuration(source.staleAfterHours * 3600)}`;
   if (source.kind === 'file') return `file ${source.path}${age}`;
-  const address = `${source.kind} at ${source.baseUrl}${age}`;
+  const night =
+    source.nightBiasK === 0 ? '' : `, ${formatNumber(source.nightBiasK)} K off on clear calm nights`;
+  const address = `${source.kind} at ${source.baseUrl}${age}${night}`;
   if (source.kind !== 'open-meteo') return address;
   const key = source.apiKeyEnv === null ? '' : `, key from ${source.apiKeyEnv} if set`;
   const { ensembles, ensembleUrl, callsPerDay } = source;

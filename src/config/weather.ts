@@ -50,8 +50,10 @@ export const WeatherSchema = z
       .optional()
       .describe('How the services can reach you; nws and met-norway require it of everyone who asks.'),
     nightBias: quantity('temperatureDifference', { from: '0 K', to: '5 K' })
-      .prefault('1 K')
-      .describe('How much too warm the forecasts of services are on clear calm nights, until readings tell.'),
+      .optional()
+      .describe(
+        'How much too warm the forecasts of services are on clear calm nights, until readings tell; without it, 1 K for public services and 0 K for a server of your own.',
+      ),
     compare: z
       .boolean()
       .default(true)

@@ -34,8 +34,6 @@ export type Gathered =
       readonly forecast: Forecast;
       /** Of the source whose forecast it is. */
       readonly voice: Voice;
-      /** Null: it is the user's own word. */
-      readonly service: string | null;
       /** Other services' answers for the same place. */
       readonly others: readonly Voice[];
       /** One error for each source that was asked in vain, in the order of asking. */
@@ -95,9 +93,8 @@ function continued(search: Search, { id, service, answer }: Answered): Search {
 function outcome({ heard, errors }: Search): Gathered {
   const [first, ...others] = heard;
   if (first === undefined) return { ok: false, errors };
-  const { voice, service } = first;
-  const { forecast } = voice;
-  return { ok: true, forecast, voice, service, others: others.map((o) => o.voice), errors };
+  const { voice } = first;
+  return { ok: true, forecast: voice.forecast, voice, others: others.map((o) => o.voice), errors };
 }
 
 /** The source a search has to ask next; undefined when it is over. */

@@ -8,7 +8,7 @@ import type { Forecast, ForecastMember } from './forecast.ts';
 /** One hour, or two, further off both hours beside them than this are a spike [K]. */
 const SPIKE_K = 10;
 /** A lasting change by more than this from one hour to the next [K]. */
-const JUMP_K = 15;
+const JUMP_K = 25;
 /** So many unknown hours in a row are a hole that nobody bridges. */
 const HOLE_HOURS = 3;
 

@@ -60,16 +60,16 @@ describe('a spike', () => {
 
 describe('a jump', () => {
   it('ahead ends the outlook there, as a hole does', () => {
-    const jump = madeForecast([{ temperatureC: hours({}, 60, -20) }]);
+    const jump = madeForecast([{ temperatureC: hours({}, 60, -32) }]);
     const { hours: count, endsAtHole, assumptions } = outlookOf(requestFor(jump));
     expect([count, endsAtHole]).toEqual([60, true]);
     expect(assumptions.join()).toContain(
-      'At 2026-12-03T19:00:00Z the forecast jumps by more than 15 K (27 °F) within an hour. From there on it is not believed.',
+      'At 2026-12-03T19:00:00Z the forecast jumps by more than 25 K (45 °F) within an hour. From there on it is not believed.',
     );
   });
 
   it('in the past ends what is known of the past', () => {
-    const jump = madeForecast([{ temperatureC: hours({}, 20, 20) }]);
+    const jump = madeForecast([{ temperatureC: hours({}, 20, 32) }]);
     const { firstHour, assumptions } = outlookOf(requestFor(jump, { now: MIDNIGHT + 48 * HOUR }));
     expect(firstHour).toBe(MIDNIGHT + 20 * HOUR);
     expect(assumptions.join()).toContain('What lies before that is not believed.');
@@ -77,21 +77,21 @@ describe('a jump', () => {
 
   it('for some hours is a jump down and one up, and not a spike', () => {
     const { hours: count, endsAtHole } = outlookOf(
-      requestFor(madeForecast([{ temperatureC: hours({ 50: -40, 51: -40, 52: -41 }) }])),
+      requestFor(madeForecast([{ temperatureC: hours({ 50: -50, 51: -50, 52: -51 }) }])),
     );
     expect([count, endsAtHole]).toEqual([50, true]);
   });
 
-  it('of 14 K is weather', () => {
+  it('of 24 K is no fault of the data', () => {
     const front = hours();
-    const { sentences } = checked(front.map((_, h) => (h < 40 ? front[39]! : front[39]! - 14)));
+    const { sentences } = checked(front.map((_, h) => (h < 40 ? front[39]! : front[39]! - 24)));
     expect(sentences).toEqual([]);
   });
 
   it('in one member of an ensemble leaves that one out, and the rest go on', () => {
     const members = [0, 1, 2, 3].map((m) => ({
       model: 'made',
-      temperatureC: hours({}, m === 2 ? 60 : Infinity, -20).map((t) => t + m / 10),
+      temperatureC: hours({}, m === 2 ? 60 : Infinity, -32).map((t) => t + m / 10),
     }));
     const {
       members: left,
@@ -99,6 +99,6 @@ describe('a jump', () => {
       assumptions,
     } = outlookOf(requestFor(madeForecast(members), { errorLaw: null }));
     expect([left.length, count]).toEqual([3, 145]);
-    expect(assumptions.join()).toContain('1 member of an ensemble jumps by more than 15 K');
+    expect(assumptions.join()).toContain('1 member of an ensemble jumps by more than 25 K');
   });
 });
