@@ -82,7 +82,9 @@ export interface Yard {
   readonly server: WeatherServer;
   /** `drainby start --once`; what it warned of. */
   readonly once: (at: number) => Promise<readonly Warned[]>;
-  /** `drainby score` and what follows; fails unless it ends with 0. */
+  /** A command with `-c FILE` and `--now`, and what follows it; fails unless it ends with 0. */
+  readonly run: (at: number, ...command: readonly [string, ...string[]]) => Promise<string>;
+  /** `drainby score creek` and what follows. */
   readonly score: (at: number, ...more: readonly string[]) => Promise<string>;
 }
 
@@ -135,6 +137,22 @@ export async function setYard(
   onTestFinished(() => server.close());
   const file = join(directory, 'drainby.yaml');
   writeFileSync(file, JSON.stringify(configOf(server.url, errorModel)));
+  const run: Yard['run'] = async (at, ...command) => {
+    let [out, complaints] = ['', ''];
+    const io = {
+      env: {},
+      write: (text: string) => {
+        out += text;
+      },
+      complain: (text: string) => {
+        complaints += text;
+      },
+      now: () => at,
+    };
+    const exit = await runCli([...command, '-c', file, '--now', iso(at)], io);
+    if (exit !== 0) throw new Error(`drainby ${command[0]} ended with ${exit}: ${complaints}`);
+    return out;
+  };
   return {
     server,
     once: async (at) => {
@@ -152,21 +170,7 @@ export async function setYard(
       });
       return warned;
     },
-    score: async (at, ...more) => {
-      let [out, complaints] = ['', ''];
-      const io = {
-        env: {},
-        write: (text: string) => {
-          out += text;
-        },
-        complain: (text: string) => {
-          complaints += text;
-        },
-        now: () => at,
-      };
-      const exit = await runCli(['score', 'creek', '-c', file, '--now', iso(at), ...more], io);
-      if (exit !== 0) throw new Error(`drainby score ended with ${exit}: ${complaints}`);
-      return out;
-    },
+    run,
+    score: (at, ...more) => run(at, 'score', 'creek', ...more),
   };
 }
