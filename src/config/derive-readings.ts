@@ -1,5 +1,5 @@
 import type { MqttConfig, MqttSubscription, ReadingsConfig, Secret } from './config.ts';
-import type { Origin } from './derive.ts';
+import type { Origin } from './origin.ts';
 import type { ParsedConfig } from './schema.ts';
 
 type ParsedReadings = ParsedConfig['readings'];

@@ -1,6 +1,6 @@
 import { HOUR_S } from '../quantity/instant.ts';
 import type { ErrorModel, OpenMeteoConfig, SourceConfig, WeatherConfig } from './config.ts';
-import type { Origin } from './derive.ts';
+import type { Origin } from './origin.ts';
 import type { ParsedConfig } from './schema.ts';
 
 type ParsedWeather = ParsedConfig['weather'];

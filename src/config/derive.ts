@@ -14,18 +14,9 @@ import type {
 import { deriveReadings, deriveSecret } from './derive-readings.ts';
 import { deriveUnit } from './derive-unit.ts';
 import { deriveWeather } from './derive-weather.ts';
+import type { Origin } from './origin.ts';
 import { formatPath } from './problem.ts';
 import type { ParsedConfig } from './schema.ts';
-
-/** What deriving needs to know beyond the file's own words. */
-export interface Origin {
-  /** As the user gave it. */
-  readonly file: string;
-  /** Makes a path of the file absolute. */
-  readonly resolvePath: (path: string) => string;
-  /** The file's content, to tell what it gives from what is default. */
-  readonly written: unknown;
-}
 
 /** As far ahead as a single forecast is worth acting on at all. */
 const HEADS_UP_HOURS = 120;

@@ -2,7 +2,7 @@ import type { Document } from 'yaml';
 import { LineCounter, parseDocument } from 'yaml';
 import { ConfigError } from '../errors.ts';
 import type { Config } from './config.ts';
-import type { Origin } from './derive.ts';
+import type { Origin } from './origin.ts';
 import { deriveConfig } from './derive.ts';
 import type { Position } from './positions.ts';
 import { offsetPosition, positionOf } from './positions.ts';

@@ -121,15 +121,20 @@ describe('one round', () => {
 
   it('ends with 4 for a message that was refused for good, and 3 comes first', async () => {
     const refusal = { at: 'rcpt', code: 550, text: 'no such person' } as const;
-    const scene = await pinned({ smtp: { script: [refusal, refusal] } });
+    const scene = await pinned({ smtp: { script: [refusal, refusal, refusal] } });
     expect((await scene.run('start', ...ONCE)).exit).toBe(4);
     expect(inspect(scene.store).outbox).toMatchObject([{ state: 'failed' }]);
     await scene.weather.close();
     scene.configure({ units: [{ ...BLUE, id: 'red' }] });
-    expect((await scene.run('start', ...ONCE)).exit).toBe(3);
+    // The last good answer serves for twelve hours.
+    expect((await scene.run('start', ...ONCE)).exit).toBe(4);
+    const later = ['--once', '--now', isoSecond(NOW + 13 * 3600)];
+    scene.configure({ units: [{ ...BLUE, id: 'green' }] });
+    expect((await scene.run('start', ...later)).exit).toBe(3);
     expect(inspect(scene.store).outbox).toMatchObject([
       { state: 'failed' },
       { unit: 'red', state: 'failed' },
+      { unit: 'green', state: 'failed' },
     ]);
   });
 });
