@@ -21,6 +21,7 @@ const DOCUMENTS = [
   'docs/model.md',
   'docs/mutation.md',
   'docs/speed.md',
+  'docs/weather-sources.md',
 ];
 
 function read(path: string): string {
