@@ -24,7 +24,7 @@ const WebSchema = z.strictObject({
   listen: z
     .string({ error: listenRule })
     .refine(isListenAddress, { error: listenRule })
-    .describe('Address and port the pages are served on.'),
+    .describe('Address and port that POST /readings and GET /health are served on.'),
   publicUrl: httpUrl().optional().describe('Address under which people reach the pages.'),
 });
 
@@ -49,7 +49,7 @@ export const ConfigSchema = z.strictObject({
     .prefault({})
     .describe('Where drainby remembers what it said and heard.'),
   readings: ReadingsSchema,
-  web: WebSchema.optional().describe('Pages and their address; kept for the pages to come.'),
+  web: WebSchema.optional().describe('Where readings are taken in over HTTP, and one day pages are served.'),
 });
 
 export type ParsedConfig = z.output<typeof ConfigSchema>;
