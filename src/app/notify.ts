@@ -64,7 +64,6 @@ function findingOf(
     deadlineAt: assessment?.firstDamage.deadlineAt ?? null,
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
     lowest: outside === undefined ? null : { temperatureC: outside.minimumC, at: outside.minimumAt },
-    forecastAt: place.outlook === null ? null : (place.outlook.issuedAt ?? place.outlook.fetchedAt),
     blindTooLong: blindTooLong(config, { last: memory.lastKnown, place }, now),
     policy: config.policy,
     contacts: config.people
@@ -83,7 +82,7 @@ function blindTooLong(
   const limits = config.weather.sources
     .filter((s) => place.place.sources.includes(s.id))
     .map((s) => s.staleAfterHours ?? 0);
-  return now - (last.forecastAt ?? last.asOf) >= Math.max(0, ...limits) * HOUR_S;
+  return now - last.asOf >= Math.max(0, ...limits) * HOUR_S;
 }
 
 interface Saying {

@@ -27,8 +27,6 @@ export interface Finding {
   /** When the first part fails if nothing is done; null: not within the forecast. */
   readonly firstDamageAt: EpochSeconds | null;
   readonly lowest: { readonly temperatureC: number; readonly at: EpochSeconds } | null;
-  /** When the forecast was issued, or else arrived; null: there is none. */
-  readonly forecastAt: EpochSeconds | null;
   /** Without a forecast for longer than its age limit. */
   readonly blindTooLong: boolean;
   readonly policy: Policy;

@@ -60,8 +60,6 @@ export interface Memory {
   /** The last forecast's low, repeated when there is no forecast. */
   readonly lastKnown: {
     readonly asOf: EpochSeconds;
-    /** When the service issued it, or else it arrived: an answer may have been kept for hours. Absent: as `asOf`. */
-    readonly forecastAt?: EpochSeconds;
     readonly lowestOutsideC: number;
     readonly lowestAt: EpochSeconds;
   } | null;

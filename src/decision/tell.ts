@@ -65,10 +65,10 @@ function sayOf(telling: Telling, finding: Finding, advice: Advice): void {
   sayQuiet(telling, finding);
 }
 
-function known({ now, lowest, forecastAt }: Finding, memory: Memory): Memory['lastKnown'] {
-  if (lowest === null) return memory.lastKnown;
-  const of = forecastAt === null || forecastAt >= now ? {} : { forecastAt };
-  return { asOf: now, ...of, lowestOutsideC: lowest.temperatureC, lowestAt: lowest.at };
+function known({ now, lowest }: Finding, memory: Memory): Memory['lastKnown'] {
+  return lowest === null
+    ? memory.lastKnown
+    : { asOf: now, lowestOutsideC: lowest.temperatureC, lowestAt: lowest.at };
 }
 
 /** Without a forecast the clock still runs on what was said before. */
