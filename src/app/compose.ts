@@ -8,13 +8,14 @@ import type { Log } from '../outbox/log.ts';
 import { storeShelf } from '../store/shelves.ts';
 import { openStore } from '../store/open.ts';
 import type { Store } from '../store/store.ts';
-import { openSources, type Sources } from './sources.ts';
+import { openSources, type Patience, type Sources } from './sources.ts';
 import { messageOf } from './error-words.ts';
 
 /** What the program takes from the machine around it. */
 export interface Surroundings {
   readonly env: Readonly<Record<string, string | undefined>>;
   readonly write: (text: string) => void;
+  readonly patience?: Patience;
 }
 
 export interface Machinery {
@@ -53,7 +54,7 @@ export async function openMachinery(
     const store = await openStore(config.store.path, { signal });
     releasers.push(() => store.close());
     const shelf = storeShelf(store, (error) => log.warn({ error: messageOf(error) }, SHELF_TROUBLE));
-    const sources = openSources(config, { env: surroundings.env, shelf });
+    const sources = openSources(config, { ...surroundings, shelf });
     releasers.push(() => sources.close());
     return { store, sources, channels, owner: `${hostname()}.${process.pid}.${randomUUID()}`, close };
   } catch (error) {

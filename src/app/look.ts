@@ -29,11 +29,11 @@ export async function look(request: LookRequest): Promise<Evaluation> {
 
 async function lookWith(
   reader: StoreReader | null,
-  { config, surroundings: { env }, now, signal }: LookRequest,
+  { config, surroundings, now, signal }: LookRequest,
 ): Promise<Evaluation> {
   const records = reader === null ? new Map<string, UnitRecord>() : await reader.readUnits();
   // What cannot be found in the database is asked for: a look has nothing to say about its state but by failing.
-  const sources = openSources(config, { env, shelf: readerShelf(reader, () => undefined) });
+  const sources = openSources(config, { ...surroundings, shelf: readerShelf(reader, () => undefined) });
   try {
     const forecasts = await forecastsFor({ config, sources: sources.offered, signal }, now);
     const knowledge =

@@ -4,6 +4,7 @@ import type { Config, OpenMeteoConfig, SourceConfig } from '../config/config.ts'
 import { fileSource } from '../forecast/file/client.ts';
 import type { OfferedSource } from '../forecast/gather.ts';
 import type { Allowance } from '../forecast/http/policy.ts';
+import type { ServiceOptions } from '../forecast/http/service.ts';
 import type { Shelf } from '../forecast/http/shelf.ts';
 import { metNorwaySource } from '../forecast/met-norway/client.ts';
 import { nwsSource } from '../forecast/nws/client.ts';
@@ -31,11 +32,15 @@ export interface PastServices {
 export interface SourcesOf {
   readonly env: Readonly<Record<string, string | undefined>>;
   readonly shelf: Shelf;
+  readonly patience?: Patience | undefined;
 }
+
+/** How long services are waited for, and how much of an answer is taken; absent: what suits real ones. */
+export type Patience = Pick<ServiceOptions, 'timeouts' | 'maxBodyBytes' | 'random' | 'sleep'>;
 
 export function openSources(config: Config, of: SourcesOf): Sources {
   const dispatcher = new Agent({ connections: 1, pipelining: 1 });
-  const wire = { dispatcher, userAgent: userAgent(), shelf: of.shelf };
+  const wire = { dispatcher, userAgent: userAgent(), shelf: of.shelf, ...of.patience };
   const open = (source: SourceConfig): OfferedSource => ({
     source: client(source, config, { ...of, ...wire }),
     staleAfterHours: source.staleAfterHours,
@@ -52,7 +57,7 @@ export function openSources(config: Config, of: SourcesOf): Sources {
   };
 }
 
-type Wire = Pick<OpenMeteoOptions, 'dispatcher' | 'userAgent' | 'shelf'> & SourcesOf;
+type Wire = Pick<OpenMeteoOptions, 'dispatcher' | 'userAgent' | 'shelf'> & Patience & SourcesOf;
 
 function client(source: SourceConfig, { weather }: Config, wire: Wire): ForecastSource {
   const { horizonHours, contact } = weather;

@@ -1,10 +1,10 @@
 /** What the commands take from the process around them. */
+import type { Surroundings } from '../app/compose.ts';
 import { UsageError, type ExitCode } from '../errors.ts';
 import { parseInstant, type EpochSeconds } from '../quantity/instant.ts';
 import { complain, print } from './output.ts';
 
-export interface Io {
-  readonly env: Readonly<Record<string, string | undefined>>;
+export interface Io extends Surroundings {
   /** Answers. @throws OutputError */
   readonly write: (text: string) => void;
   /** Complaints. */
