@@ -9,6 +9,7 @@ import { renderMessage } from '../message/render.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutboxEntry, UnitCommit } from '../store/store.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
+import type { PlaceEvaluation } from './evaluate-place.ts';
 import { unitFacts } from './facts.ts';
 import { heldWater } from './held-water.ts';
 import { coversWindow } from './reach.ts';
@@ -49,7 +50,6 @@ function findingOf(
 ): Finding {
   const memory = withoutFuture(record.memory, now);
   const { waterAt } = heldWater(unit, record, now);
-  const outside = assessment?.middle.zones.find((z) => z.zone === 'outside')?.statistics;
   const covered = place.outlook !== null && coversWindow(place.outlook, now, config.policy.windowHours);
   return {
     unit: unit.id,
@@ -63,13 +63,24 @@ function findingOf(
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
     deadlineAt: assessment?.firstDamage.deadlineAt ?? null,
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
-    lowest: outside === undefined ? null : { temperatureC: outside.minimumC, at: outside.minimumAt },
+    lowest: lowestOf(assessment, place, now),
     blindTooLong: blindTooLong(config, { last: memory.lastKnown, place }, now),
     policy: config.policy,
     contacts: config.people
       .filter((p) => unit.contacts.includes(p.id))
       .map((p) => ({ person: p.id, headsUpHours: p.headsUpHours })),
   };
+}
+
+function lowestOf(
+  assessment: UnitEvaluation['assessment'],
+  { outlook }: PlaceEvaluation,
+  now: EpochSeconds,
+): Finding['lowest'] {
+  const outside = assessment?.middle.zones.find((z) => z.zone === 'outside')?.statistics;
+  if (outside === undefined || outlook === null) return null;
+  const madeAt = Math.min(now, outlook.issuedAt ?? outlook.fetchedAt);
+  return { temperatureC: outside.minimumC, at: outside.minimumAt, madeAt };
 }
 
 /** A hiccup of the service is no news; silence beyond the age limit of its last answer is. */

@@ -26,7 +26,12 @@ export interface Finding {
   readonly deadlineAt: EpochSeconds | null;
   /** When the first part fails if nothing is done; null: not within the forecast. */
   readonly firstDamageAt: EpochSeconds | null;
-  readonly lowest: { readonly temperatureC: number; readonly at: EpochSeconds } | null;
+  readonly lowest: {
+    readonly temperatureC: number;
+    readonly at: EpochSeconds;
+    /** When the forecast was made that says so; an answer kept from earlier rounds is of then. */
+    readonly madeAt: EpochSeconds;
+  } | null;
   /** Without a forecast for longer than its age limit. */
   readonly blindTooLong: boolean;
   readonly policy: Policy;

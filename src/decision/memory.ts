@@ -59,6 +59,7 @@ export interface Memory {
   readonly suspectSince: EpochSeconds | null;
   /** The last forecast's low, repeated when there is no forecast. */
   readonly lastKnown: {
+    /** When that forecast was made. */
     readonly asOf: EpochSeconds;
     readonly lowestOutsideC: number;
     readonly lowestAt: EpochSeconds;

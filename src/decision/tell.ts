@@ -65,10 +65,9 @@ function sayOf(telling: Telling, finding: Finding, advice: Advice): void {
   sayQuiet(telling, finding);
 }
 
-function known({ now, lowest }: Finding, memory: Memory): Memory['lastKnown'] {
-  return lowest === null
-    ? memory.lastKnown
-    : { asOf: now, lowestOutsideC: lowest.temperatureC, lowestAt: lowest.at };
+function known({ lowest }: Finding, memory: Memory): Memory['lastKnown'] {
+  if (lowest === null) return memory.lastKnown;
+  return { asOf: lowest.madeAt, lowestOutsideC: lowest.temperatureC, lowestAt: lowest.at };
 }
 
 /** Without a forecast the clock still runs on what was said before. */

@@ -123,7 +123,10 @@ export class Timeline {
       alreadyDamaged: of.alreadyDamaged ?? false,
       deadlineAt: asked.firstDamage.deadlineAt,
       firstDamageAt: of.firstDamage === undefined ? null : EPOCH + of.firstDamage * 3600,
-      lowest: of.lowestC === null ? null : { temperatureC: of.lowestC ?? -7, at: asked.now + 30 * 3600 },
+      lowest:
+        of.lowestC === null
+          ? null
+          : { temperatureC: of.lowestC ?? -7, at: asked.now + 30 * 3600, madeAt: asked.now },
       blindTooLong: false,
       policy: this.#policy,
       contacts: this.contacts,
