@@ -2,7 +2,7 @@
 import type { Config, PlaceConfig } from '../config/config.ts';
 import { SourceError } from '../errors.ts';
 import type { Gathered, Voice } from '../forecast/gather.ts';
-import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { Alert } from '../weather/alert.ts';
 import type { Forecast } from '../weather/forecast.ts';
 import type { LocalRecord } from '../weather/local-record.ts';
@@ -16,6 +16,8 @@ import { learnFrom, type Learned } from './learn.ts';
 export interface Problem {
   readonly code: string;
   readonly message: string;
+  /** What to do about it; absent: nothing is known to help. */
+  readonly hint?: string;
 }
 
 export interface PlaceEvaluation {
@@ -80,7 +82,13 @@ function knownPlace(
     place,
     outlook: {
       ...outlook,
-      assumptions: [...remarksOf(voice), ...sentences, ...doubts, ...outlook.assumptions],
+      assumptions: [
+        ...keptWords(voice),
+        ...sentences,
+        ...voices.flatMap(remarksOf),
+        ...doubts,
+        ...outlook.assumptions,
+      ],
     },
     problem: null,
     forecast: ofService ? voice.forecast : null,
@@ -117,10 +125,17 @@ function nightBiasOf({ forecast }: Voice, { weather }: Config): number | null {
   return source === undefined || source.kind === 'file' ? null : source.nightBiasK;
 }
 
-/** What is to be said of an answer beside its numbers. */
-function remarksOf({ keptSince, remarks = [] }: Voice): readonly string[] {
-  if (keptSince === undefined) return remarks;
-  return [`This is the last good answer, since there is no newer one: ${keptSince.message}`, ...remarks];
+function keptWords({ keptSince, forecast }: Voice): readonly string[] {
+  if (keptSince === undefined) return [];
+  const { source, fetchedAt } = forecast;
+  return [
+    `This is the last good answer of ${source}, of ${isoSecond(fetchedAt)}, since there is no newer one: ${keptSince.message}`,
+  ];
+}
+
+/** What is to be said of an answer beside its numbers, and of whose. */
+function remarksOf({ forecast, remarks = [] }: Voice): readonly string[] {
+  return remarks.map((remark) => `${forecast.source}: ${remark}`);
 }
 
 function unknownPlace(place: PlaceConfig, errors: readonly SourceError[]): PlaceEvaluation {
@@ -135,7 +150,8 @@ function unknownPlace(place: PlaceConfig, errors: readonly SourceError[]): Place
     learned: null,
     refused: [],
   };
-  return { place, ...nothing, problem: { code, message } };
+  const hint = [...new Set(errors.flatMap((e) => e.hint ?? []))].join(' ');
+  return { place, ...nothing, problem: { code, message, ...(hint === '' ? {} : { hint }) } };
 }
 
 function hoursAhead({ outlook }: PlaceEvaluation, now: EpochSeconds): number {

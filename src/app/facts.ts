@@ -11,6 +11,7 @@ import { waterStateWords } from '../message/words.ts';
 import type { UnitFacts } from '../message/message.ts';
 import { isoSecond } from '../quantity/instant.ts';
 import type { UnitEvaluation } from './evaluate.ts';
+import type { Problem } from './evaluate-place.ts';
 import { yetToCome } from './held-water.ts';
 import { waterAssumptions } from './water-assumptions.ts';
 import { coveredHours, coversWindow, lastHourOf } from './reach.ts';
@@ -49,13 +50,17 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     waterState: waterStateWords(water.all.state),
     fluidCautions: fluidsIn(evaluated).flatMap(fluidCautions),
     dilution: dilutionOf(outside?.minimumC),
-    problem: place.problem?.message ?? null,
+    problem: place.problem === null ? null : problemWords(place.problem),
     lastKnown: record.memory.lastKnown,
     assumptions: assumptionsOf(config, evaluated, now),
     attributions: place.attributions,
     forecast: place.outlook,
     alerts: place.alerts,
   };
+}
+
+function problemWords({ message, hint = '' }: Problem): string {
+  return `${message} ${hint}`.trim();
 }
 
 /** What the post cannot carry of what is on as the unit stands; null: nothing. */

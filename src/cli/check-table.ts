@@ -6,8 +6,8 @@ import { alertWords } from '../message/alerts.ts';
 import { actionWords } from '../message/words.ts';
 import { chanceText } from '../message/chance.ts';
 import { wrap } from '../message/wrap.ts';
-import { parseInstant } from '../quantity/instant.ts';
-import { formatLocal } from '../quantity/local-time.ts';
+import { HOUR_S, parseInstant } from '../quantity/instant.ts';
+import { formatLocal, formatNear } from '../quantity/local-time.ts';
 
 type UnitAnswer = CheckAnswer['units'][number];
 type PlaceAnswer = CheckAnswer['places'][number];
@@ -96,17 +96,38 @@ function chance({ advice, chanceOfDamage, suspect }: UnitAnswer, place: PlaceAns
 
 function footnotes(answer: CheckAnswer): string[] {
   const attributions = new Set(answer.places.flatMap((p) => p.attributions));
-  const problems = answer.places.flatMap((p) =>
-    p.problem === null ? [] : [`${p.label}: ${p.problem.message}`],
-  );
+  const problems = answer.places.flatMap((place) => problemWords(place, answer));
   return [
     `Chances are for the next ${answer.windowHours} h, or as far as the forecast reaches:`,
     'as it stands, then after the action.',
+    ...answer.places.flatMap((place) => forecastWords(place, answer)),
     ...problems,
     ...answer.places.flatMap(warnings),
     ...assumed(answer),
     ...attributions,
   ].map((line) => wrap(line, { first: '', rest: '', width: COLUMNS }));
+}
+
+/** Whose forecast it is, and how old. */
+function forecastWords({ label, forecast, timeZone }: PlaceAnswer, { asOf }: CheckAnswer): readonly string[] {
+  const at = parseInstant(forecast?.issuedAt ?? forecast?.fetchedAt ?? '');
+  const now = parseInstant(asOf);
+  if (forecast === null || at === null || now === null) return [];
+  const verb = forecast.issuedAt === null ? 'fetched' : 'issued';
+  const hours = Math.max(0, Math.floor((now - at) / HOUR_S));
+  const age = hours === 0 ? '' : `, ${hours} h ago`;
+  return [`${label}: forecast of ${forecast.source}, ${verb} ${formatNear(at, now, timeZone)}${age}.`];
+}
+
+/** The rows of its units say already that a place has no forecast, and why; what is left is what to do. */
+function problemWords(
+  { id, label, forecast, problem }: PlaceAnswer,
+  { units }: CheckAnswer,
+): readonly string[] {
+  if (problem === null) return [];
+  const isSaid = forecast === null && units.some((unit) => unit.place === id);
+  const words = [isSaid ? '' : problem.message, problem.hint ?? ''].join(' ').trim();
+  return words === '' ? [] : [`${label}: ${words}`];
 }
 
 /** Official warnings in their issuers' words. */

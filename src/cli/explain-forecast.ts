@@ -65,7 +65,7 @@ function biasLines(view: ExplainView): string {
     }))
     .toSorted((a, b) => (a.clock < b.clock ? -1 : 1))
     .map(({ clock, text }) => `${clock} ${text}`);
-  const heading = `What ${total} readings here have taught: by so much the forecast came out too warm, by hour of the day, with the readings behind it:`;
+  const heading = `What ${total} readings here have taught: by so much the forecast came out too warm (with −, too cold), by hour of the day here, with the readings behind it; what is taken of it stands below:`;
   return sentences(`${heading} ${hours.join(', ')}.`);
 }
 

@@ -69,7 +69,7 @@ export function usableSpan({ forecast, now, horizonHours }: SpanRequest): Span {
   };
   if (present - from < PAST_HOURS)
     assumptions.push(
-      'Less than 72 h of the past is known: whether it froze before cannot be told, and it is taken as not frozen.',
+      'Less than 72 h of the past is known: whether it froze before that cannot be told, and is taken as not so.',
     );
   const cut = (values: readonly number[] | null): Float64Array =>
     Float64Array.from({ length: to - from + 1 }, (_, i) => values?.[from + i] ?? Number.NaN);

@@ -66,7 +66,7 @@ it('a lost forecast is logged with place, code and hint when it begins, when it 
       place: 'creek',
       code: 'source-file',
       error: expect.stringContaining('series.csv cannot be read (ENOENT)') as string,
-      hint: expect.stringContaining('exists and may be read') as string,
+      hint: expect.stringContaining('may read the file') as string,
     },
   ]);
   const second = await logged(config, first.troubles);

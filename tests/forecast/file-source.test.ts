@@ -232,7 +232,7 @@ describe('a series file', () => {
     const missing = errorOf(await fetchPath(join(directory, 'missing.csv')));
     expect(missing).toMatchObject({ code: 'source-file', retryable: false });
     expect(missing.message).toContain('missing.csv');
-    expect(missing.hint).toContain(directory);
+    expect(missing.hint).toContain('`path`');
     expect(errorOf(await fetchPath(directory)).code).toBe('source-file');
     const utf16 = errorOf(await read('utf16.csv', Buffer.from(`\uFEFF${HEADER}`, 'utf16le')));
     expect(utf16.message).toContain('UTF-8');

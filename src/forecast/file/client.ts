@@ -73,6 +73,9 @@ async function readBytes(path: string, file: string, signal: AbortSignal): Promi
     if (cause instanceof SourceError) throw cause;
     const code = cause instanceof Error && 'code' in cause ? String(cause.code) : 'unknown failure';
     const text = `The series file ${file} cannot be read (${code}).`;
-    throw new SourceError('source-file', text, { hint: `Check that ${path} exists and may be read.`, cause });
+    throw new SourceError('source-file', text, {
+      hint: 'Check the `path` of the source in the config, and that this user may read the file.',
+      cause,
+    });
   }
 }
