@@ -76,7 +76,8 @@ function action({ suspect }: UnitAnswer, advice: Advice): string {
 function reason({ advice, waterState, problem }: UnitAnswer, place: PlaceAnswer): string {
   if (problem !== undefined) return problem.message;
   if (advice !== null) return `${STATE_WORDS[waterState]}. ${advice.reason}`;
-  return `No usable forecast: what the cold will do is unknown. ${place.problem?.message ?? 'no source answered.'}`;
+  const why = place.problem?.message ?? 'No source answered.';
+  return `No usable forecast: what the cold will do is unknown. ${why} Look at another forecast for the place yourself.`;
 }
 
 function startBy({ advice }: UnitAnswer, place: PlaceAnswer): string {

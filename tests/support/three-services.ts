@@ -83,7 +83,7 @@ function hoursOf({ airC, now }: Told): object {
   );
 }
 
-function geoJson(body: unknown): WeatherReply {
+export function geoJson(body: unknown): WeatherReply {
   return { headers: { 'content-type': 'application/geo+json' }, body: JSON.stringify(body) };
 }
 
