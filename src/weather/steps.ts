@@ -18,7 +18,7 @@ export interface Stepped {
   readonly member: ForecastMember;
   /** By hour: it lies between two steps. */
   readonly between: readonly boolean[];
-  /** A night was gone below, by the law or by a low that the service names. */
+  /** The law made some hour colder than a straight line between steps. */
   readonly deepened: boolean;
   readonly lowered: boolean;
   /** Lows that were not believed. */
@@ -47,10 +47,12 @@ export function hourlyOf(member: ForecastMember, night: StepNight): Stepped {
   for (const { from, to } of gaps) between.fill(true, from + 1, to);
   const linear = (values: readonly number[] | null): number[] | null =>
     values === null ? null : filledLinearly(values, gaps);
-  const temperatureC = filledLinearly(member.temperatureC, gaps);
-  const named = (gap: Gap): boolean => lows.some((low) => low.from <= gap.from && gap.to <= low.to);
-  const deepened = deepen(temperatureC, { gaps, named, darkness: night.darkness });
-  const fates = lows.map((low) => reach(temperatureC, low, { gaps, darkness: night.darkness }));
+  const straight = filledLinearly(member.temperatureC, gaps);
+  const temperatureC = [...straight];
+  deepen(temperatureC, { gaps, darkness: night.darkness });
+  for (const low of lows) holdAt(temperatureC, low, straight);
+  const deepened = temperatureC.some((t, i) => t < at(straight, i));
+  const fates = lows.map((low) => reach(temperatureC, low, { gaps, straight, darkness: night.darkness }));
   return {
     member: {
       ...member,
@@ -100,26 +102,27 @@ function filledLinearly(values: readonly number[], gaps: readonly Gap[]): number
 
 interface Steps {
   readonly gaps: readonly Gap[];
-  /** The service itself names the lowest of this gap. */
-  readonly named: (gap: Gap) => boolean;
   readonly darkness: Float64Array;
 }
 
-function deepen(values: number[], { gaps, named, darkness }: Steps): boolean {
+function deepen(values: number[], { gaps, darkness }: Steps): void {
   const steps = [...values];
-  const lowered = gaps.map((gap, k) => {
+  gaps.forEach((gap, k) => {
     const dark = Math.max(...darkness.subarray(gap.from, gap.to + 1));
-    if (dark === 0 || named(gap)) return false;
     const swing = swingAbout(steps, gap);
     const most = dark * swing.halfRangeK * (1 - Math.cos((Math.PI * (gap.to - gap.from)) / 24));
-    if (!(most > 0)) return false;
+    if (!(most > 0)) return;
     const floor = Math.min(at(steps, gap.from), at(steps, gap.to)) - most;
     lowerHalf(values, gap, { swing, most, floor });
     const low = lowestStepOf(steps, gaps, k);
     if (low !== null) tent(values, { gap, at: low, lowC: floor });
-    return true;
   });
-  return lowered.includes(true);
+}
+
+/** A low that the service names for a stretch is what the law may reach there, and not go below. */
+function holdAt(values: number[], { from, to, temperatureC }: Low, straight: readonly number[]): void {
+  for (const i of indexes(Math.max(0, from), Math.min(values.length - 1, to)))
+    values[i] = Math.max(at(values, i), Math.min(at(straight, i), temperatureC));
 }
 
 /** Below the swing's middle a line between two steps runs above the swing, the more the lower it is. */
@@ -187,15 +190,17 @@ function tent(values: number[], { gap, at: index, lowC }: { gap: Gap; at: number
 function reach(
   values: number[],
   low: Low,
-  { gaps, darkness }: { gaps: readonly Gap[]; darkness: Float64Array },
+  { gaps, straight, darkness }: Steps & { readonly straight: readonly number[] },
 ): 'reached' | 'held' | 'odd' {
   const from = Math.max(0, low.from);
   const to = Math.min(values.length - 1, low.to);
   const isStep = (i: number): boolean => !gaps.some((g) => g.from < i && i < g.to);
   const hours = indexes(from, to).filter((i) => !Number.isNaN(at(values, i)));
-  const lowest = Math.min(...hours.map((i) => at(values, i)));
+  const lowest = Math.min(...hours.map((i) => at(straight, i)));
   if (hours.length === 0 || !(low.temperatureC < lowest)) return 'held';
   if (lowest - low.temperatureC > FURTHEST_LOW_K) return 'odd';
+  // By the law it may be there already.
+  if (hours.some((i) => at(values, i) <= low.temperatureC)) return 'reached';
   const inner = hours.filter((i) => !isStep(i));
   const fitting = (inner.length > 0 ? inner : hours).toSorted(
     (a, b) => at(darkness, b) - at(darkness, a) || at(values, a) - at(values, b) || a - b,

@@ -140,6 +140,29 @@ describe('lows that the service names', () => {
     expect(lowest(found.temperatureC, 46, 56)).toBeLessThan(-2.8);
   });
 
+  it('for the hours after a step are what the night reaches, at every phase: not deeper, not shallower', () => {
+    for (let coldestAt = 0; coldestAt < 6; coldestAt += 0.5) {
+      const truth = sine(5, coldestAt);
+      // As MET Norway has them: the lowest of the six hours after an entry, its own left out.
+      const lows = Array.from({ length: 16 }, (_, k) => {
+        const [from, to] = [6 * k + 1, 6 * k + 6];
+        return { from, to, temperatureC: lowest(truth, from, to) };
+      });
+      const found = hourly(sampled(truth, 6, 0), 6, { lows }).member.temperatureC;
+      for (const { from, to, temperatureC } of lows.slice(2, 12)) {
+        if (from % 24 > 6 && from % 24 < 18) continue;
+        expect(lowest(found, from, to), `${coldestAt} ${from}`).toBeCloseTo(temperatureC, 9);
+      }
+    }
+  });
+
+  it('for a part of what lies between two steps hold there', () => {
+    const lows = [{ from: 22, to: 26, temperatureC: -2.4 }];
+    const found = hourly(steps, 6, { lows }).member.temperatureC;
+    expect(lowest(found, 22, 26)).toBe(-2.4);
+    expect(lowest(found, 27, 30)).toBeLessThan(-2.4);
+  });
+
   it('above the steps change nothing', () => {
     const lows = [{ from: 24, to: 30, temperatureC: 4 }];
     const found = hourly(steps, 6, { lows }).member.temperatureC;
