@@ -35,6 +35,11 @@ export interface ForecastMember {
   /** The model whose ensemble it is of; absent: a single forecast, which stands for itself. */
   readonly model?: string;
   /**
+   * Height of the ground of an ensemble's own grid cell, for its hours from the present one on (those before are the
+   * single forecast's); absent: the forecast's.
+   */
+  readonly gridElevationM?: number;
+  /**
    * Per hour, the step [h] at which the service really computes there: 1, 3 or 6. What lies between such steps is the
    * service's own interpolation, or NaN. Absent: every hour.
    */

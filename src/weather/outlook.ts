@@ -2,12 +2,12 @@
  * The weather of one place as the model takes it: members with weights that sum to 1, without holes, brought
  * to the place's own spot.
  */
-import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import { HOUR_S, floorToHour, type EpochSeconds } from '../quantity/instant.ts';
 import { spreadLaw } from './calibrate.ts';
 import type { ErrorLaw } from './error-law.ts';
 import type { Forecast } from './forecast.ts';
 import { groundUnder } from './ground.ts';
-import { heightK, heightSentences } from './height.ts';
+import { heightK, heightSentences, heightsOf, withoutFarCells } from './height.ts';
 import { byHour, learnedBias, type LearnedBias } from './learned-bias.ts';
 import { POOLING_K, correctionK, nightOf, type Spot } from './local-correction.ts';
 import type { LocalRecord } from './local-record.ts';
@@ -132,7 +132,8 @@ interface Prepared {
 
 /** Hourly throughout, and without what cannot be. */
 function prepared({ forecast, now, spot, ofService = false }: OutlookRequest): Prepared {
-  const checked = ofService ? refuseImpossible(forecast, now) : { forecast, sentences: [] };
+  const near = withoutFarCells(forecast, spot);
+  const checked = ofService ? refuseImpossible(near.forecast, now) : { ...near, sentences: [] };
   const { members, firstHour } = checked.forecast;
   const stepped = members.some((m) => m.stepHours !== undefined || m.lows !== undefined);
   const night = nightOf(spot, firstHour, stepped ? (members[0]?.temperatureC.length ?? 0) : 0);
@@ -143,7 +144,8 @@ function prepared({ forecast, now, spot, ofService = false }: OutlookRequest): P
     sentences: [
       ...checked.sentences,
       ...stepSentences(hourly),
-      ...heightSentences(forecast, spot, ofService),
+      ...near.sentences,
+      ...heightSentences(near.forecast, spot, ofService),
     ],
   };
 }
@@ -155,25 +157,28 @@ interface Local {
 }
 
 function atSpot(span: Span, { request, learned }: { request: OutlookRequest; learned: LearnedBias }): Local {
-  const { forecast, spot, nightBiasK = 0 } = request;
+  const { forecast, now, spot, nightBiasK = 0 } = request;
   const { firstHour, hours } = span;
   const night = nightOf(spot, firstHour, hours);
   const biasK = byHour(learned.trust, firstHour, hours).map((trust) => nightBiasK * (1 - trust));
   const taughtK = byHour(learned.takenOffK, firstHour, hours);
-  const warmerK = heightK(forecast, spot);
+  const present = (floorToHour(now) - firstHour) / HOUR_S;
+  const pastK = heightK(forecast, spot);
   const places = span.members.map((member) => {
+    const aheadK = heightK(heightsOf(forecast, member.gridElevationM), spot);
+    const warmerK = (i: number): number => (i < present ? pastK : aheadK);
     const off = correctionK(spot, { ...night, biasK }, member);
     const untaught = correctionK(spot, night, member);
     return {
       member: {
         weight: member.weight,
-        temperatureC: member.temperatureC.map((t, i) => t - ((off[i] ?? 0) + (taughtK[i] ?? 0) - warmerK)),
+        temperatureC: member.temperatureC.map((t, i) => t - ((off[i] ?? 0) + (taughtK[i] ?? 0) - warmerK(i))),
         windSpeedMps: member.windSpeedMps.map((w) => (Number.isNaN(w) ? ASSUMED_WIND_MPS : w)),
         groundC: groundUnder(member),
       },
       untaught: {
         weight: member.weight,
-        temperatureC: member.temperatureC.map((t, i) => t - ((untaught[i] ?? 0) - warmerK)),
+        temperatureC: member.temperatureC.map((t, i) => t - ((untaught[i] ?? 0) - warmerK(i))),
       },
     };
   });

@@ -24,6 +24,8 @@ export interface SpanMember {
   readonly weight: number;
   /** The model whose ensemble it is of; null: a single forecast. */
   readonly model: string | null;
+  /** Height of its own grid cell; null: the forecast's. */
+  readonly gridElevationM: number | null;
   readonly temperatureC: Float64Array;
   /** NaN where unknown. */
   readonly windSpeedMps: Float64Array;
@@ -92,6 +94,7 @@ function cutMember(
   return {
     weight: member.weight,
     model: member.model ?? null,
+    gridElevationM: member.gridElevationM ?? null,
     windSpeedMps: cut(member.windSpeedMps),
     cloudPercent: cut(member.cloudPercent),
     soilTemperatureC: cut(member.soilTemperatureC),

@@ -84,12 +84,12 @@ describe('ensembles', () => {
     expect(setup.requests).toHaveLength(1);
   });
 
-  it('are brought to the height of the single forecast, whose grid is finer', async () => {
-    // 38 m and 238 m: 200 m × 0.0065 K/m = 1.3 K warmer below (ICAO standard atmosphere).
+  it('stay at the height of their own cell, which is told: what to do about it hangs on the lie of the land', async () => {
     const [member] = membersOf(await fetched({ body: { elevation: 238, temperatureC: () => -5 } }));
-    expect(member!.temperatureC[PRESENT]).toBeCloseTo(-3.7, 10);
+    expect(member).toMatchObject({ gridElevationM: 238 });
+    expect(member!.temperatureC[PRESENT]).toBe(-5);
     const unknown = { body: { elevation: Number.NaN, temperatureC: (): number => -5 } };
-    expect(membersOf(await fetched(unknown))[0]!.temperatureC[PRESENT]).toBe(-5);
+    expect(membersOf(await fetched(unknown))[0]).not.toHaveProperty('gridElevationM');
   });
 
   it('OM-4: are found whatever stands behind the names of their members', async () => {

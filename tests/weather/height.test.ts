@@ -1,10 +1,11 @@
 /** From cell to place: T_place = T_grid + 0.0065·(z_grid − z_place) K (ICAO standard atmosphere, check-values.md, found). */
 import { describe, expect, it } from 'vitest';
 import { SourceError } from '../../src/errors.ts';
+import { HOUR_S } from '../../src/quantity/instant.ts';
 import type { Forecast } from '../../src/weather/forecast.ts';
 import type { Spot } from '../../src/weather/local-correction.ts';
 import { outlookOf } from '../../src/weather/outlook.ts';
-import { BENCH, madeForecast, requestFor } from '../support/made-forecast.ts';
+import { BENCH, MIDNIGHT, madeForecast, requestFor } from '../support/made-forecast.ts';
 
 const FLAT = Array.from({ length: 145 }, () => 3);
 
@@ -58,5 +59,56 @@ describe('the height of the place', () => {
     expect(refused).toThrow(SourceError);
     expect(refused).toThrow('ground at 2760 m, the place lies at 9055 m');
     expect(first(outlook({ gridElevationM: 2760 }, { elevationM: 1270 }))).toBeCloseTo(3 + 0.0065 * 1490, 12);
+  });
+});
+
+describe('an ensemble with a cell of its own', () => {
+  const cloudPercent = FLAT.map(() => 100);
+  const single = { temperatureC: FLAT, cloudPercent };
+  const of = (gridElevationM: number) => [
+    { ...single, model: 'a', gridElevationM },
+    { ...single, model: 'a', gridElevationM },
+  ];
+
+  function pooled(gridElevationM: number, spot: Partial<Spot>) {
+    const forecast = madeForecast([single, ...of(gridElevationM)], { gridElevationM: 2000 });
+    const now = MIDNIGHT + 10 * HOUR_S;
+    return outlookOf(requestFor(forecast, { now, spot: { ...BENCH, ...spot }, errorLaw: null }));
+  }
+  const temperatures = (found: ReturnType<typeof pooled>, hour: number): number[] =>
+    found.members.map((m) => m.temperatureC[hour] ?? Number.NaN);
+
+  it('is brought from there to the place, its past with that of the single forecast', () => {
+    const found = pooled(2600, { elevationM: 1600 });
+    expect(temperatures(found, 9)).toEqual([5.6, 5.6, 5.6].map((t) => expect.closeTo(t, 12)));
+    expect(temperatures(found, 10)).toEqual([5.6, 9.5, 9.5].map((t) => expect.closeTo(t, 12)));
+    const said = found.assumptions.filter((s) => s.includes('ground at'));
+    expect(said).toEqual([
+      'The forecast is for ground at 2000 m, the place lies at 1600 m: 2.6 K (4.7 °F) are added.',
+      'The ensemble a is for ground at 2600 m, the place lies at 1600 m: 6.5 K (11.7 °F) are added.',
+    ]);
+  });
+
+  it('never warms a hollow, and cools it where its cell lies lower', () => {
+    for (const lie of ['hollow', 'valley', 'unknown'] as const) {
+      expect(temperatures(pooled(2600, { elevationM: 2000, lie }), 20)).toEqual([3, 3, 3]);
+      const low = temperatures(pooled(1000, { elevationM: 2000, lie }), 20);
+      expect(low).toEqual([3, -3.5, -3.5].map((t) => expect.closeTo(t, 12)));
+      expect(pooled(2600, { elevationM: 2000, lie }).assumptions.join()).toContain(
+        'The ensemble a is for ground at 2600 m, the place lies at 2000 m: the 3.9 K (7 °F) by which it would be warmer are not added',
+      );
+    }
+  });
+
+  it('is brought to the single forecast’s cell where the place’s height is not known', () => {
+    expect(temperatures(pooled(2600, {}), 20)).toEqual([3, 6.9, 6.9].map((t) => expect.closeTo(t, 12)));
+  });
+
+  it('too far off the place is left out, and the forecast stands', () => {
+    const found = pooled(3200, { elevationM: 1600 });
+    expect(found.members).toHaveLength(1);
+    expect(found.assumptions).toContain(
+      'The ensemble a is for ground at 3200 m, more than 1500 m off the place, and is left out.',
+    );
   });
 });

@@ -15,14 +15,8 @@ export interface UsableEnsemble {
 }
 
 /**
- * Fall of the air's temperature with height [K/m], by which an ensemble's coarser grid is brought to the height of the
- * single forecast's: ICAO standard atmosphere, and what the service itself takes.
- */
-const LAPSE_K_PER_M = 0.0065;
-
-/**
  * The single forecast first, then each member of each ensemble on its axis: with the single's past, wind, cloud and
- * soil, and the ensemble's temperature from the present hour on.
+ * soil, and from the present hour on the ensemble's temperature, as it is at the height of the ensemble's own cell.
  */
 export function withEnsembles(
   forecast: Forecast,
@@ -49,21 +43,18 @@ interface Base {
 
 function pooled(ensemble: UsableEnsemble, { single, forecast, past }: Base): readonly ForecastMember[] {
   const offset = (forecast.firstHour - ensemble.firstHour) / HOUR_S;
-  const shiftK = heightShiftK(ensemble, forecast);
+  const { gridElevationM } = ensemble;
+  // A server that brings all to the place's height leaves nothing to be told of cells.
+  const hasCell = gridElevationM !== null && forecast.gridElevationM !== undefined;
   const stepHours = single.temperatureC.map((_, i) => (i < past ? 1 : ensemble.stepHours));
   return ensemble.members.map((member) => ({
     ...single,
     weight: 1,
     model: ensemble.model,
+    ...(hasCell && { gridElevationM }),
     stepHours,
     temperatureC: single.temperatureC.map((known, i) =>
-      i < past ? known : (member.temperatureC[i + offset] ?? Number.NaN) + shiftK,
+      i < past ? known : (member.temperatureC[i + offset] ?? Number.NaN),
     ),
   }));
-}
-
-/** None where a height is not known. */
-function heightShiftK({ gridElevationM }: UsableEnsemble, forecast: Forecast): number {
-  if (gridElevationM === null || forecast.gridElevationM === undefined) return 0;
-  return (gridElevationM - forecast.gridElevationM) * LAPSE_K_PER_M;
 }
