@@ -2,7 +2,7 @@
 import { HOUR_S } from '../quantity/instant.ts';
 import { formatDifference, formatTemperature, type TemperatureUnit } from '../quantity/temperature.ts';
 import type { HourlySeries } from './hourly.ts';
-import { runs, spanS, type Finding, type Sample } from './sensor-value.ts';
+import { aboveK, median, runs, spanS, type Finding, type Sample } from './sensor-value.ts';
 
 interface Question {
   readonly of: 'outside' | 'zone' | 'held';
@@ -128,13 +128,4 @@ function nightsAgree(nights: readonly Sample[], day: readonly Sample[]): boolean
   const near = nights.filter(({ at }) => at > start - SUN.nightWithinS && at < end + SUN.nightWithinS);
   const offs = near.map(aboveK).filter((off) => !Number.isNaN(off));
   return offs.length >= SUN.nightReadings && Math.abs(median(offs)) <= SUN.nightK;
-}
-
-function aboveK({ temperatureC, forecastC }: Sample): number {
-  return temperatureC - forecastC;
-}
-
-/** The lower of the two in the middle. */
-function median(values: readonly number[]): number {
-  return values.toSorted((x, y) => x - y)[Math.floor((values.length - 1) / 2)] ?? Number.NaN;
 }

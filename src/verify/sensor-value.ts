@@ -117,3 +117,13 @@ export function runs(
 export function spanS(run: readonly Sample[]): number {
   return (run.at(-1)?.at ?? 0) - (run[0]?.at ?? 0);
 }
+
+/** [K]; NaN where the forecast is unknown. */
+export function aboveK({ temperatureC, forecastC }: Sample): number {
+  return temperatureC - forecastC;
+}
+
+/** The lower of the two in the middle. */
+export function median(values: readonly number[]): number {
+  return values.toSorted((x, y) => x - y)[Math.floor((values.length - 1) / 2)] ?? Number.NaN;
+}

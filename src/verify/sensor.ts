@@ -4,6 +4,7 @@ import type { TemperatureUnit } from '../quantity/temperature.ts';
 import type { Night } from '../weather/local-correction.ts';
 import { valueAt, type HourlySeries } from './hourly.ts';
 import { absurd, inOtherUnit, ofTheFuture, tooOld, type Finding, type Sample } from './sensor-value.ts';
+import { elsewhere } from './sensor-offset.ts';
 import { inTheSun, jumping, stuck } from './sensor-course.ts';
 import type { Measured } from './truth.ts';
 
@@ -28,6 +29,7 @@ const FAULTS = {
   absurd,
   jumping,
   stuck,
+  elsewhere,
   sun: inTheSun,
 } as const satisfies Record<string, (samples: readonly Sample[], question: SensorQuestion) => Finding[]>;
 

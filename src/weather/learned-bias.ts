@@ -91,18 +91,27 @@ function sentence(
   const of = total === 1 ? '1 reading' : `${total} readings`;
   if (fresh === 0)
     return `The last of ${of} here is of ${last}: too old, so what they taught about the forecasts is left out.`;
-  const [least, most] = [Math.min(...taken), Math.max(...taken)];
-  const [kelvin, fahrenheit] = [range(least, most), range(1.8 * least, 1.8 * most)];
   const fading = fresh < 1 ? ` The last one is of ${last}, and they count less from day to day.` : '';
-  return `By hour of the day, ${kelvin} K (${fahrenheit} °F) are taken off the forecast, as ${of} here taught.${fading}`;
+  return `By hour of the day, ${changes(taken)}, as ${of} here taught.${fading}`;
 }
 
-function range(least: number, most: number): string {
-  return tenths(least) === tenths(most) ? tenths(most) : `${tenths(least)} to ${tenths(most)}`;
+/** What is added and what is taken off; of both, how much at most. */
+function changes(taken: readonly number[]): string {
+  const [least, most] = [Math.min(...taken), Math.max(...taken)];
+  const [added, off] = [tenths(-least), tenths(most)].map((shown) => shown !== '0' && !shown.startsWith('-'));
+  if (added === true && off === true)
+    return `up to ${both([-least])} are added to the forecast at some hours and up to ${both([most])} taken off at others`;
+  if (added === true) return `${both([-most, -least])} are added to the forecast`;
+  return `${both([least, most])} are taken off the forecast`;
 }
 
-/** With a true minus sign. */
+/** In kelvins and in degrees Fahrenheit, from the least to the most. */
+function both(kelvins: readonly number[]): string {
+  const range = (factor: number): string =>
+    [...new Set(kelvins.map((K) => tenths(factor * Math.max(0, K))))].join(' to ');
+  return `${range(1)} K (${range(1.8)} °F)`;
+}
+
 function tenths(kelvin: number): string {
-  const shown = Math.round(10 * kelvin) / 10 + 0;
-  return `${shown < 0 ? '−' : ''}${Math.abs(shown)}`;
+  return String(Math.round(10 * kelvin) / 10 + 0);
 }

@@ -163,8 +163,13 @@ describe('a sensor in the sun', () => {
     );
   });
 
-  it('is not one that is 9 K off by night, too: there the forecast is wrong', () => {
-    expect(judge(course(60, (at) => air(at) + 7)).summary).toEqual([]);
+  it('is not one that is as far off by night', () => {
+    expect(
+      hoursOf(
+        'sun',
+        course(60, (at) => air(at) + 7),
+      ),
+    ).toEqual([]);
   });
 
   it('cannot be told without readings of the night, nor from a single one', () => {
@@ -180,6 +185,56 @@ describe('a sensor in the sun', () => {
 
   it('is not a zone of a unit', () => {
     expect(judge(sunny, { of: 'zone' }).summary).toEqual([]);
+  });
+});
+
+/** 4 K on the warm side and 10 K on the cold one over a day and a half: engineering estimates. */
+describe('a sensor that hangs elsewhere', () => {
+  it.each([
+    ['10 K too warm', (at: number) => air(at) + 10],
+    ['4.1 K too warm', (at: number) => air(at) + 4.1],
+    ['indoors at about 17 °C', (at: number) => 17 + Math.sin(at)],
+    ['10.1 K too cold', (at: number) => air(at) - 10.1],
+  ])('is doubted throughout: %s', (_, valueC) => {
+    expect(judge(course(60, valueC)).doubts.every((doubt) => doubt !== null)).toBe(true);
+    expect(judge(course(60, valueC)).summary.map(({ code }) => code)).toContain('elsewhere');
+  });
+
+  it('is said with how far it is off', () => {
+    expect(judge(course(60, (at) => air(at) + 10)).summary.map(({ message }) => message)).toEqual([
+      'For more than a day and a night it read about 10 °C above the forecast: it does not hang in the place’s open air, or another thing is measured. Hang it outside in the shade, away from walls, or say its zone; until then it teaches nothing.',
+    ]);
+  });
+
+  it.each([
+    ['8 K colder, as in a deep hollow', (at: number) => air(at) - 8],
+    ['3.9 K warmer', (at: number) => air(at) + 3.9],
+    ['warmer by day alone', (at: number) => air(at) + (NIGHT.darkness[(at - START) / HOUR] === 0 ? 5 : 0)],
+    ['warmer for 15 hours', (at: number) => air(at) + (between(at, 40, 55) ? 6 : 0)],
+  ])('is not one that is %s', (_, valueC) => {
+    expect(hoursOf('elsewhere', course(60, valueC))).toEqual([]);
+  });
+
+  it('is doubted from when it was hung there until it was taken out', () => {
+    const days = course(60, (at) => air(at) + (between(at, 30, 60) ? 6 : 0));
+    expect(hoursOf('elsewhere', days)).toEqual(HOURS.slice(30, 60));
+  });
+
+  it('is told from three readings over a day and a half, and not from two', () => {
+    const some = [24, 38, 59].map((hour) => ({ at: START + hour * HOUR, temperatureC: 15 + hour / 10 }));
+    expect(hoursOf('elsewhere', some)).toEqual([]);
+    const more = [24, 38, 60].map((hour) => ({ at: START + hour * HOUR, temperatureC: 15 + hour / 10 }));
+    expect(hoursOf('elsewhere', more)).toEqual([24, 38, 60]);
+    expect(hoursOf('elsewhere', more.slice(0, 2))).toEqual([]);
+  });
+
+  it('is not a zone of a unit', () => {
+    expect(
+      judge(
+        course(60, (at) => air(at) + 10),
+        { of: 'zone' },
+      ).summary,
+    ).toEqual([]);
   });
 });
 

@@ -55,11 +55,19 @@ describe('the learned bias', () => {
     expect(said(1)).toBe(
       'By hour of the day, 1 K (1.8 °F) are taken off the forecast, as 120 readings here taught.',
     );
-    expect(learnedBias(record({ 7: [-2, 5], 19: [3, 5] }), MIDNIGHT).sentences.join()).toContain(
-      '−1 to 1.5 K (−1.8 to 2.7 °F) are taken off',
-    );
     expect(said(5)).toContain('they count less from day to day');
     expect(said(9)).toContain('too old');
+  });
+
+  it('is said as added where it warms, and as taken off where it cools', () => {
+    const said = (of: LocalRecord): string => learnedBias(of, MIDNIGHT).sentences.join();
+    expect(said(record({ 7: [-2, 5], 19: [3, 5] }))).toContain(
+      'up to 1 K (1.8 °F) are added to the forecast at some hours and up to 1.5 K (2.7 °F) taken off at others',
+    );
+    expect(said(record({ 7: [-2, 5] }))).toContain('0 to 1 K (0 to 1.8 °F) are added to the forecast');
+    expect(said(everyHour(-2, 5))).toContain('1 K (1.8 °F) are added to the forecast');
+    expect(said(record({ 7: [2, 5] }))).toContain('0 to 1 K (0 to 1.8 °F) are taken off');
+    expect(said(everyHour(0.01, 5))).toContain('0 K (0 °F) are taken off');
   });
 
   it('lies on a line between hours with readings, round midnight too, and ends within 3 h of the last', () => {
