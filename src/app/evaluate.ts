@@ -41,17 +41,9 @@ export interface Evaluation {
   readonly units: readonly UnitEvaluation[];
 }
 
-/** Lets signals and pages through between units. Rejects with the signal's reason when it is aborted. */
+/** Lets signals and pages through between places and units. Rejects with the signal's reason when it is aborted. */
 export async function evaluate(request: EvaluationRequest): Promise<Evaluation> {
-  const { config, now, forecasts, knowledge } = request;
-  const places = config.places.map((place) =>
-    evaluatePlace(place, {
-      config,
-      now,
-      gathered: forecasts.get(place.id),
-      knowledge: knowledge.get(place.id) ?? NOTHING_KNOWN,
-    }),
-  );
+  const places = await evaluatePlaces(request);
   const byId = new Map(places.map((p) => [p.place.id, p]));
   const risks = new KnownRisks();
   const units: UnitEvaluation[] = [];
@@ -94,6 +86,18 @@ function evaluateUnit(
   const short = isShort(place, request.now, request.config.policy.windowHours);
   const blind = short && assessment.advice.action === 'nothing';
   return { ...base, assessment: blind ? null : assessment };
+}
+
+async function evaluatePlaces(request: EvaluationRequest): Promise<readonly PlaceEvaluation[]> {
+  const { config, now, forecasts, knowledge, signal } = request;
+  const places: PlaceEvaluation[] = [];
+  for (const place of config.places) {
+    const known = { gathered: forecasts.get(place.id), knowledge: knowledge.get(place.id) ?? NOTHING_KNOWN };
+    places.push(evaluatePlace(place, { config, now, ...known }));
+    await setImmediate();
+    signal.throwIfAborted();
+  }
+  return places;
 }
 
 /** With what readings in its own zones tell of it. */

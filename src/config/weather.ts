@@ -27,6 +27,7 @@ const ErrorModelSchema = z.discriminatedUnion('kind', [
   GrowingErrorSchema,
 ]);
 
+/** It goes into a header, which holds nothing but ASCII. */
 const contactRule = broken(
   'must be an e-mail address or a web address at which the services can reach you, such as "ann@example.org"',
 );
@@ -46,7 +47,8 @@ export const WeatherSchema = z
     contact: z
       .string({ error: contactRule })
       .max(200, { error: contactRule })
-      .regex(/^([^\s@<>()]+@[^\s@<>()]+\.[^\s@<>()]+|https?:\/\/[^\s<>()@]+)$/, { error: contactRule })
+      .regex(/^[\x21-\x7e]+$/, { error: contactRule })
+      .regex(/^([^@<>()]+@[^@<>()]+\.[^@<>()]+|https?:\/\/[^<>()@]+\.[^<>()@]+)$/, { error: contactRule })
       .optional()
       .describe('How the services can reach you; nws and met-norway require it of everyone who asks.'),
     nightBias: quantity('temperatureDifference', { from: '0 K', to: '5 K' })
@@ -57,7 +59,9 @@ export const WeatherSchema = z
     compare: z
       .boolean()
       .default(true)
-      .describe('Whether a second source is asked, too, and said where the two disagree.'),
+      .describe(
+        'Whether the other services that a place names are asked, too, and said where they disagree.',
+      ),
     learn: z.boolean().default(true).describe('Whether readings correct the forecasts of their place.'),
     errorModel: ErrorModelSchema.prefault({ kind: 'growing' }).describe(
       'How far a single forecast may be off.',

@@ -6,7 +6,7 @@ const DEGREE = 100;
 const WEIGHT = 10_000;
 const HOURS = 24;
 
-/** Names are one letter: there are sixteen such rows for each day of each place. */
+/** Names are one letter: there are eight such rows for each day, place and source. */
 export function keptText(kept: KeptForecast): string {
   return JSON.stringify({
     m: inWhole(kept.meanC, DEGREE),

@@ -7,9 +7,10 @@ export const READINGS_KEPT_DAYS = 400;
 
 /**
  * How long what is of no more use stays, in days. Common practice, no source. Past hours: as far back as nights are
- * judged, and what they start from.
+ * judged, and what they start from. Truths: as long as there are forecasts to hold against them. Answers: heights of the
+ * ground are good for 90 days.
  */
-const KEPT_DAYS = { pastHours: 65, truths: 400, keptForecasts: 120, spentCalls: 2, answers: 30, rounds: 90 };
+const KEPT_DAYS = { pastHours: 65, truths: 130, keptForecasts: 120, spentCalls: 2, answers: 100, rounds: 90 };
 
 /** Drops what has become too old to be of use; of the rounds the last one stays, however old. */
 export async function prune(trx: Transaction<Schema>, now: EpochSeconds): Promise<void> {

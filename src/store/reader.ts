@@ -8,6 +8,7 @@ import type { StoreOptions } from './open.ts';
 import type { StoreReader } from './store.ts';
 
 const READ_ATTEMPTS = 3;
+const LARGEST_COPY_BYTES = 128 * 1024 * 1024;
 
 /**
  * Opens the database to look only: writes nothing, creates nothing, and leaves no file beside it that was not
@@ -23,8 +24,12 @@ export async function openReader(path: string, options: StoreOptions = {}): Prom
 
 /** A file of no bytes is one whose creator was killed before it wrote anything. */
 function isWritten(path: string): boolean {
+  return sizeOf(path) > 0;
+}
+
+function sizeOf(path: string): number {
   try {
-    return (statSync(path, { throwIfNoEntry: false })?.size ?? 0) > 0;
+    return statSync(path, { throwIfNoEntry: false })?.size ?? 0;
   } catch (error) {
     throw unreachable(path, error);
   }
@@ -36,6 +41,8 @@ function isWritten(path: string): boolean {
  * remove it again; but then the file is complete by itself, and a copy in memory serves.
  */
 async function openQuietly(opening: Opening): Promise<Connection> {
+  // What would fill the memory is read where it lies, at the price of two files beside it for as long as it is open.
+  if (sizeOf(opening.path) > LARGEST_COPY_BYTES) return await openReading(opening);
   for (let attempt = 0; attempt < READ_ATTEMPTS && !hasLog(opening.path); attempt += 1) {
     const content = readAtRest(opening.path);
     if (content !== null) return await openCopy(content, opening);

@@ -68,20 +68,20 @@ describe('pruning', () => {
     const place = { place: 'creek', pastHours: [past(66), past(65)], kept, records };
     for (const days of [200, 91, 90]) await store.commitRound(round(days), [], [place]);
     await store.addReadings([reading(401), reading(400)], NOW);
-    await store.addTruths([truth(401), truth(400)]);
-    await store.keepAnswer('meteo', answer('old', 31));
-    await store.keepAnswer('meteo', answer('new', 30));
+    await store.addTruths([truth(131), truth(130)]);
+    await store.keepAnswer('meteo', answer('old', 101));
+    await store.keepAnswer('meteo', answer('new', 100));
     for (const days of [3, 1]) await store.spendCalls({ source: 'meteo', weight: 1, now: ago(days) });
 
     await store.prune(NOW);
 
     expect(await store.readPast('creek', 0)).toEqual([past(65)]);
     expect(await store.readReadings('creek', 0)).toEqual([reading(400)]);
-    expect(await store.readTruths('creek', 0)).toEqual([truth(400)]);
+    expect(await store.readTruths('creek', 0)).toEqual([truth(130)]);
     expect((await store.readKept('creek', 0)).rows).toEqual([kept[1]]);
     expect((await store.readRecords()).rows).toHaveLength(1);
     expect(await store.findAnswer('meteo', 'old')).toBeNull();
-    expect(await store.findAnswer('meteo', 'new')).toEqual(answer('new', 30));
+    expect(await store.findAnswer('meteo', 'new')).toEqual(answer('new', 100));
     expect((await store.spentCalls('meteo', ago(3))).day).toBe(0);
     expect((await store.spentCalls('meteo', ago(1))).day).toBe(1);
     expect(await store.lastRound()).toEqual(round(90));
