@@ -1,6 +1,7 @@
 import { SourceError } from '../errors.ts';
 import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { Forecast } from '../weather/forecast.ts';
+import { printable } from './printable.ts';
 import type { ForecastSource, Point, SourceAnswer } from './source.ts';
 
 /** A point and the ids of the sources to ask for it, in order. */
@@ -56,8 +57,8 @@ interface Search {
 
 /**
  * The first usable forecast for every point, and what other services say of it. Each source is asked once, for all
- * the points that need it; twice only when points name the same sources in opposite orders. Rejects only when
- * `signal` is aborted.
+ * the points that need it; twice only when points name the same sources in opposite orders. A source that throws has
+ * no answer. Rejects only when `signal` is aborted.
  */
 export async function gatherForecasts(request: GatherRequest): Promise<ReadonlyMap<string, Gathered>> {
   let searches: readonly Search[] = request.points.map((point) => begin(point));
@@ -137,10 +138,26 @@ async function askSource(
   const { now, signal } = request;
   const offered = offeredAs(id, request);
   const points = searches.map(({ point }) => point);
-  const answers = await offered.source.fetch(points, now, signal);
-  return new Map(
-    points.map((point) => [point.id, judge(answers.get(point.id), { id, point, now, ...offered })]),
-  );
+  try {
+    const answers = await offered.source.fetch(points, now, signal);
+    return new Map(
+      points.map((point) => [point.id, judge(answers.get(point.id), { id, point, now, ...offered })]),
+    );
+  } catch (cause) {
+    signal.throwIfAborted();
+    const error = unforeseen(id, cause);
+    return new Map(points.map((point) => [point.id, { ok: false, error }]));
+  }
+}
+
+/** A source that makes us stumble is as good as none, and the next one is asked. */
+function unforeseen(id: string, cause: unknown): SourceError {
+  const what = printable(cause instanceof Error ? `${cause.name}: ${cause.message}` : String(cause), 200);
+  return new SourceError('source-body', `The source "${id}" could not be read (${what}).`, {
+    retryable: true,
+    hint: 'Its answer is one that drainby does not expect, or this is a bug in drainby: please report it.',
+    cause,
+  });
 }
 
 function judge(

@@ -161,13 +161,34 @@ describe('gathering', () => {
     expect(codesOf(old.get('a'))).toEqual(['source-http']);
   });
 
+  it('asks the next source where one throws, and says what it threw', async () => {
+    const broken = {
+      id: 'first',
+      fetch: (): Promise<never> => Promise.reject(new RangeError('Maximum call\nstack size exceeded')),
+    };
+    const first = { source: broken, staleAfterHours: null, service: null };
+    const second = scripted('second', { a: good('second') });
+    const found = await gather([place('a', 'first', 'second'), place('b', 'first')], first, second);
+    expect(sourceOf(found.get('a'))).toBe('second');
+    expect(codesOf(found.get('b'))).toEqual(['source-body']);
+    const [error] = found.get('b')?.errors ?? [];
+    expect(error?.message).toContain('(RangeError: Maximum call stack size exceeded)');
+    expect(error?.cause).toBeInstanceOf(RangeError);
+  });
+
   it('gives up with the caller', async () => {
+    const stop = new AbortController();
     const source = {
       id: 'first',
-      fetch: (): Promise<never> => Promise.reject(new Error('The program is stopping.')),
+      fetch: (): Promise<never> => {
+        stop.abort(new Error('The program is stopping.'));
+        return Promise.reject(new Error('The request was given up.'));
+      },
     };
+    const sources = [{ source, staleAfterHours: null, service: null }];
+    const points = [place('a', 'first')];
     await expect(
-      gather([place('a', 'first')], { source, staleAfterHours: null, service: null }),
+      gatherForecasts({ points, sources, now: NOW, signal: stop.signal, compare: true }),
     ).rejects.toThrow('stopping');
   });
 });

@@ -126,6 +126,25 @@ describe('over a real connection', () => {
     expect(error.code).toBe('source-too-large');
   });
 
+  it('data nested deeper than can be written down is a broken answer, and the last good one stands in', async () => {
+    const shelf = memoryShelf();
+    const deep = `${BODY.slice(0, -1)},"x":${'['.repeat(50_000)}${']'.repeat(50_000)}}`;
+    server.respondWith(() => ({ body: deep }));
+    expect(errorOf(await fetchOne(source({ shelf })))).toMatchObject({
+      code: 'source-body',
+      retryable: true,
+    });
+    server.respondWith(() => ({ body: BODY }));
+    await fetchOne(source({ shelf }));
+    server.respondWith(() => ({ body: deep }));
+    const later = await fetchOne(source({ shelf }), BERLIN, NOW + 3600);
+    expect(later).toMatchObject({
+      ok: true,
+      forecast: { fetchedAt: NOW },
+      keptSince: { code: 'source-body' },
+    });
+  });
+
   it('a caller who gives up in the middle of a request makes the fetch reject', async () => {
     const stop = new AbortController();
     server.respondWith(() => {

@@ -1,5 +1,6 @@
 import { setTimeout as delay } from 'node:timers/promises';
 import type { Dispatcher } from 'undici';
+import { SourceError } from '../../errors.ts';
 import type { EpochSeconds } from '../../quantity/instant.ts';
 import { overspent } from './budget.ts';
 import { exchange, type Timeouts } from './exchange.ts';
@@ -72,8 +73,11 @@ export interface OnShelf {
 export interface Service {
   ask(ask: Ask): Promise<Fetched>;
   shelved(url: URL, now: EpochSeconds): Promise<OnShelf | null>;
-  /** Keeps a value under an address of its own: one place out of an answer for many. */
-  keep(url: URL, value: unknown, ask: Pick<Ask, 'now' | 'leastFreshS'>): Promise<void>;
+  /**
+   * Keeps a value under an address of its own: one place out of an answer for many. Answers why it is none that can be
+   * kept; null: it can.
+   */
+  keep(url: URL, value: unknown, ask: Pick<Ask, 'now' | 'leastFreshS'>): Promise<SourceError | null>;
 }
 
 /** A wait that the service names is sat out up to this long; a longer one ends the fetch. */
@@ -100,11 +104,24 @@ export function openService(options: ServiceOptions): Service {
       return held && { value: held.value, fetchedAt: held.row.fetchedAt, fresh: isFresh(held.row, now) };
     },
     keep: async (url, value, { now, leastFreshS = options.policy.leastFreshS }) => {
-      const row = { url: shelfKey(url, options), body: JSON.stringify(value), fetchedAt: now };
+      const body = textOf(value, options.id);
+      if (typeof body !== 'string') return body;
+      const row = { url: shelfKey(url, options), body, fetchedAt: now };
       const expiresAt = now + leastFreshS;
       await options.shelf.keep(options.id, { ...row, etag: null, lastModified: null, expiresAt });
+      return null;
     },
   };
+}
+
+/** JSON is read to any depth, but written only to that of the stack. */
+function textOf(value: unknown, id: string): string | SourceError {
+  try {
+    return JSON.stringify(value);
+  } catch (cause) {
+    const text = `The source "${id}" answered with data nested so deep that it cannot be kept.`;
+    return new SourceError('source-body', text, { retryable: true, cause });
+  }
 }
 
 interface Held {

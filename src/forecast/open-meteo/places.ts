@@ -80,15 +80,16 @@ async function settle<T>(
 ): Promise<Obtained<T>> {
   if (answer === undefined) throw new Error(`The place "${point.id}" was left without an answer.`);
   const read: Read<T> = answer.ok ? ask.read(answer.value, point, now) : answer;
-  const stuck = read.ok && before !== null ? (ask.stuck?.(before, read.value) ?? null) : null;
-  const usable: Read<T> = stuck === null ? read : { ok: false, error: stuck };
+  const { leastFreshS } = ask;
+  const kept = { now, ...(leastFreshS !== undefined && { leastFreshS }) };
+  const fault = read.ok && before !== null ? (ask.stuck?.(before, read.value) ?? null) : null;
+  const refused =
+    fault ?? (read.ok && answer.ok ? await service.keep(ask.url([point]), answer.value, kept) : null);
+  const usable: Read<T> = refused === null ? read : { ok: false, error: refused };
   if (!usable.ok) {
     if (before === null) return { ...usable, failure: null };
     return { ok: true, ...before, keptSince: usable.error, remarks: [] };
   }
-  const { leastFreshS } = ask;
-  const kept = { now, ...(leastFreshS !== undefined && { leastFreshS }) };
-  if (answer.ok) await service.keep(ask.url([point]), answer.value, kept);
   const remarks = answer.ok ? answer.remarks : [];
   return { ok: true, value: usable.value, fetchedAt: now, keptSince: null, remarks };
 }
