@@ -1,6 +1,7 @@
 import { SourceError } from '../errors.ts';
 import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { Forecast } from '../weather/forecast.ts';
+import { isAhead } from './http/freshness.ts';
 import { printable } from './printable.ts';
 import type { ForecastSource, Point, SourceAnswer } from './source.ts';
 
@@ -173,9 +174,6 @@ function judge(
   return error === null ? answer : { ok: false, error };
 }
 
-/** Clocks differ, and services round the time of issue up. */
-const LATEST_ISSUE_S = HOUR_S;
-
 /**
  * A forecast is as old as its issue; where that is not said, a file as its last change, an answer as its arrival. One
  * that was kept from an earlier round also carries why there is no newer one.
@@ -185,12 +183,8 @@ function ageProblem(
   { id, now, staleAfterHours }: OfferedSource & { readonly id: string; readonly now: EpochSeconds },
 ): SourceError | null {
   const { issuedAt, fetchedAt } = forecast;
-  if (issuedAt !== null && issuedAt - now > LATEST_ISSUE_S) {
-    const text = `The forecast of the source "${id}" says that it was issued at ${isoSecond(issuedAt)}, which is yet to come.`;
-    return new SourceError('forecast-stale', text, {
-      hint: 'Check the clock of this machine, and what writes the forecast.',
-    });
-  }
+  if (issuedAt !== null && isAhead(issuedAt, now)) return yetToCome(id, 'was issued', issuedAt);
+  if (isAhead(fetchedAt, now)) return yetToCome(id, 'arrived', fetchedAt);
   const since = issuedAt ?? writtenAt ?? fetchedAt;
   if (staleAfterHours === null || now - since <= staleAfterHours * HOUR_S) return null;
   const age = `${isoSecond(since)}, more than ${staleAfterHours} hours ago.`;
@@ -202,6 +196,13 @@ function ageProblem(
   return new SourceError('forecast-stale', `${what} ${age}`, {
     retryable: true,
     hint: 'Bring it up to date, or ask another source.',
+  });
+}
+
+function yetToCome(id: string, what: string, at: EpochSeconds): SourceError {
+  const text = `The forecast of the source "${id}" says that it ${what} at ${isoSecond(at)}, which is yet to come.`;
+  return new SourceError('forecast-stale', text, {
+    hint: 'Check the clock of this machine, and what writes the forecast.',
   });
 }
 

@@ -38,7 +38,13 @@ export async function packAnswer({ body, ...rest }: Shelved): Promise<PackedAnsw
 
 type PackedAnswer = Omit<Shelved, 'body'> & { readonly body: Buffer };
 
-/** An answer that was fetched earlier than the one that is there is not put in its place. */
+/** So much later than a new answer none can be that was kept by a clock that was right. */
+const MOST_AHEAD_S = HOUR_S;
+
+/**
+ * An answer that was fetched earlier than the one that is there is not put in its place, unless that one was kept
+ * while the clock was ahead.
+ */
 export async function keepAnswer(
   trx: Transaction<Schema>,
   source: string,
@@ -58,7 +64,12 @@ export async function keepAnswer(
       conflict
         .columns(['source', 'url'])
         .doUpdateSet(values)
-        .where('shelf.fetched_at', '<=', answer.fetchedAt),
+        .where(({ eb, or }) =>
+          or([
+            eb('shelf.fetched_at', '<=', answer.fetchedAt),
+            eb('shelf.fetched_at', '>', answer.fetchedAt + MOST_AHEAD_S),
+          ]),
+        ),
     )
     .execute();
 }

@@ -161,6 +161,24 @@ describe('gathering', () => {
     expect(codesOf(old.get('a'))).toEqual(['source-http']);
   });
 
+  it('refuses a forecast that arrived or was issued when it is yet to be, since its age is unknown', async () => {
+    const arrived = (hours: number): SourceAnswer => ({
+      ok: true,
+      forecast: { ...forecast('first'), fetchedAt: NOW + hours * HOUR_S },
+    });
+    const issued: SourceAnswer = { ok: true, forecast: forecast('first', NOW + HOUR_S + 1) };
+    for (const answer of [arrived(1.01), issued]) {
+      const found = await gather([place('a', 'first')], scripted('first', { a: answer }));
+      expect(codesOf(found.get('a'))).toEqual(['forecast-stale']);
+      expect(found.get('a')?.errors[0]).toMatchObject({
+        message: expect.stringContaining('yet to come') as unknown,
+        hint: expect.stringContaining('clock') as unknown,
+      });
+    }
+    const near = await gather([place('a', 'first')], scripted('first', { a: arrived(1) }));
+    expect(sourceOf(near.get('a'))).toBe('first');
+  });
+
   it('asks the next source where one throws, and says what it threw', async () => {
     const broken = {
       id: 'first',

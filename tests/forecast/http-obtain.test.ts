@@ -79,6 +79,13 @@ describe('what is obtained', () => {
     });
   });
 
+  it('is the error when the last good answer was kept while the clock was ahead', async () => {
+    server.reply = json({ until: NOW + 900_000 });
+    await ask(NOW + 90_000);
+    server.reply = json({}, {}, 502);
+    expect(await ask()).toMatchObject({ ok: false, error: { code: 'source-http' } });
+  });
+
   it('is asked for at once when what was to be fresh has run out', async () => {
     server.reply = json({ until: NOW + 60 });
     await ask();

@@ -76,6 +76,14 @@ describe('an answer', () => {
     expect(await shelf.find('meteo', URL_A)).toEqual(newer);
   });
 
+  it('that was kept while the clock was ahead gives its place to one that was fetched since', async () => {
+    const { store } = await freshStore();
+    const shelf = storeShelf(store, none);
+    await shelf.keep('meteo', answer({ body: 'of next year', fetchedAt: NOON + 365 * 86_400 }));
+    await shelf.keep('meteo', answer());
+    expect(await shelf.find('meteo', URL_A)).toEqual(answer());
+  });
+
   it('of megabytes takes a fraction of its size in the file', async () => {
     const { store, path } = await freshStore();
     const hours = Array.from({ length: 400_000 }, (_, i) => (Math.sin(i / 24) * 20).toFixed(1));

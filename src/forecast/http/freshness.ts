@@ -1,4 +1,4 @@
-import type { EpochSeconds } from '../../quantity/instant.ts';
+import { HOUR_S, type EpochSeconds } from '../../quantity/instant.ts';
 import { single, type RawAnswer } from './failure.ts';
 import type { Shelved } from './shelf.ts';
 
@@ -36,4 +36,12 @@ function httpDate(value: string | string[] | undefined): EpochSeconds | null {
 /** An answer from after now was kept before the clock was set back, and may be of any age. */
 export function isFresh({ fetchedAt, expiresAt }: Shelved, now: EpochSeconds): boolean {
   return expiresAt !== null && fetchedAt <= now && now < expiresAt;
+}
+
+/** Clocks differ, and services round the time of issue up. */
+const MOST_AHEAD_S = HOUR_S;
+
+/** Whether an instant that ought to lie behind us is yet to come: then a clock is or was wrong, and nobody knows an age. */
+export function isAhead(instant: EpochSeconds, now: EpochSeconds): boolean {
+  return instant - now > MOST_AHEAD_S;
 }

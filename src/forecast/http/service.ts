@@ -6,7 +6,7 @@ import { overspent } from './budget.ts';
 import { exchange, type Timeouts } from './exchange.ts';
 import { answerFailure, networkFailure, parseJson, single, spentFailure, textFailure } from './failure.ts';
 import type { Failure, FailureContext, RawAnswer } from './failure.ts';
-import { freshUntil, isFresh } from './freshness.ts';
+import { freshUntil, isAhead, isFresh } from './freshness.ts';
 import type { ServicePolicy } from './policy.ts';
 import type { Shelf, Shelved } from './shelf.ts';
 
@@ -72,6 +72,7 @@ export interface OnShelf {
 /** A service that answers GET with JSON. Nothing rejects for what the service does, only when a signal is aborted. */
 export interface Service {
   ask(ask: Ask): Promise<Fetched>;
+  /** Null: nothing, or what was kept while the clock was ahead, and may be of any age. */
   shelved(url: URL, now: EpochSeconds): Promise<OnShelf | null>;
   /**
    * Keeps a value under an address of its own: one place out of an answer for many. Answers why it is none that can be
@@ -101,7 +102,8 @@ export function openService(options: ServiceOptions): Service {
     ask: (ask) => answer(ask, options, state),
     shelved: async (url, now) => {
       const held = await find(url, options);
-      return held && { value: held.value, fetchedAt: held.row.fetchedAt, fresh: isFresh(held.row, now) };
+      if (held === null || isAhead(held.row.fetchedAt, now)) return null;
+      return { value: held.value, fetchedAt: held.row.fetchedAt, fresh: isFresh(held.row, now) };
     },
     keep: async (url, value, { now, leastFreshS = options.policy.leastFreshS }) => {
       const body = textOf(value, options.id);
