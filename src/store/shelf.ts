@@ -12,6 +12,9 @@ const MINUTE_S = 60;
 const compress = promisify(gzip);
 const expand = promisify(gunzip);
 
+/** Twice what is accepted of a service: a damaged row of a few kilobytes can unpack to gigabytes. */
+const MOST_BYTES = 64 * 1024 * 1024;
+
 /** @throws StoreError 'store-damaged' when its body cannot be read. */
 export async function findAnswer(db: Kysely<Schema>, source: string, url: string): Promise<Shelved | null> {
   const row = await db
@@ -119,7 +122,7 @@ function startOf(instant: EpochSeconds, seconds: number): EpochSeconds {
 
 async function readBody(body: Buffer, source: string): Promise<string> {
   try {
-    return (await expand(body)).toString('utf8');
+    return (await expand(body, { maxOutputLength: MOST_BYTES })).toString('utf8');
   } catch (cause) {
     throw new StoreError('store-damaged', `A kept answer of the source ${source} cannot be read.`, {
       hint: 'Nothing is to be done: the next answer of the service takes its place.',

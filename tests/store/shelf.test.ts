@@ -1,6 +1,7 @@
 /** Answers of weather services and the calls spent on them, in real files. */
 import SqliteDatabase from 'better-sqlite3';
 import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { StoreError } from '../../src/errors.ts';
 import type { Shelved } from '../../src/forecast/http/shelf.ts';
@@ -109,6 +110,18 @@ describe('an answer', () => {
     expect(troubles).toMatchObject([{ name: 'StoreError', code: 'store-damaged' }]);
     await shelf.keep('meteo', answer());
     expect(await shelf.find('meteo', URL_A)).toEqual(answer());
+  });
+
+  it('that would unpack to more than any service may answer is not unpacked', async () => {
+    const { store, path } = await freshStore();
+    const troubles: unknown[] = [];
+    const shelf = storeShelf(store, (error) => troubles.push(error));
+    await shelf.keep('meteo', answer());
+    const database = new SqliteDatabase(path);
+    database.prepare('update shelf set body = ?').run(gzipSync(Buffer.alloc(70 * 1024 * 1024)));
+    database.close();
+    expect(await shelf.find('meteo', URL_A)).toBeNull();
+    expect(troubles).toMatchObject([{ code: 'store-damaged', cause: { code: 'ERR_BUFFER_TOO_LARGE' } }]);
   });
 
   it('that cannot be kept is told of, and is no failure', async () => {
