@@ -84,6 +84,19 @@ describe('a body whose length is not what was said', () => {
   }
 });
 
+describe('an answer that is none in HTTP', () => {
+  it.each([
+    ['text of its own', 'hello\r\n\r\n'],
+    ['a status line that is none', 'HTTP/1.1 abc\r\n\r\n'],
+    ['a head without end', `HTTP/1.1 200 OK\r\nx-long: ${'x'.repeat(40_000)}\r\n\r\n`],
+  ])('because it is %s is broken, and the service was reached', async (_, text) => {
+    server.reply = (request) => request.socket.end(text);
+    const { error } = bad(await client.ask('/x'));
+    expect(error).toMatchObject({ code: 'source-body', retryable: true });
+    expect(error.message).toMatch(/sent what is no answer in HTTP \((HTTPParserError|UND_ERR_HEADERS_OVERFLOW)\)/);
+  });
+});
+
 describe('a redirect', () => {
   beforeEach(() => {
     client = opened(server, { policy: { ...POLICY, followsRedirects: true } });
@@ -116,6 +129,16 @@ describe('a redirect', () => {
       expect(error.message).toContain('localhost:9');
       expect(error.message).not.toContain('s3');
       expect(server.requests).toHaveLength(1);
+    },
+  );
+
+  it.each(['file:///etc/passwd', 'data:,', 'http://', ''])(
+    'to "%s", which has no host, is to another address',
+    async (location) => {
+      server.reply = to(location);
+      const { error } = bad(await client.ask('/x'));
+      expect(error.code).toBe('source-refused');
+      expect(error.message).toContain('redirects to another address, which is not followed');
     },
   );
 

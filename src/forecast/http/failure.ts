@@ -1,5 +1,6 @@
 import { SourceError, type SourceErrorCode } from '../../errors.ts';
 import { DAY_S, type EpochSeconds } from '../../quantity/instant.ts';
+import { printable } from '../printable.ts';
 import type { ServicePolicy } from './policy.ts';
 
 /**
@@ -41,6 +42,9 @@ const TIMEOUT_CODES = new Set([
   'ETIMEDOUT',
 ]);
 
+/** What answered speaks no HTTP, or breaks its rules: codes of undici and of the parser in it. */
+const NO_HTTP = /^(HPE_|HTTPParserError$|UND_ERR_HEADERS_OVERFLOW$|UND_ERR_RES_)/;
+
 const REASON_LENGTH = 200;
 
 /** 203: from a product that is about to go, or on trial; its body is as good as any. */
@@ -62,6 +66,7 @@ export function networkFailure(
   });
   if (at.outOfTime || TIMEOUT_CODES.has(code)) return make('source-timeout', 'did not answer in time');
   if (at.answering) return make('source-body', `broke off in the middle of its answer (${code})`);
+  if (NO_HTTP.test(code)) return make('source-body', `sent what is no answer in HTTP (${code})`);
   return make('source-unreachable', `cannot be reached (${code})`);
 }
 
@@ -145,7 +150,8 @@ function limited(
 
 function redirected(answer: RawAnswer, context: FailureContext): Failure {
   const location = single(answer.headers['location']) ?? '';
-  const target = URL.canParse(location) ? new URL(location).host : 'another address';
+  const host = URL.canParse(location) ? new URL(location).host : '';
+  const target = host === '' ? 'another address' : printable(host, REASON_LENGTH);
   const error = new SourceError(
     'source-refused',
     `${subject(context)} redirects to ${target}, which is not followed.`,
@@ -191,11 +197,7 @@ function serviceReason({ body, status }: RawAnswer, { policy, secret }: FailureC
   const reason = body === null ? null : (policy.reasonOf?.(body, status) ?? null);
   if (reason === null) return null;
   const shown = secret === null || secret === '' ? reason : reason.replaceAll(secret, '[key]');
-  return shown
-    .trim()
-    .slice(0, REASON_LENGTH)
-    .replace(/[\p{Cc}\p{Cf}\p{Cs}\s]+/gu, ' ')
-    .trim();
+  return printable(shown, REASON_LENGTH);
 }
 
 /** The value, or undefined for text that is not JSON (which has no word for undefined). */

@@ -2,6 +2,7 @@ import { SourceError } from '../../errors.ts';
 import { DAY_S, HOUR_S, parseInstant, type EpochSeconds } from '../../quantity/instant.ts';
 import type { Forecast, ForecastMember, Low } from '../../weather/forecast.ts';
 import { coverageProblem } from '../coverage.ts';
+import { printable } from '../printable.ts';
 import type { Point, SourceAnswer } from '../source.ts';
 import { COARSE_STEP_HOURS, onAxis, readAxis, within, type Axis, type Range } from './axis.ts';
 import { percentileMembers, type Percentiles } from './percentiles.ts';
@@ -91,15 +92,12 @@ function unitProblem({ properties: { meta, timeseries } }: ForecastWire, asked: 
       meta.units[name] !== UNITS[name] && timeseries.some((step) => typeof valueOf(step, name) === 'number'),
   );
   if (wrong === undefined) return null;
-  const found = meta.units[wrong] === undefined ? 'without a unit' : `in "${printable(meta.units[wrong])}"`;
+  const found =
+    meta.units[wrong] === undefined ? 'without a unit' : `in "${printable(meta.units[wrong], 40)}"`;
   return refuse('source-units', asked, `answered ${wrong} ${found} instead of "${UNITS[wrong]}"`).error;
 }
 
 const VARIABLES = Object.keys(UNITS) as readonly Variable[];
-
-function printable(text: string | undefined): string {
-  return (text ?? '').slice(0, 40).replace(/[\p{Cc}\p{Cs}]/gu, ' ');
-}
 
 function valueOf({ data }: StepWire, name: Variable): number | null | undefined {
   return name === 'air_temperature_min'

@@ -1,5 +1,6 @@
 import { parseInstant, type EpochSeconds } from '../../quantity/instant.ts';
 import type { Alert } from '../../weather/alert.ts';
+import { printable } from '../printable.ts';
 import { alertWire, collectionWire, type AlertWire } from './wire.ts';
 
 /**
@@ -86,10 +87,10 @@ function entriesOf(wire: AlertWire): readonly Entry[] | null {
 function alertOf(wire: AlertWire, event: string, sentAt: EpochSeconds): Alert {
   const headline = wire.headline ?? null;
   return {
-    event: printable(event),
-    title: printable(wire.event),
-    issuer: printable(wire.senderName ?? 'US National Weather Service'),
-    headline: headline === null ? null : printable(headline),
+    event: printable(event, HEADLINE_LENGTH),
+    title: printable(wire.event, HEADLINE_LENGTH),
+    issuer: printable(wire.senderName ?? 'US National Weather Service', HEADLINE_LENGTH),
+    headline: headline === null ? null : printable(headline, HEADLINE_LENGTH),
     sentAt,
     onsetAt: instantOrNull(wire.onset),
     endsAt: instantOrNull(wire.ends) ?? instantOrNull(wire.expires),
@@ -115,11 +116,4 @@ function inForce({ wire, action, alert }: Entry, now: EpochSeconds): boolean {
 
 function instantOrNull(text: string | null | undefined): EpochSeconds | null {
   return text === null || text === undefined ? null : parseInstant(text);
-}
-
-function printable(text: string): string {
-  return text
-    .replace(/[\p{Cc}\p{Cf}\s]+/gu, ' ')
-    .trim()
-    .slice(0, HEADLINE_LENGTH);
 }

@@ -2,6 +2,7 @@ import { SourceError, type SourceErrorCode } from '../../errors.ts';
 import { parseInstant, type EpochSeconds } from '../../quantity/instant.ts';
 import type { Forecast, Low } from '../../weather/forecast.ts';
 import { coverageProblem } from '../coverage.ts';
+import { printable } from '../printable.ts';
 import type { Point, SourceAnswer } from '../source.ts';
 import { axisOf, hourlyValues, indexesOf, readLayer, type Axis, type Layer } from './layer-parse.ts';
 import { liesNear } from './place-parse.ts';
@@ -34,7 +35,7 @@ export function parseGrid(value: unknown, asked: Asked): SourceAnswer {
   if (issuedAt === null) return refuse('source-body', asked, 'does not say when its forecast was issued,');
   const temperature = readLayer(properties.temperature, 'temperature', asked.fetchedAt);
   if (temperature === null) {
-    const unit = printable(properties.temperature.uom ?? 'no unit');
+    const unit = printable(properties.temperature.uom ?? 'no unit', 40);
     return refuse('source-units', asked, `answered temperature in "${unit}" instead of degC`);
   }
   const axis = axisOf(temperature);
@@ -130,10 +131,6 @@ function heightOf(elevation: unknown): number | null {
   const metres = scaleOf('length', wire.data.unitCode)?.(wire.data.value) ?? null;
   const height = plausible('length', metres);
   return Number.isNaN(height) ? null : height;
-}
-
-function printable(text: string): string {
-  return text.replace(/\p{C}/gu, ' ').slice(0, 40);
 }
 
 function refuse(code: SourceErrorCode, asked: Asked, what: string): SourceAnswer {

@@ -1,5 +1,6 @@
 import { SourceError } from '../../errors.ts';
 import { DAY_S, HOUR_S, type EpochSeconds } from '../../quantity/instant.ts';
+import { printable } from '../printable.ts';
 import type { Point } from '../source.ts';
 import { TIME_UNIT } from './request.ts';
 
@@ -81,12 +82,12 @@ export function unitProblem(
   const present = Object.keys(expected).filter((name) => hasValues(series[name]));
   const wrong = [...present, 'time'].find((name) => units[name] !== wanted[name]);
   if (wrong !== undefined) {
-    const found = units[wrong] === undefined ? 'without a unit' : `in "${printable(units[wrong])}"`;
+    const found = units[wrong] === undefined ? 'without a unit' : `in "${shown(units[wrong])}"`;
     return refusal('source-units', asked, `answered ${wrong} ${found} instead of "${wanted[wrong]}"`);
   }
   const extra = Object.keys(units).find((name) => name !== 'time' && !Object.hasOwn(expected, name));
   if (extra === undefined) return null;
-  const what = `answered ${printable(extra)}, which was not asked for, in "${printable(units[extra])}"`;
+  const what = `answered ${shown(extra)}, which was not asked for, in "${shown(units[extra])}"`;
   return refusal('source-units', asked, what);
 }
 
@@ -103,8 +104,8 @@ export function lengthProblem(
   return refusal('source-body', asked, `answered ${odd} with another number of values than hours`);
 }
 
-function printable(text: string | undefined): string {
-  return (text ?? '').slice(0, 40).replace(/[\p{Cc}\p{Cs}]/gu, ' ');
+function shown(text: string | undefined): string {
+  return printable(text ?? '', 40);
 }
 
 function hasValues(series: Values | undefined): boolean {
