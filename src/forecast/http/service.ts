@@ -261,6 +261,8 @@ function waitBefore(
   const ours = status === null && error.code === 'source-limited';
   const ever = (ask.weight ?? 1) <= (options.policy.allowance?.minute ?? Number.POSITIVE_INFINITY);
   if (ours && ever && waitS !== null && waitS <= MINUTE_S && tries <= MOST_MINUTES) return waitS * 1000;
+  // It has cost up to a minute already, and the next try would most likely cost another.
+  if (error.code === 'source-timeout') return null;
   if (!error.retryable || tries >= (ask.tries ?? options.policy.tries)) return null;
   if (ask.divisible === true && error.code === 'source-body' && status !== null) return null;
   // Waits are spread, so that clients do not march in step: 1 s, 2 s, 4 s by half, a named one by a tenth beyond it.
