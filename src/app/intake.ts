@@ -35,7 +35,7 @@ export async function openIntake(options: IntakeOptions): Promise<OpenIntake> {
   const open: Pick<MqttReadings, 'close'>[] = [];
   if (options.mqtt !== null) open.push(await openMqtt({ ...options.mqtt, write: taking('mqtt'), now, log }));
   if (options.web !== null) {
-    const lastRound = async (): Promise<EpochSeconds | null> => (await store.lastRound())?.finishedAt ?? null;
+    const lastRound = () => store.lastRound();
     open.push(keepWeb({ ...options.web, addReadings: taking('http'), lastRound, now, log, signal }));
   }
   return {

@@ -4,7 +4,7 @@ import { Hono, type Context } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { secureHeaders } from 'hono/secure-headers';
 import { StoreError } from '../errors.ts';
-import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
+import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import { readBody, type Posted, type PostedMistake } from './body.ts';
 import { rateLimit } from './rate.ts';
 import { tokenGuard } from './token.ts';
@@ -23,13 +23,19 @@ export type PostResult =
       readonly mistakes: readonly (PostedMistake & { readonly code: 'unknown-id' | 'invalid' })[];
     };
 
+export interface LastRound {
+  readonly finishedAt: EpochSeconds;
+  /** Places for which it had no forecast. */
+  readonly placesWithout: number;
+}
+
 export interface Served {
   /** Null: readings are not taken. */
   readonly token: string | null;
   /** Keeps all or none; none where one is null, which could not be read. May reject with a StoreError. */
   readonly addReadings: (posted: readonly (Posted | null)[]) => Promise<PostResult>;
-  /** When the last round finished; null: none yet. May reject with a StoreError. */
-  readonly lastRound: () => Promise<EpochSeconds | null>;
+  /** Null: none has finished yet. May reject with a StoreError. */
+  readonly lastRound: () => Promise<LastRound | null>;
   readonly now: () => EpochSeconds;
   readonly log: WebLog;
 }
@@ -37,7 +43,11 @@ export interface Served {
 const MOST_BYTES = 65_536;
 /** A sensor that reports every second, or a few that report every ten. Common practice, no source. */
 const REQUESTS_PER_MINUTE = 120;
+/** Watchers and mistaken senders behind one address; apart from the above, so that they shut nobody out. The same. */
+const STRANGERS_PER_MINUTE = 30;
 const MINUTE_S = 60;
+/** Rounds are an hour apart unless configured otherwise; two in a row may fail before somebody is called. */
+const LONGEST_SINCE_ROUND_H = 3;
 
 interface Env {
   readonly Bindings: HttpBindings;
@@ -46,12 +56,16 @@ interface Env {
 type Ask = Context<Env>;
 
 export function routes(served: Served): Hono<Env> {
-  const mayAsk = rateLimit({ perMinute: REQUESTS_PER_MINUTE, now: served.now });
+  const { token, now } = served;
+  const knows = token === null ? () => false : tokenGuard(token);
+  const isKnown = (ask: Ask): boolean => knows(ask.req.header('Authorization'));
+  const mayHolderAsk = rateLimit({ perMinute: REQUESTS_PER_MINUTE, now });
+  const mayStrangerAsk = rateLimit({ perMinute: STRANGERS_PER_MINUTE, now });
   const app = new Hono<Env>();
   app.use(secureHeaders({ contentSecurityPolicy: { defaultSrc: ["'none'"] } }));
   app.use(async (ask, next) => {
     ask.header('Cache-Control', 'no-store');
-    if (mayAsk(addressOf(ask))) {
+    if (isKnown(ask) ? mayHolderAsk('') : mayStrangerAsk(addressOf(ask))) {
       await next();
       return undefined;
     }
@@ -61,7 +75,7 @@ export function routes(served: Served): Hono<Env> {
   app.get('/health', (ask) => health(ask, served));
   app.post(
     '/readings',
-    guard(served),
+    guard(served, isKnown),
     bodyLimit({
       maxSize: MOST_BYTES,
       onError: (ask) =>
@@ -76,12 +90,11 @@ export function routes(served: Served): Hono<Env> {
   return app;
 }
 
-function guard({ token, log, now }: Served) {
-  const knows = token === null ? null : tokenGuard(token);
+function guard({ token, log, now }: Served, isKnown: (ask: Ask) => boolean) {
   const maySay = rateLimit({ perMinute: 1, now });
   return async (ask: Ask, next: () => Promise<void>): Promise<Response | undefined> => {
-    if (knows === null) return refuse(ask, 403, 'Readings are not taken: the config names no token.');
-    if (!knows(ask.req.header('Authorization'))) {
+    if (token === null) return refuse(ask, 403, 'Readings are not taken: the config names no token.');
+    if (!isKnown(ask)) {
       const address = addressOf(ask);
       if (maySay(address)) log.warn({ address }, 'Somebody tried to post readings without the right token.');
       ask.header('WWW-Authenticate', 'Bearer');
@@ -108,9 +121,23 @@ async function takeReadings(ask: Ask, { addReadings, now }: Served): Promise<Res
   return ask.json({ error, mistakes: all.toSorted((a, b) => a.index - b.index) }, isUnknown ? 404 : 422);
 }
 
-async function health(ask: Ask, { lastRound }: Served): Promise<Response> {
-  const at = await lastRound();
-  return ask.json({ ok: true, lastRound: at === null ? null : isoSecond(at) });
+/** 200 only while the program does its work: whoever watches it is to be called when it goes blind. */
+async function health(ask: Ask, { lastRound, now }: Served): Promise<Response> {
+  const round = await lastRound();
+  const reason = illness(round, now());
+  const said = { ok: reason === null, lastRound: round === null ? null : isoSecond(round.finishedAt) };
+  return reason === null ? ask.json(said) : ask.json({ ...said, reason }, 503);
+}
+
+function illness(round: LastRound | null, now: EpochSeconds): string | null {
+  if (round === null) return 'No round has finished yet.';
+  const hours = Math.abs(now - round.finishedAt) / HOUR_S;
+  // Nor does one that is yet to come say anything: the clock is or was wrong.
+  if (!(hours <= LONGEST_SINCE_ROUND_H))
+    return `No round has finished within the last ${LONGEST_SINCE_ROUND_H} hours.`;
+  const { placesWithout } = round;
+  if (placesWithout === 0) return null;
+  return `The last round had no forecast for ${placesWithout} ${placesWithout === 1 ? 'place' : 'places'}.`;
 }
 
 function only(ask: Ask, method: string): Response {

@@ -98,8 +98,12 @@ describe('readings over HTTP', () => {
     const { address, store } = await overHttp();
     const times = { startedAt: NOW - 9, finishedAt: NOW };
     await store.commitRound({ id: 'one', ...times, placesWithForecast: 1, placesWithout: 0 }, []);
-    const answer: unknown = await (await fetch(`${address}/health`)).json();
-    expect(answer).toEqual({ ok: true, lastRound: '2026-11-25T08:30:00Z' });
+    const well = await fetch(`${address}/health`);
+    expect([well.status, await well.json()]).toEqual([200, { ok: true, lastRound: '2026-11-25T08:30:00Z' }]);
+    const blind = { startedAt: NOW, finishedAt: NOW + 1, placesWithForecast: 0, placesWithout: 1 };
+    await store.commitRound({ id: 'two', ...blind }, []);
+    const unwell = await fetch(`${address}/health`);
+    expect([unwell.status, await unwell.json()]).toMatchObject([503, { ok: false }]);
   });
 });
 

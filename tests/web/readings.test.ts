@@ -8,6 +8,7 @@ import { NOW } from '../support/letter.ts';
 import { recordingLog } from '../support/outbox.ts';
 import { TOKEN, WITH_TOKEN, dial, head, post, serve } from './post.ts';
 
+const WELL = { finishedAt: NOW, placesWithout: 0 };
 const ONE = { place: 'creek', temperatureC: -3.5 };
 const TAKEN = { place: 'creek', unit: null, zone: null, temperature: -3.5, scale: 'C', at: NOW };
 
@@ -137,7 +138,7 @@ describe('posting', () => {
 
   it('that meets a bug of ours is told so without its inside, and the server goes on', async () => {
     const bug = new TypeError('secret of the inside');
-    const web = await serve({ addReadings: () => Promise.reject(bug), lastRound: async () => NOW });
+    const web = await serve({ addReadings: () => Promise.reject(bug), lastRound: async () => WELL });
     const { status, body } = await post(web, ONE);
     expect([status, JSON.stringify(body)]).toEqual([500, expect.not.stringContaining('secret')]);
     expect(web.log).toMatchObject([
@@ -222,14 +223,27 @@ describe('a head', () => {
 
 describe('besides', () => {
   it('it says that it is well and when the last round was, to anybody and with nothing else', async () => {
-    const web = await serve({ lastRound: async () => NOW });
+    const web = await serve({ lastRound: async () => WELL });
     const response = await fetch(`${web.address}/health`);
     expect([response.status, await response.json()]).toEqual([
       200,
       { ok: true, lastRound: '2026-11-25T08:30:00Z' },
     ]);
-    const { address } = await serve();
-    expect(await (await fetch(`${address}/health`)).json()).toEqual({ ok: true, lastRound: null });
+  });
+
+  it.each([
+    ['had a forecast for every place 3 hours ago', { ...WELL, finishedAt: NOW - 10_800 }, null],
+    ['is longer ago than 3 hours', { ...WELL, finishedAt: NOW - 10_801 }, /within the last 3 hours/],
+    ['is yet to come', { ...WELL, finishedAt: NOW + 10_801 }, /within the last 3 hours/],
+    ['had no forecast for one place', { ...WELL, placesWithout: 1 }, /no forecast for 1 place\./],
+    ['had none for two', { ...WELL, placesWithout: 2 }, /no forecast for 2 places\./],
+    ['is yet to be', null, /No round has finished yet/],
+  ])('it says whether it is well where the last round %s', async (_, lastRound, reason) => {
+    const web = await serve({ lastRound: async () => lastRound });
+    const response = await fetch(`${web.address}/health`);
+    const body = (await response.json()) as { ok: boolean; reason?: string };
+    expect([response.status, body.ok]).toEqual(reason === null ? [200, true] : [503, false]);
+    expect(body.reason ?? '').toMatch(reason ?? /^$/);
   });
 
   it('it is not well when the database cannot be read', async () => {
@@ -266,11 +280,22 @@ describe('besides', () => {
     let now = NOW;
     const web = await serve({ now: () => now });
     const statuses: number[] = [];
-    for (let i = 0; i < 122; i++) statuses.push((await fetch(`${web.address}/health`)).status);
+    for (let i = 0; i < 122; i++) statuses.push((await post(web, ONE)).status);
     expect(statuses.filter((status) => status === 200)).toHaveLength(120);
     const refused = await post(web, ONE);
     expect([refused.status, refused.headers.get('retry-after')]).toEqual([429, '60']);
     now += 60;
+    expect(await post(web, ONE)).toMatchObject({ status: 200 });
+  });
+
+  it('those who have no token are refused sooner, and shut nobody out who has it', async () => {
+    const web = await serve({ lastRound: async () => WELL });
+    const statuses: number[] = [];
+    for (let i = 0; i < 16; i++) {
+      statuses.push((await post(web, ONE, { Authorization: `Bearer wrong-${i}` })).status);
+      statuses.push((await fetch(`${web.address}/health`)).status);
+    }
+    expect(statuses.slice(-3)).toEqual([200, 429, 429]);
     expect(await post(web, ONE)).toMatchObject({ status: 200 });
   });
 });
@@ -287,7 +312,7 @@ describe('the server', () => {
   });
 
   it('takes an address of version 6', async () => {
-    const web = await serve({ listen: '[::1]:0' });
+    const web = await serve({ listen: '[::1]:0', lastRound: async () => WELL });
     expect(web.address).toMatch(/^http:\/\/\[::1\]:\d+$/);
     expect((await fetch(`${web.address}/health`)).status).toBe(200);
   });
@@ -345,7 +370,7 @@ describe('the server', () => {
       listen: `127.0.0.1:${port}`,
       token: TOKEN,
       addReadings: async () => ({ ok: true as const, counts: {} }),
-      lastRound: async () => null,
+      lastRound: async () => WELL,
       now: () => NOW,
       log: { info: telling('info'), warn: telling('warn'), error: telling('error') },
       signal: new AbortController().signal,
