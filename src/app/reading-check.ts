@@ -70,18 +70,26 @@ function findIds(config: Config, { place: placeId, unit: unitId }: Pick<Reported
   const [sort, id, known] =
     unitId === null ? ['place', placeId, config.places] : ['unit', unitId, config.units];
   const ids = known.map((one) => one.id).join(', ');
-  const text = `There is no ${sort} "${id ?? ''}". Known ${sort}s are: ${ids || 'none'}.`;
+  const text = `There is no ${sort} "${named(id ?? '')}". Known ${sort}s are: ${ids || 'none'}.`;
   return { ok: false, mistake: { code: 'unknown-id', text } };
 }
+
+/** What somebody sent, to be said back to them: a name may be as long as a whole request. */
+function named(id: string): string {
+  const characters = Array.from(id);
+  return characters.length <= LONGEST_NAME ? id : `${characters.slice(0, LONGEST_NAME - 1).join('')}…`;
+}
+
+const LONGEST_NAME = 60;
 
 function wrongZone({ place, unit }: ReadingTarget, zone: string): string[] {
   if (unit === null) {
     if (zone === 'outside') return [];
-    return [`Place ${place.id} has no zone "${zone}", only outside air; zones are of a unit.`];
+    return [`Place ${place.id} has no zone "${named(zone)}", only outside air; zones are of a unit.`];
   }
   const known: readonly string[] = zonesOf(unit.model);
   if (known.includes(zone)) return [];
-  return [`Unit ${unit.id} has no zone "${zone}". Its zones are: ${known.join(', ')}.`];
+  return [`Unit ${unit.id} has no zone "${named(zone)}". Its zones are: ${known.join(', ')}.`];
 }
 
 function wrongTemperature({ temperature, scale }: Reported, temperatureC: number): string[] {

@@ -117,9 +117,18 @@ async function takeReadings(ask: Ask, { addReadings, now }: Served): Promise<Res
   const further = result?.ok === false ? result.mistakes : [];
   const all = [...mistakes, ...further.map(({ index, text: said }) => ({ index, text: said }))];
   const isUnknown = mistakes.length === 0 && further.every(({ code }) => code === 'unknown-id');
-  const error = 'Nothing was kept. Correct every mistake and send all readings again.';
-  return ask.json({ error, mistakes: all.toSorted((a, b) => a.index - b.index) }, isUnknown ? 404 : 422);
+  const mistakesShown = all.toSorted((a, b) => a.index - b.index).slice(0, MOST_MISTAKES);
+  const more = all.length - mistakesShown.length;
+  const error = `Nothing was kept. Correct every mistake and send all readings again.${
+    more === 0
+      ? ''
+      : ` The first ${MOST_MISTAKES} are listed, and ${more.toLocaleString('en')} more were found.`
+  }`;
+  return ask.json({ error, mistakes: mistakesShown }, isUnknown ? 404 : 422);
 }
+
+/** Nobody reads more, and 64 kB of ones would be answered with megabytes. */
+const MOST_MISTAKES = 20;
 
 /** 200 only while the program does its work: whoever watches it is to be called when it goes blind. */
 async function health(ask: Ask, { lastRound, now }: Served): Promise<Response> {

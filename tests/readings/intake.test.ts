@@ -92,6 +92,9 @@ describe('readings over HTTP', () => {
     const web = await overHttp();
     expect(await post(web, { place: 'lake', temperatureC: 1 })).toMatchObject({ status: 404 });
     expect(await post(web, { unit: 'creek', temperatureC: 1 })).toMatchObject({ status: 404 });
+    const long = await post(web, { place: '🥶'.repeat(9000), temperatureC: 1 });
+    const [mistake] = (long.body as { mistakes: readonly { text: string }[] }).mistakes;
+    expect(mistake?.text).toBe(`There is no place "${'🥶'.repeat(59)}…". Known places are: creek.`);
   });
 
   it('come in beside word of the last round', async () => {

@@ -105,6 +105,17 @@ describe('posting', () => {
     ]);
   });
 
+  it('with mistakes without end is answered with the first 20 of them', async () => {
+    const web = await serve({ addReadings: async () => ({ ok: false, mistakes: [] }) });
+    const { status, body } = await post(web, Array<number>(30_000).fill(1));
+    const { error, mistakes } = body as { error: string; mistakes: readonly { index: number }[] };
+    expect([status, mistakes.map(({ index }) => index)]).toEqual([
+      422,
+      Array.from({ length: 20 }, (_, i) => i),
+    ]);
+    expect(error).toContain('29,980 more');
+  });
+
   it.each([
     [{ temperatureC: 1 }, 'Name one of "place" and "unit".'],
     [{ place: 'creek', unit: 'blue', temperatureC: 1 }, 'Name one of "place" and "unit".'],
@@ -211,6 +222,16 @@ describe('a head', () => {
     const { socket, ended } = await dial(web.port);
     socket.write('POST /readings HTTP/1.1\r\nHost: drainby\r\n');
     expect(await ended).toMatch(/^HTTP\/1\.1 408 /);
+  });
+
+  it('that 64 connections owe at once locks others out no longer than its time', async () => {
+    const web = await serve({ timeouts: { head: 300, request: 300 } });
+    const held = await Promise.all(Array.from({ length: 64 }, () => dial(web.port)));
+    held.slice(32).forEach(({ socket }) => socket.write('POST /readings HTTP/1.1\r\n'));
+    const { ended } = await dial(web.port);
+    expect(await ended).toBe('');
+    await Promise.all(held.map((one) => one.ended));
+    expect(await post(web, ONE)).toMatchObject({ status: 200 });
   });
 
   it('that is far too long is refused', async () => {
