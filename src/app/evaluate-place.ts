@@ -109,7 +109,7 @@ function lookAhead(
   const nightBiasK = nightBiasOf(voice, config);
   return outlookOf({
     // What a file leaves out of the past its owner may have meant to.
-    forecast: nightBiasK === null ? voice.forecast : withPast(voice.forecast, knowledge.past),
+    forecast: nightBiasK === null ? voice.forecast : withPast(voice.forecast, knowledge.past, place),
     now,
     horizonHours,
     spot: place,

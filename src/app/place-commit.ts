@@ -26,7 +26,7 @@ function placeCommit({ place, outlook, forecast, learned }: PlaceEvaluation, now
 }
 
 /** The hours that have passed, as the forecast itself has them: its single course, before any correction. */
-function pastHours({ source, firstHour, members }: Forecast, now: number): PastHour[] {
+function pastHours({ source, firstHour, members, gridElevationM }: Forecast, now: number): PastHour[] {
   const [first] = members;
   const passed = Math.floor((now - firstHour) / HOUR_S);
   if (first === undefined) return [];
@@ -43,6 +43,7 @@ function pastHours({ source, firstHour, members }: Forecast, now: number): PastH
       windSpeedMps: at(first.windSpeedMps, i),
       cloudPercent: at(first.cloudPercent, i),
       soilTemperatureC: at(first.soilTemperatureC, i),
+      gridElevationM: gridElevationM ?? null,
     };
   });
 }

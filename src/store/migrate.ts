@@ -5,10 +5,11 @@ import type { Migration } from './migration.ts';
 import { first } from './migrations/001-first.ts';
 import { unsureAttempts } from './migrations/002-unsure-attempts.ts';
 import { weather } from './migrations/003-weather.ts';
+import { pastHeights } from './migrations/004-past-heights.ts';
 import type { Schema } from './schema.ts';
 
 /** In order, numbered from 1 without gaps. What was released never changes. */
-const MIGRATIONS: readonly Migration[] = [first, unsureAttempts, weather];
+const MIGRATIONS: readonly Migration[] = [first, unsureAttempts, weather, pastHeights];
 
 const SCHEMA_VERSION = MIGRATIONS.length;
 

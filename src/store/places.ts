@@ -25,6 +25,8 @@ export interface PastHour {
   readonly windSpeedMps: number | null;
   readonly cloudPercent: number | null;
   readonly soilTemperatureC: number | null;
+  /** Height of the ground that the temperature is for. */
+  readonly gridElevationM: number | null;
 }
 
 /** What a place's readings have taught about one source. */
@@ -74,6 +76,8 @@ export async function readPast(
     windSpeedMps: row.wind_speed_mps,
     cloudPercent: row.cloud_percent,
     soilTemperatureC: row.soil_temperature_c,
+    // A database that is only looked at may be of the version before, without heights.
+    gridElevationM: row.grid_elevation_m ?? null,
   }));
 }
 
@@ -152,11 +156,12 @@ async function writePast(trx: Transaction<Schema>, commits: readonly PlaceCommit
         wind_speed_mps: known(past.windSpeedMps),
         cloud_percent: known(past.cloudPercent),
         soil_temperature_c: known(past.soilTemperatureC),
+        grid_elevation_m: known(past.gridElevationM),
       })),
   );
   const columns = [
     ...(['source', 'temperature_c', 'wind_speed_mps'] as const),
-    ...(['cloud_percent', 'soil_temperature_c'] as const),
+    ...(['cloud_percent', 'soil_temperature_c', 'grid_elevation_m'] as const),
   ];
   for (const batch of batches(rows)) {
     await trx

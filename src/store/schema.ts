@@ -107,6 +107,7 @@ export interface PastHourTable {
   wind_speed_mps: number | null;
   cloud_percent: number | null;
   soil_temperature_c: number | null;
+  grid_elevation_m: number | null;
 }
 
 /** `said` is JSON: see `kept.ts`. */

@@ -79,6 +79,7 @@ describe('the true weather of a night', () => {
       windSpeedMps: 0,
       cloudPercent: 0,
       soilTemperatureC: null,
+      gridElevationM: null,
     }));
     const all = hours(-100, 140, 1);
     const midnight = (measured: Partial<TrueWeather['measured']>): number =>
@@ -97,6 +98,7 @@ describe('the true weather of a night', () => {
         windSpeedMps: 7,
         cloudPercent: null,
         soilTemperatureC: null,
+        gridElevationM: null,
       },
     ];
     const { windSpeedMps } = outlookOf({ archive: hours(-100, 140) }, { past })!.members[0]!;

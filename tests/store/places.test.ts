@@ -39,6 +39,7 @@ function past(hour: number, over: Partial<PastHour> = {}): PastHour {
     windSpeedMps: 3,
     cloudPercent: 40,
     soilTemperatureC: null,
+    gridElevationM: 1204.5,
     ...over,
   };
 }
@@ -74,7 +75,7 @@ describe('hours that have passed', () => {
   it('take the newest value, and keep a known one when the newest is unknown', async () => {
     const { store } = await freshStore();
     await store.commitRound(round(1), [], [ofCreek({ pastHours: [past(0), past(1)] })]);
-    const newer = past(0, { source: 'nws', temperatureC: 0, windSpeedMps: null });
+    const newer = past(0, { source: 'nws', temperatureC: 0, windSpeedMps: null, gridElevationM: null });
     const unknown = past(1, { source: 'nws', temperatureC: Number.NaN });
     await store.commitRound(round(2), [], [ofCreek({ pastHours: [newer, unknown] })]);
     expect(await store.readPast('creek', 0)).toEqual([newer, past(1)]);

@@ -7,6 +7,7 @@ import { describe, expect, it, onTestFinished } from 'vitest';
 import { ImmediateDialect } from '../../src/store/dialect.ts';
 import { first } from '../../src/store/migrations/001-first.ts';
 import { unsureAttempts } from '../../src/store/migrations/002-unsure-attempts.ts';
+import { weather } from '../../src/store/migrations/003-weather.ts';
 import { openStore } from '../../src/store/open.ts';
 import { openReader } from '../../src/store/reader.ts';
 import { keptForecast } from '../support/kept-forecast.ts';
@@ -48,6 +49,7 @@ const past = (daysAgo: number) => ({
   windSpeedMps: null,
   cloudPercent: null,
   soilTemperatureC: null,
+  gridElevationM: null,
 });
 
 const answer = (url: string, daysAgo: number) => ({
@@ -105,6 +107,30 @@ describe('pruning', () => {
     onTestFinished(() => store.close());
     await store.prune(NOW);
     expect(await store.lastRound()).toBeNull();
+  });
+});
+
+describe('a database of the third version', () => {
+  it('gets heights for its past hours, and those that it has are without', async () => {
+    const path = join(temporaryDirectory(), 'drainby.db');
+    const database = new SqliteDatabase(path);
+    const db = new Kysely<unknown>({ dialect: new ImmediateDialect(database) });
+    for (const migration of [first, unsureAttempts, weather]) await migration.up(db);
+    database.exec(`
+      pragma user_version = 3;
+      insert into past_hour values ('creek', ${NOW}, 'meteo', -2.5, 3, 40, null);
+    `);
+    await db.destroy();
+    database.close();
+    const reader = await openReader(path);
+    expect((await reader!.readPast('creek', 0))[0]).toMatchObject({
+      temperatureC: -2.5,
+      gridElevationM: null,
+    });
+    await reader!.close();
+    const store = await openStore(path);
+    onTestFinished(() => store.close());
+    expect((await store.readPast('creek', 0))[0]).toMatchObject({ temperatureC: -2.5, gridElevationM: null });
   });
 });
 

@@ -1,9 +1,10 @@
 /** Hours that a forecast no longer tells, from what was kept. */
 import { describe, expect, it } from 'vitest';
 import type { Forecast } from '../../src/weather/forecast.ts';
+import type { Spot } from '../../src/weather/local-correction.ts';
 import { outlookOf } from '../../src/weather/outlook.ts';
-import { withPast, type KeptHour } from '../../src/weather/past.ts';
-import { MIDNIGHT, madeForecast, requestFor } from '../support/made-forecast.ts';
+import { withPast as withPastAt, type KeptHour } from '../../src/weather/past.ts';
+import { BENCH, MIDNIGHT, madeForecast, requestFor } from '../support/made-forecast.ts';
 
 const HOUR = 3600;
 const NAN = Number.NaN;
@@ -16,9 +17,13 @@ function kept(hour: number, temperatureC: number, over: Partial<KeptHour> = {}):
     cloudPercent: null,
     soilTemperatureC: null,
     source: 'nws',
+    gridElevationM: null,
     ...over,
   };
 }
+
+const withPast = (forecast: Forecast, past: readonly KeptHour[]): Forecast =>
+  withPastAt(forecast, past, BENCH);
 
 const FLAT = Array.from({ length: 97 }, () => 3);
 
@@ -85,5 +90,40 @@ describe('kept hours', () => {
       [0, 'meteo', 'forecast'],
       [97, 'meteo', 'unknown'],
     ]);
+  });
+});
+
+describe('kept hours of another service’s cell', () => {
+  // 6.5 K a kilometre: ICAO standard atmosphere. What the hour is at the place, by the new forecast's outlook.
+  function atPlace(lie: Spot['lie'], heights: { kept: number | null; cell?: number; place: number }): number {
+    const { kept: gridElevationM, cell } = heights;
+    const forecast = madeForecast(
+      [{ temperatureC: FLAT, cloudPercent: FLAT.map(() => 100) }],
+      cell === undefined ? {} : { gridElevationM: cell },
+    );
+    const spot = { ...BENCH, lie, elevationM: heights.place };
+    const past = Array.from({ length: 72 }, (_, i) =>
+      kept(i - 72, -3, { gridElevationM, cloudPercent: 100 }),
+    );
+    const request = requestFor(withPastAt(forecast, past, spot), { spot, errorLaw: null });
+    return outlookOf(request).members[0]?.temperatureC[10] ?? NAN;
+  }
+
+  it('are at the place what they were there, whatever the new cell’s height', () => {
+    for (const lie of ['bench', 'hollow'] as const)
+      for (const cell of [1400, 2000, 2600])
+        expect(atPlace(lie, { kept: 2000, cell, place: 2000 })).toBeCloseTo(-3, 12);
+    expect(atPlace('bench', { kept: 2000, cell: 1400, place: 1400 })).toBeCloseTo(-3 + 3.9, 12);
+    expect(atPlace('bench', { kept: 1400, cell: 2000, place: 1400 })).toBeCloseTo(-3, 12);
+  });
+
+  it('do not warm a hollow', () => {
+    expect(atPlace('hollow', { kept: 2000, cell: 1400, place: 1400 })).toBeCloseTo(-3, 12);
+    expect(atPlace('hollow', { kept: 1400, cell: 2000, place: 2000 })).toBeCloseTo(-3 - 3.9, 12);
+  });
+
+  it('without a known height are taken as of the new cell', () => {
+    expect(atPlace('bench', { kept: null, cell: 2600, place: 2000 })).toBeCloseTo(-3 + 3.9, 12);
+    expect(atPlace('bench', { kept: 2600, place: 2000 })).toBe(-3);
   });
 });
