@@ -69,14 +69,15 @@ function knownPlace(
 ): PlaceEvaluation {
   const { config, now, knowledge } = question;
   const voices = [gathered.voice, ...gathered.others] as const;
-  const { voice, sentences, refused } = believed(voices, { spot: place, now });
+  const { voice, sentences, refused, disagreementK } = believed(voices, { spot: place, now });
   const ofService = nightBiasOf(voice, config) !== null;
-  const untaught = lookAhead(place, voice, { ...question, record: null });
+  const untaught = lookAhead(place, voice, { ...question, record: null, disagreementK });
   const learned = config.weather.learn
     ? learnFrom({ outlook: untaught, spot: place, knowledge, now, temperature: config.display.temperature })
     : null;
   const record = learned?.record ?? null;
-  const outlook = record === null ? untaught : lookAhead(place, voice, { ...question, record });
+  const outlook =
+    record === null ? untaught : lookAhead(place, voice, { ...question, record, disagreementK });
   const doubts = learned?.doubts.map(({ message }) => message) ?? [];
   return {
     place,
@@ -100,10 +101,15 @@ function knownPlace(
   };
 }
 
+interface Ahead extends PlaceQuestion {
+  readonly record: LocalRecord | null;
+  readonly disagreementK: number;
+}
+
 function lookAhead(
   place: PlaceConfig,
   voice: Voice,
-  { config, now, knowledge, record }: PlaceQuestion & { readonly record: LocalRecord | null },
+  { config, now, knowledge, record, disagreementK }: Ahead,
 ): SourcedOutlook {
   const { errorModel, horizonHours } = config.weather;
   const nightBiasK = nightBiasOf(voice, config);
@@ -115,6 +121,7 @@ function lookAhead(
     spot: place,
     errorLaw: errorModel.kind === 'none' ? null : errorModel,
     record,
+    disagreementK,
     ...(nightBiasK === null ? {} : { ofService: true, nightBiasK }),
   });
 }

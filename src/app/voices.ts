@@ -11,6 +11,8 @@ export interface Believed {
   readonly sentences: readonly string[];
   /** Those that two others speak against. */
   readonly refused: readonly SourceError[];
+  /** By how much its members are to stand apart at least, since another has colder nights [K]. */
+  readonly disagreementK: number;
 }
 
 /** @param voices - the first is the one that the place's order of sources would use; at least one */
@@ -19,12 +21,13 @@ export function believed(
   at: { readonly spot: Spot; readonly now: EpochSeconds },
 ): Believed {
   const [first, second, ...rest] = voices;
-  if (second === undefined) return { voice: first, sentences: [], refused: [] };
-  const { verdict, sentences } = compareForecasts(
+  if (second === undefined) return { voice: first, sentences: [], refused: [], disagreementK: 0 };
+  const { verdict, sentences, disagreementK } = compareForecasts(
     voices.map(({ forecast }) => forecast),
     at,
   );
-  if (verdict.kind === 'use') return { voice: voices[verdict.index] ?? first, sentences, refused: [] };
+  if (verdict.kind === 'use')
+    return { voice: voices[verdict.index] ?? first, sentences, refused: [], disagreementK };
   const next = believed([second, ...rest], at);
   const said = [verdict.error.message, ...next.sentences];
   return { ...next, sentences: said, refused: [verdict.error, ...next.refused] };

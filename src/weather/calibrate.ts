@@ -30,8 +30,12 @@ export interface SpreadLaw {
   readonly members: number;
 }
 
-/** The law as stated, or as the place's record has it, lead day by lead day. */
-export function spreadLaw(law: ErrorLaw, record: LocalRecord | null): SpreadLaw {
+/**
+ * The law as stated, or as the place's record has it, lead day by lead day.
+ *
+ * @param leastK - no deviation is less [K]
+ */
+export function spreadLaw(law: ErrorLaw, record: LocalRecord | null, leastK = 0): SpreadLaw {
   const spread = record?.spread ?? [];
   const stretches = spread.map(({ leadDay, days, errorK, memberK }) => ({
     leadDay,
@@ -43,7 +47,7 @@ export function spreadLaw(law: ErrorLaw, record: LocalRecord | null): SpreadLaw 
   }));
   return {
     stretchAt: (leadS) => factorAt(stretches, leadS),
-    deviationAt: (leadS) => errorDeviationK(law, leadS) * factorAt(errors, leadS),
+    deviationAt: (leadS) => Math.max(leastK, errorDeviationK(law, leadS) * factorAt(errors, leadS)),
     members: law.members,
   };
 }

@@ -22,7 +22,7 @@ function placeElevationM(forecast: Heights, spot: Spot): number | null {
 }
 
 /** How much warmer it is at a height than in the forecast's cell [K], by height alone; 0 where one is not known. */
-export function toHeightK({ gridElevationM }: Heights, elevationM: number | null): number {
+function toHeightK({ gridElevationM }: Heights, elevationM: number | null): number {
   return gridElevationM === undefined || elevationM === null
     ? 0
     : LAPSE_K_PER_M * (gridElevationM - elevationM);

@@ -82,19 +82,24 @@ export interface OutlookRequest {
   readonly nightBiasK?: number;
   /** What the place's readings taught about this source; absent or null: nothing. */
   readonly record?: LocalRecord | null;
+  /**
+   * Least standard deviation of members from now on [K], since another service has colder nights: half of the
+   * difference, so that its lows are two deviations off; absent: 0.
+   */
+  readonly disagreementK?: number;
   /** Relative weight of each model's ensemble, and of the single forecast under `''`; absent: 1 each. */
   readonly modelWeights?: Readonly<Record<string, number>>;
 }
 
 /** @throws SourceError when the forecast is not usable now. */
 export function outlookOf(request: OutlookRequest): SourcedOutlook {
-  const { forecast, now, spot, errorLaw, record = null } = request;
+  const { forecast, now, spot, errorLaw, record = null, disagreementK = 0 } = request;
   const made = prepared(request);
   const span = pooledSpan({ ...request, forecast: made.forecast });
   const learned = learnedBias(record, now);
   const local = atSpot(span, { request, learned });
   const groups = groupsOf(span.members, request.modelWeights ?? {});
-  const law = errorLaw === null ? null : spreadLaw(errorLaw, record);
+  const law = errorLaw === null ? null : spreadLaw(errorLaw, record, disagreementK);
   const members = pooled(local.members, groups, { law, ahead: { ...span, now } });
   return {
     source: forecast.source,
@@ -117,6 +122,7 @@ export function outlookOf(request: OutlookRequest): SourcedOutlook {
       ...nightSentences(request, learned),
       ...learned.sentences,
       ...poolSentences(groups, law !== null),
+      ...(law === null ? [] : disagreementSentences(disagreementK)),
     ],
     stretches: stretchesOf({ ...request, span, between: made.between }),
     untaught: spreadOf(local.untaught, groups),
@@ -229,6 +235,14 @@ function spotAssumptions(spot: Spot): string[] {
   if (spot.lie !== 'unknown') return [];
   const K = POOLING_K.unknown;
   return [`The lie of the land is not given: ${K} K (${1.8 * K} °F) are taken off on clear calm nights.`];
+}
+
+function disagreementSentences(K: number): string[] {
+  if (K === 0) return [];
+  const [kelvin, fahrenheit] = [K, 1.8 * K].map((x) => Math.round(10 * x) / 10);
+  return [
+    `Another service has colder nights: errors of at least ${kelvin} K (${fahrenheit} °F) are counted with.`,
+  ];
 }
 
 function nightSentences({ spot, nightBiasK = 0 }: OutlookRequest, { trust }: LearnedBias): string[] {
