@@ -61,6 +61,7 @@ function judged({ outlook, spot, now, temperature }: LearnQuestion, readings: re
     of: 'outside',
     forecast: untaught(outlook),
     night,
+    clear: outlook.untaught.clear,
     now,
     unit: temperature,
   });

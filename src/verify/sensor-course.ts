@@ -1,8 +1,8 @@
-/** What the course of readings gives away: a sensor that is stuck, jumps, or stands in the sun. */
+/** What the course of readings gives away: a sensor that is stuck or jumps. */
 import { HOUR_S } from '../quantity/instant.ts';
 import { formatDifference, formatTemperature, type TemperatureUnit } from '../quantity/temperature.ts';
 import type { HourlySeries } from './hourly.ts';
-import { aboveK, median, runs, spanS, type Finding, type Sample } from './sensor-value.ts';
+import { median, runs, spanS, type Finding, type Sample } from './sensor-value.ts';
 
 interface Question {
   readonly of: 'outside' | 'zone' | 'held';
@@ -96,36 +96,4 @@ function scattered(samples: readonly Sample[]): Sample[] {
     const scatter = whole && median(stretch.map(({ offK }) => offK)) > JUMP.scatterK;
     return scatter ? stretch.map(({ sample }) => sample) : [];
   });
-}
-
-const SUN = {
-  /** Above the forecast by day [K], in so many readings over so long. */
-  aboveK: 6,
-  readings: 2,
-  overS: HOUR_S / 2,
-  /** While so many readings of the nights around are this near to it at their median [K]. */
-  nightK: 3,
-  nightReadings: 3,
-  nightWithinS: 24 * HOUR_S,
-} as const;
-
-/** Days are doubted whole: where the sun comes late, the morning tells nothing of the afternoon. */
-export function inTheSun(samples: readonly Sample[], { of, unit }: Question): Finding[] {
-  if (of !== 'outside') return [];
-  const nights = samples.filter(({ darkness }) => darkness === 1);
-  const days = runs(samples, ({ darkness, at }, first) => darkness === 0 && at - first.at < 18 * HOUR_S);
-  return days.flatMap((day) => {
-    const hot = day.filter((s) => aboveK(s) >= SUN.aboveK);
-    if (hot.length < SUN.readings || spanS(hot) < SUN.overS || !nightsAgree(nights, day)) return [];
-    const most = formatDifference(Math.max(...hot.map(aboveK)), unit);
-    const message = `By day it read up to ${most} above the forecast, by night it agreed: the sun reaches it. Move it into the shade; until then its days are left out.`;
-    return [{ samples: day, message }];
-  });
-}
-
-function nightsAgree(nights: readonly Sample[], day: readonly Sample[]): boolean {
-  const [start, end] = [day[0]?.at ?? Number.NaN, day.at(-1)?.at ?? Number.NaN];
-  const near = nights.filter(({ at }) => at > start - SUN.nightWithinS && at < end + SUN.nightWithinS);
-  const offs = near.map(aboveK).filter((off) => !Number.isNaN(off));
-  return offs.length >= SUN.nightReadings && Math.abs(median(offs)) <= SUN.nightK;
 }

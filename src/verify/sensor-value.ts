@@ -12,6 +12,8 @@ export interface Sample {
   readonly forecastC: number;
   /** 0 by day to 1 by night; NaN: unknown. */
   readonly darkness: number;
+  /** 0 overcast to 1 clear; NaN: unknown. */
+  readonly clear: number;
 }
 
 /** Readings that cannot be believed for one and the same reason. */

@@ -5,7 +5,8 @@ import type { Night } from '../weather/local-correction.ts';
 import { valueAt, type HourlySeries } from './hourly.ts';
 import { absurd, inOtherUnit, ofTheFuture, tooOld, type Finding, type Sample } from './sensor-value.ts';
 import { elsewhere } from './sensor-offset.ts';
-import { inTheSun, jumping, stuck } from './sensor-course.ts';
+import { jumping, stuck } from './sensor-course.ts';
+import { inTheSun } from './sensor-sun.ts';
 import type { Measured } from './truth.ts';
 
 export interface SensorQuestion {
@@ -16,6 +17,8 @@ export interface SensorQuestion {
   /** Of the air outside, without what readings have taught. */
   readonly forecast: HourlySeries;
   readonly night: Night;
+  /** How clear the sky was, 0 to 1, by hour of the forecast; absent: not known. */
+  readonly clear?: ArrayLike<number>;
   readonly now: EpochSeconds;
   /** In which to say it. */
   readonly unit: TemperatureUnit;
@@ -76,7 +79,7 @@ function summaryOf(code: DoubtCode, findings: readonly Finding[]): DoubtSummary[
   return [{ code, message: last.message, since, until, readings: ats.length }];
 }
 
-function samplesOf({ readings, forecast, night }: SensorQuestion): Sample[] {
+function samplesOf({ readings, forecast, night, clear = [] }: SensorQuestion): Sample[] {
   return readings
     .map(({ at, temperatureC }, index) => ({
       index,
@@ -84,6 +87,7 @@ function samplesOf({ readings, forecast, night }: SensorQuestion): Sample[] {
       temperatureC,
       forecastC: valueAt(forecast, at),
       darkness: valueAt({ firstHour: night.firstHour, temperatureC: night.darkness }, at),
+      clear: valueAt({ firstHour: forecast.firstHour, temperatureC: clear }, at),
     }))
     .toSorted((x, y) => x.at - y.at);
 }

@@ -32,8 +32,19 @@ const NOTHING: LearnedBias = {
   sentences: [],
 };
 
-/** Null: nothing was learned yet. */
-export function learnedBias(record: LocalRecord | null, now: EpochSeconds): LearnedBias {
+interface When {
+  readonly now: EpochSeconds;
+  /** 0 with the sun up to 1 by night, by hour of the UTC day. */
+  readonly darkness: ArrayLike<number>;
+}
+
+/**
+ * Hours with the sun up are never warmed, only cooled: a sensor that the sun reaches reads as one whose air is warmer
+ * does, and days are not what freezes. Engineering estimate.
+ *
+ * @param record - null: nothing was learned yet
+ */
+export function learnedBias(record: LocalRecord | null, { now, darkness }: When): LearnedBias {
   if (record === null) return NOTHING;
   const fresh = freshness(now - record.lastReadingAt);
   const counts = record.readings;
@@ -41,10 +52,11 @@ export function learnedBias(record: LocalRecord | null, now: EpochSeconds): Lear
   if (total === 0) return NOTHING;
   const shares = counts.map((n) => (fresh * n) / (n + HALF_READINGS));
   const trust = spread(shares, counts);
+  const inTheSun = (K: number, hour: number): number => (darkness[hour] === 0 ? Math.max(0, K) : K);
   const taken = spread(
-    shares.map((share, hour) => share * clamp(record.biasK[hour] ?? 0)),
+    shares.map((share, hour) => share * inTheSun(clamp(record.biasK[hour] ?? 0), hour)),
     counts,
-  );
+  ).map(inTheSun);
   return { takenOffK: taken, trust, sentences: [sentence(taken, total, { record, fresh })] };
 }
 

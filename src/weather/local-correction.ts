@@ -50,12 +50,20 @@ export function correctionK(
 ): Float64Array {
   const pooling = POOLING_K[spot.lie];
   return night.darkness.map((dark, i) => {
-    const cloud = air.cloudPercent[i] ?? Number.NaN;
-    const wind = air.windSpeedMps[i] ?? Number.NaN;
-    const clear = Number.isNaN(cloud) ? 1 : 1 - cloud / 100;
-    const calm = Number.isNaN(wind) ? 1 : clamp((4 - wind) / 3);
+    const clear = clearness(air.cloudPercent[i] ?? Number.NaN);
+    const calm = calmness(air.windSpeedMps[i] ?? Number.NaN);
     return spot.coldSpotK + Math.max(pooling, night.biasK?.[i] ?? 0) * dark * clear * calm;
   });
+}
+
+/** 0 overcast to 1 clear. */
+export function clearness(cloudPercent: number): number {
+  return Number.isNaN(cloudPercent) ? 1 : 1 - cloudPercent / 100;
+}
+
+/** 0 windy to 1 calm. */
+function calmness(windSpeedMps: number): number {
+  return Number.isNaN(windSpeedMps) ? 1 : clamp((4 - windSpeedMps) / 3);
 }
 
 function clamp(share: number): number {

@@ -2,14 +2,14 @@
  * The weather of one place as the model takes it: members with weights that sum to 1, without holes, brought
  * to the place's own spot.
  */
-import { HOUR_S, floorToHour, type EpochSeconds } from '../quantity/instant.ts';
+import { DAY_S, HOUR_S, floorToHour, type EpochSeconds } from '../quantity/instant.ts';
 import { spreadLaw } from './calibrate.ts';
 import type { ErrorLaw } from './error-law.ts';
 import type { Forecast } from './forecast.ts';
 import { groundUnder } from './ground.ts';
 import { heightK, heightSentences, heightsOf, withoutFarCells } from './height.ts';
 import { byHour, learnedBias, type LearnedBias } from './learned-bias.ts';
-import { POOLING_K, correctionK, nightOf, type Spot } from './local-correction.ts';
+import { POOLING_K, clearness, correctionK, nightOf, type Spot } from './local-correction.ts';
 import type { LocalRecord } from './local-record.ts';
 import { middleIndex, type Weighted } from './middle.ts';
 import { refuseImpossible } from './plausible.ts';
@@ -54,6 +54,8 @@ export interface Untaught {
   readonly meanC: Float64Array;
   /** Standard deviation of the members; 0 of a single forecast [K]. */
   readonly deviationK: Float64Array;
+  /** How clear the sky is, 0 to 1: the members' mean. */
+  readonly clear: Float64Array;
 }
 
 export interface OutlookMember {
@@ -96,7 +98,7 @@ export function outlookOf(request: OutlookRequest): SourcedOutlook {
   const { forecast, now, spot, errorLaw, record = null, disagreementK = 0 } = request;
   const made = prepared(request);
   const span = pooledSpan({ ...request, forecast: made.forecast });
-  const learned = learnedBias(record, now);
+  const learned = learnedBias(record, { now, darkness: darknessByHour(spot, now) });
   const local = atSpot(span, { request, learned });
   const groups = groupsOf(span.members, request.modelWeights ?? {});
   const law = errorLaw === null ? null : spreadLaw(errorLaw, record, disagreementK);
@@ -125,7 +127,7 @@ export function outlookOf(request: OutlookRequest): SourcedOutlook {
       ...(law === null ? [] : disagreementSentences(disagreementK)),
     ],
     stretches: stretchesOf({ ...request, span, between: made.between }),
-    untaught: spreadOf(local.untaught, groups),
+    untaught: { ...spreadOf(local.untaught, groups), clear: clearOf(span) },
   };
 }
 
@@ -189,6 +191,19 @@ function atSpot(span: Span, { request, learned }: { request: OutlookRequest; lea
     };
   });
   return { members: places.map((p) => p.member), untaught: places.map((p) => p.untaught) };
+}
+
+/** By hour of the UTC day that it is. */
+function darknessByHour(spot: Spot, now: EpochSeconds): Float64Array {
+  return nightOf(spot, Math.floor(now / DAY_S) * DAY_S, DAY_S / HOUR_S).darkness;
+}
+
+function clearOf({ members, hours }: Span): Float64Array {
+  return Float64Array.from(
+    { length: hours },
+    (_, i) =>
+      members.reduce((sum, m) => sum + clearness(m.cloudPercent[i] ?? Number.NaN), 0) / members.length,
+  );
 }
 
 /** By its time of issue, or else by what it says (FNV-1a, 32 bits, of its temperatures to the hundredth). */

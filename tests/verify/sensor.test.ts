@@ -183,6 +183,38 @@ describe('a sensor in the sun', () => {
     ).toEqual([]);
   });
 
+  const night = (at: number): number => NIGHT.darkness[(at - START) / HOUR]!;
+  /** By day and by night above the forecast. */
+  const offBy = (dayK: number, nightK: number) =>
+    course(60, (at) => air(at) + (night(at) === 0 ? dayK : 0) + nightK * night(at));
+  const sunUp = HOURS.filter((hour) => NIGHT.darkness[hour] === 0);
+
+  it.each([
+    ['by 5 K', 5, 0],
+    ['in a hollow', 9, -5],
+    ['by 2 K in a hollow', 2, -5],
+  ])('is told from its own nights where it is warmed %s', (_, dayK, nightK) => {
+    expect(hoursOf('sun', offBy(dayK, nightK))).toEqual(sunUp);
+    expect(judge(offBy(dayK, nightK)).summary[0]!.message).toBe(
+      `By day it read about ${dayK - nightK} °C more above the forecast than by night: the sun reaches it. Move it into the shade; until then its days are left out.`,
+    );
+  });
+
+  it.each([
+    ['a hollow whose nights alone are off', 0, -8],
+    ['warmed by 3.9 K', 3.9, 0],
+    ['warmer by night, too', 3.9, 3.9],
+  ])('is not one of %s', (_, dayK, nightK) => {
+    expect(judge(offBy(dayK, nightK)).summary).toEqual([]);
+  });
+
+  it('is not told from one day, nor from days under cloud', () => {
+    const oneDay = course(60, (at) => air(at) + (between(at, 24, 48) && night(at) === 0 ? 5 : 0));
+    expect(judge(oneDay).summary).toEqual([]);
+    expect(judge(offBy(5, 0), { clear: HOURS.map(() => 0.1) }).summary).toEqual([]);
+    expect(hoursOf('sun', offBy(5, 0), { clear: HOURS.map(() => 0.3) })).toEqual(sunUp);
+  });
+
   it('is not a zone of a unit', () => {
     expect(judge(sunny, { of: 'zone' }).summary).toEqual([]);
   });

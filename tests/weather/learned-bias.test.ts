@@ -3,7 +3,7 @@
  * src/weather/learned-bias.ts (n/(n + 5), 3 to 7 days, 3 and 8 K: engineering estimates).
  */
 import { describe, expect, it } from 'vitest';
-import { learnedBias } from '../../src/weather/learned-bias.ts';
+import { learnedBias as learnedAt, type LearnedBias } from '../../src/weather/learned-bias.ts';
 import type { LocalRecord } from '../../src/weather/local-record.ts';
 import { outlookOf } from '../../src/weather/outlook.ts';
 import { BENCH, MIDNIGHT, madeForecast, requestFor } from '../support/made-forecast.ts';
@@ -27,6 +27,13 @@ function record(
 
 const everyHour = (biasK: number, readings: number, over: Partial<LocalRecord> = {}): LocalRecord =>
   record(Object.fromEntries(Array.from({ length: 24 }, (_, h) => [h, [biasK, readings]])), over);
+
+const DARK = new Array<number>(24).fill(1);
+
+/** With no sun at all. */
+function learnedBias(of: LocalRecord | null, now: number): LearnedBias {
+  return learnedAt(of, { now, darkness: DARK });
+}
 
 describe('the learned bias', () => {
   it('counts by its readings: half with 5, three quarters with 15', () => {
@@ -87,6 +94,34 @@ describe('the learned bias', () => {
       expect([...takenOffK, ...trust].every((k) => k === 0)).toBe(true);
       expect(sentences).toEqual([]);
     }
+  });
+});
+
+describe('hours with the sun up', () => {
+  const darkness = DARK.map((_, hour) => (hour >= 14 && hour < 23 ? 0 : 1));
+  const taken = (of: LocalRecord): readonly number[] => learnedAt(of, { now: MIDNIGHT, darkness }).takenOffK;
+
+  it('are cooled by what readings taught, and never warmed', () => {
+    const warmer = taken(everyHour(-2, 5));
+    expect(warmer.slice(14, 23).every((K) => K === 0)).toBe(true);
+    expect(warmer.slice(0, 14).every((K) => Math.abs(K + 1) < 1e-12)).toBe(true);
+    expect(taken(everyHour(2, 5)).every((K) => Math.abs(K - 1) < 1e-12)).toBe(true);
+  });
+
+  it('give no warmth to the hours around, and get none', () => {
+    expect(taken(record({ 14: [-2, 5] })).every((K) => K === 0)).toBe(true);
+    expect(taken(record({ 13: [-2, 5] }))[14]).toBe(0);
+    expect(taken(record({ 13: [-2, 5] }))[12]).toBeLessThan(0);
+  });
+
+  it('are those of the place', () => {
+    const noon = MIDNIGHT + 12 * 3600;
+    const forecast = madeForecast([{ temperatureC: new Array<number>(25).fill(3) }]);
+    const request = requestFor(forecast, { now: MIDNIGHT, errorLaw: null, record: everyHour(-2, 5) });
+    const [member] = outlookOf(request).members;
+    // Denver in December: the sun is up at noon and not at midnight.
+    expect(member?.temperatureC[(noon - MIDNIGHT) / 3600]).toBe(3);
+    expect(member?.temperatureC[0]).toBe(4);
   });
 });
 
