@@ -43,7 +43,7 @@ export function learnFrom(question: LearnQuestion): Learned | null {
     doubted: doubted.map(({ at }) => at),
   });
   const lesson = withSpread(question, evidence);
-  return { lesson, record: localRecord(evidence, lesson.spread), doubts: verdict.summary };
+  return { lesson, record: localRecord(evidence, lesson.spread, now), doubts: verdict.summary };
 }
 
 function ownAir(readings: readonly Reading[]): readonly Reading[] {

@@ -19,6 +19,17 @@ const OPEN_S = 30 * DAY_S;
 /** A sensor whose clock is years ahead would fill the list for ever. */
 const MOST_DOUBTED = (2 * OPEN_S) / HOUR_S;
 
+/** More readings than the average remembers say no more of it. */
+const MOST_READINGS = 1 / WEIGHT;
+/** Of one hour of the day: without a reading for longer than the first, counts are halved each second. Engineering estimates. */
+const KEPT_S = 3 * DAY_S;
+const HALVED_EACH_S = 30 * DAY_S;
+
+/** What of a count is left when nothing was read for so long. */
+function aged(readings: number, ageS: number): number {
+  return readings * 2 ** (-Math.max(0, ageS - KEPT_S) / HALVED_EACH_S);
+}
+
 /** `B ← (1 − w)·B + w·error` [1]. */
 export function decayed(biasK: number, errorK: number, weight: number): number {
   return (1 - weight) * biasK + weight * errorK;
@@ -63,13 +74,14 @@ export interface Evidence {
 /** By hour of the UTC day, 24 values each. */
 export interface Averages {
   readonly biasK: readonly number[];
+  /** How many readings it stands on, as at the last one of that hour: old ones count less, and 50 are the most. */
   readonly readings: readonly number[];
+  /** When the last one was; 0 where there is none. */
+  readonly lastAt: readonly EpochSeconds[];
 }
 
-const NOTHING: Averages = {
-  biasK: Array.from({ length: HOURS_A_DAY }, () => 0),
-  readings: Array.from({ length: HOURS_A_DAY }, () => 0),
-};
+const NONE = Array.from({ length: HOURS_A_DAY }, () => 0);
+const NOTHING: Averages = { biasK: NONE, readings: NONE, lastAt: NONE };
 
 export interface Lesson {
   readonly pairs: readonly Pair[];
@@ -119,19 +131,31 @@ function oneEachHour(pairs: readonly Pair[]): Pair[] {
 function averaged(before: Averages, pairs: readonly Pair[]): Averages {
   const biasK = [...before.biasK];
   const readings = [...before.readings];
+  const lastAt = [...before.lastAt];
   for (const { at, errorK } of pairs) {
-    const hour = (nearestHour(at) / HOUR_S) % HOURS_A_DAY;
-    const n = readings[hour] ?? 0;
+    const since = nearestHour(at);
+    const hour = (since / HOUR_S) % HOURS_A_DAY;
+    const n = aged(readings[hour] ?? 0, since - (lastAt[hour] ?? 0));
     biasK[hour] = decayed(biasK[hour] ?? 0, errorK, weightAfter(n));
-    readings[hour] = n + 1;
+    readings[hour] = Math.min(MOST_READINGS, n + 1);
+    lastAt[hour] = since;
   }
-  return { biasK, readings };
+  return { biasK, readings, lastAt };
 }
 
-/** As the next outlook uses it; null where no reading is left. */
-export function localRecord(evidence: Evidence, spread: readonly SpreadRecord[]): LocalRecord | null {
-  const { closed, closedUntil, open } = evidence;
+/** As an outlook at that instant uses it; null where no reading is left. */
+export function localRecord(
+  { closed, closedUntil, open }: Evidence,
+  spread: readonly SpreadRecord[],
+  now: EpochSeconds,
+): LocalRecord | null {
   const lastReadingAt = open.at(-1)?.at ?? closedUntil;
   if (lastReadingAt === null) return null;
-  return { ...averaged(closed, open), lastReadingAt, spread };
+  const { biasK, readings, lastAt } = averaged(closed, open);
+  return {
+    biasK,
+    readings: readings.map((n, hour) => aged(n, now - (lastAt[hour] ?? 0))),
+    lastReadingAt,
+    spread,
+  };
 }

@@ -100,7 +100,8 @@ function sentence(
   { record, fresh }: { record: LocalRecord; fresh: number },
 ): string {
   const last = isoSecond(record.lastReadingAt);
-  const of = total === 1 ? '1 reading' : `${total} readings`;
+  const count = Math.max(1, Math.round(total));
+  const of = count === 1 ? '1 reading' : `${count} readings`;
   if (fresh === 0)
     return `The last of ${of} here is of ${last}: too old, so what they taught about the forecasts is left out.`;
   const fading = fresh < 1 ? ` The last one is of ${last}, and they count less from day to day.` : '';

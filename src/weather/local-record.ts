@@ -8,7 +8,7 @@ import type { EpochSeconds } from '../quantity/instant.ts';
 export interface LocalRecord {
   /** By hour of the UTC day, 24 values [K]; to be taken off the forecast. 0 where nothing is known. */
   readonly biasK: readonly number[];
-  /** Readings behind each of them. */
+  /** Readings behind each of them; old ones count less, so that it need not be whole. */
   readonly readings: readonly number[];
   /** The last reading that was believed. */
   readonly lastReadingAt: EpochSeconds;

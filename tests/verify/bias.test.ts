@@ -20,8 +20,9 @@ const HOUR = 3600;
 const DAY = 24 * HOUR;
 const START = seconds('2026-12-01T00:00:00Z');
 
-function recordOf(evidence: Evidence): LocalRecord {
-  const record = localRecord(evidence, []);
+/** As at its last reading. */
+function recordOf(evidence: Evidence, now = evidence.open.at(-1)?.at ?? START): LocalRecord {
+  const record = localRecord(evidence, [], now);
   if (record === null) throw new Error('Nothing was learned.');
   return record;
 }
@@ -56,6 +57,28 @@ describe('what readings teach', () => {
   it('after 100 days at 4 K and 20 at 0 K is 4·0.98²⁰', () => {
     const errors = Array.from({ length: 120 }, (_, day) => (day < 100 ? 4 : 0));
     expect(recordOf(learn(null, { pairs: mornings(errors) })).biasK[6]).toBeCloseTo(4 * 0.98 ** 20, 9);
+  });
+
+  /** Halved in 30 days beyond the first three: engineering estimates. */
+  it('counts less the longer nothing was read, and no more than the average remembers', () => {
+    const winter = learn(null, { pairs: mornings(Array.from({ length: 120 }, () => -3)) });
+    const last = START + 119 * DAY + 6 * HOUR;
+    const left = (days: number): number => recordOf(winter, last + days * DAY).readings[6]!;
+    expect([left(0), left(3), left(33), left(63)]).toEqual([50, 50, 25, 12.5]);
+    const again = learn(winter, { pairs: [{ at: last + 303 * DAY, errorK: 1 }] });
+    const { biasK, readings } = recordOf(again);
+    const n = 50 / 2 ** 10;
+    expect(readings[6]).toBeCloseTo(n + 1, 9);
+    expect(biasK[6]).toBeCloseTo((-3 * n + 1) / (n + 1), 9);
+    // Other hours were not read again.
+    const all = mornings([2, 2]).flatMap(({ at, errorK }) => [
+      { at, errorK },
+      { at: at + HOUR, errorK },
+    ]);
+    const one = learn(learn(null, { pairs: all }), {
+      pairs: [{ at: START + 64 * DAY + 6 * HOUR, errorK: 2 }],
+    });
+    expect(recordOf(one).readings[7]).toBeCloseTo(2 / 4, 1);
   });
 
   it('counts one reading an hour, the one nearest to it, and the earlier of two as near', () => {
@@ -134,13 +157,13 @@ describe('what readings teach', () => {
       evidence = learn(evidence, { pairs: [], doubted });
     }
     expect(evidence!.doubtedHours).toHaveLength(1440);
-    expect(localRecord(evidence!, [])).toBeNull();
+    expect(localRecord(evidence!, [], START)).toBeNull();
   });
 
   it('of no reading, of an unknown one, and of the only one taken back, is nothing', () => {
     const unknown = learn(null, { pairs: [{ at: START, errorK: NaN }] });
-    expect(localRecord(unknown, [])).toBeNull();
-    expect(localRecord(learn(null, { pairs: [] }), [])).toBeNull();
+    expect(localRecord(unknown, [], START)).toBeNull();
+    expect(localRecord(learn(null, { pairs: [] }), [], START)).toBeNull();
     const only = learn(null, { pairs: [{ at: START, errorK: 3 }] });
     expect(recordOf(learn(only, { pairs: [], doubted: [START] })).readings.every((n) => n === 0)).toBe(true);
   });
