@@ -5,7 +5,8 @@
  */
 import { DAY_S, HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import { errorDeviationK, standardErrors, type ErrorLaw } from './error-law.ts';
-import type { LocalRecord } from './local-record.ts';
+import { hourOfDay, type LearnedBias } from './learned-bias.ts';
+import type { LocalRecord, SpreadRecord } from './local-record.ts';
 import type { Weighted } from './middle.ts';
 
 /** With so many independent days half of what the record says is taken. Engineering estimate, as are all below. */
@@ -15,6 +16,9 @@ const MOST_STRETCH = 3;
 /** Recorded errors stand for the law's within these factors. */
 const LEAST_ERROR = 0.5;
 const MOST_ERROR = 4;
+/** A calm autumn says little of the first outbreak: of the days before this one the least is higher. */
+const NEAR_DAYS = 3;
+const LEAST_NEAR_ERROR = 0.7;
 
 /** An ensemble of fewer is not spread evenly enough by one error each. */
 const FEW = 15;
@@ -30,24 +34,38 @@ export interface SpreadLaw {
   readonly members: number;
 }
 
+/** What readings taught, as an outlook uses it. */
+export interface Taught extends Pick<LearnedBias, 'fresh' | 'fadedK' | 'remainsK'> {
+  readonly record: LocalRecord | null;
+  readonly now: EpochSeconds;
+  /** No deviation is less [K]; absent: 0. */
+  readonly leastK?: number;
+}
+
 /**
- * The law as stated, or as the place's record has it, lead day by lead day.
- *
- * @param leastK - no deviation is less [K]
+ * The law as stated, or as the place's record has it, lead day by lead day, while its readings are fresh. The record's
+ * errors are about a bias that was known in hindsight: what few readings leave of it is added to them. And where
+ * readings have ceased, forecasts may be off by what is no longer taken off.
  */
-export function spreadLaw(law: ErrorLaw, record: LocalRecord | null, leastK = 0): SpreadLaw {
-  const spread = record?.spread ?? [];
-  const stretches = spread.map(({ leadDay, days, errorK, memberK }) => ({
-    leadDay,
-    factor: clamp(shrunk(errorK / memberK, days), LEAST_STRETCH, MOST_STRETCH),
-  }));
-  const errors = spread.map(({ leadDay, days, errorK }) => ({
-    leadDay,
-    factor: clamp(shrunk(errorK / errorDeviationK(law, leadDay * DAY_S), days), LEAST_ERROR, MOST_ERROR),
-  }));
+export function spreadLaw(law: ErrorLaw, taught: Taught): SpreadLaw {
+  const { record, now, fresh, fadedK, remainsK, leastK = 0 } = taught;
+  const spread = (record?.spread ?? []).map((s) => ({ ...s, errorK: Math.hypot(s.errorK, remainsK) }));
+  const factors = (of: (record: SpreadRecord) => number): LeadFactor[] =>
+    spread.map((s) => ({ leadDay: s.leadDay, factor: 1 + fresh * (of(s) - 1) }));
+  const stretches = factors(({ days, errorK, memberK }) =>
+    clamp(shrunk(errorK / memberK, days), LEAST_STRETCH, MOST_STRETCH),
+  );
+  const errors = factors(({ leadDay, days, errorK }) => {
+    const ratio = errorK / errorDeviationK(law, leadDay * DAY_S);
+    return clamp(shrunk(ratio, days), leadDay < NEAR_DAYS ? LEAST_NEAR_ERROR : LEAST_ERROR, MOST_ERROR);
+  });
   return {
     stretchAt: (leadS) => factorAt(stretches, leadS),
-    deviationAt: (leadS) => Math.max(leastK, errorDeviationK(law, leadS) * factorAt(errors, leadS)),
+    deviationAt: (leadS) => {
+      const deviation = errorDeviationK(law, leadS) * factorAt(errors, leadS);
+      const faded = fadedK[hourOfDay(now + leadS)] ?? 0;
+      return Math.max(leastK, faded === 0 ? deviation : Math.hypot(deviation, faded));
+    },
     members: law.members,
   };
 }

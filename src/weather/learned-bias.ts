@@ -23,12 +23,22 @@ export interface LearnedBias {
   readonly takenOffK: readonly number[];
   /** 0 to 1: how much is known of that hour's bias from readings. */
   readonly trust: readonly number[];
+  /** 1 while readings come, 0 once they are too old. */
+  readonly fresh: number;
+  /** What was taken off while readings came and no longer is, by hour of the UTC day [K]. */
+  readonly fadedK: readonly number[];
+  /** What few readings leave of a forecast that is too warm: root mean square over the hours that were read [K]. */
+  readonly remainsK: number;
   readonly sentences: readonly string[];
 }
 
+const NONE: readonly number[] = new Array<number>(HOURS_A_DAY).fill(0);
 const NOTHING: LearnedBias = {
-  takenOffK: new Array<number>(HOURS_A_DAY).fill(0),
-  trust: new Array<number>(HOURS_A_DAY).fill(0),
+  takenOffK: NONE,
+  trust: NONE,
+  fresh: 0,
+  fadedK: NONE,
+  remainsK: 0,
   sentences: [],
 };
 
@@ -49,20 +59,40 @@ export function learnedBias(record: LocalRecord | null, { now, darkness }: When)
   const fresh = freshness(now - record.lastReadingAt);
   const counts = record.readings;
   const total = counts.reduce((sum, n) => sum + n, 0);
-  if (total === 0) return NOTHING;
-  const shares = counts.map((n) => (fresh * n) / (n + HALF_READINGS));
-  const trust = spread(shares, counts);
+  if (total === 0) return { ...NOTHING, fresh };
+  const shares = counts.map((n) => n / (n + HALF_READINGS));
   const inTheSun = (K: number, hour: number): number => (darkness[hour] === 0 ? Math.max(0, K) : K);
-  const taken = spread(
+  const full = spread(
     shares.map((share, hour) => share * inTheSun(clamp(record.biasK[hour] ?? 0), hour)),
     counts,
   ).map(inTheSun);
-  return { takenOffK: taken, trust, sentences: [sentence(taken, total, { record, fresh })] };
+  const takenOffK = full.map((K) => fresh * K);
+  const fadedK = full.map((K) => (1 - fresh) * Math.max(0, K));
+  return {
+    takenOffK,
+    trust: spread(shares, counts).map((share) => fresh * share),
+    fresh,
+    fadedK,
+    remainsK: remaining(record, full),
+    sentences: [sentence({ record, total, fresh, takenOffK, fadedK })],
+  };
+}
+
+function remaining({ biasK, readings }: LocalRecord, takenOffK: readonly number[]): number {
+  const left = biasK.flatMap((K, hour) =>
+    (readings[hour] ?? 0) > 0 && Number.isFinite(K) ? [Math.max(0, K - (takenOffK[hour] ?? 0))] : [],
+  );
+  return left.length === 0 ? 0 : Math.sqrt(left.reduce((sum, K) => sum + K * K, 0) / left.length);
 }
 
 /** By the hour, for hours in a row. */
 export function byHour(ofDay: readonly number[], firstHour: EpochSeconds, hours: number): Float64Array {
-  return Float64Array.from({ length: hours }, (_, i) => ofDay[(firstHour / HOUR_S + i) % HOURS_A_DAY] ?? 0);
+  return Float64Array.from({ length: hours }, (_, i) => ofDay[hourOfDay(firstHour + i * HOUR_S)] ?? 0);
+}
+
+/** Of the UTC day, at a whole hour. */
+export function hourOfDay(hour: EpochSeconds): number {
+  return Math.round(hour / HOUR_S) % HOURS_A_DAY;
 }
 
 function freshness(ageS: number): number {
@@ -94,18 +124,25 @@ function wrap(hour: number): number {
   return ((hour % HOURS_A_DAY) + HOURS_A_DAY) % HOURS_A_DAY;
 }
 
-function sentence(
-  taken: readonly number[],
-  total: number,
-  { record, fresh }: { record: LocalRecord; fresh: number },
-): string {
+interface Said extends Pick<LearnedBias, 'takenOffK' | 'fadedK' | 'fresh'> {
+  readonly record: LocalRecord;
+  readonly total: number;
+}
+
+function sentence({ record, total, fresh, takenOffK, fadedK }: Said): string {
   const last = isoSecond(record.lastReadingAt);
   const count = Math.max(1, Math.round(total));
   const of = count === 1 ? '1 reading' : `${count} readings`;
+  const most = Math.max(...fadedK);
+  const unsure =
+    tenths(most) === '0'
+      ? ''
+      : ` For what is no longer taken off, it may be off by up to ${both([most])} more.`;
   if (fresh === 0)
-    return `The last of ${of} here is of ${last}: too old, so what they taught about the forecasts is left out.`;
-  const fading = fresh < 1 ? ` The last one is of ${last}, and they count less from day to day.` : '';
-  return `By hour of the day, ${changes(taken)}, as ${of} here taught.${fading}`;
+    return `The last of ${of} here is of ${last}: too old, so what they taught about the forecasts is left out.${unsure}`;
+  const fading =
+    fresh < 1 ? ` The last one is of ${last}, and they count less from day to day.${unsure}` : '';
+  return `By hour of the day, ${changes(takenOffK)}, as ${of} here taught.${fading}`;
 }
 
 /** What is added and what is taken off; of both, how much at most. */

@@ -101,7 +101,8 @@ export function outlookOf(request: OutlookRequest): SourcedOutlook {
   const learned = learnedBias(record, { now, darkness: darknessByHour(spot, now) });
   const local = atSpot(span, { request, learned });
   const groups = groupsOf(span.members, request.modelWeights ?? {});
-  const law = errorLaw === null ? null : spreadLaw(errorLaw, record, disagreementK);
+  const taught = { ...learned, record, now, leastK: disagreementK };
+  const law = errorLaw === null ? null : spreadLaw(errorLaw, taught);
   const members = pooled(local.members, groups, { law, ahead: { ...span, now } });
   return {
     source: forecast.source,
