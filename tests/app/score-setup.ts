@@ -107,8 +107,14 @@ const PROBE = {
   pocket: true,
 };
 
+/** Said of the place and the unit beside or in place of the usual. */
+interface YardOver {
+  readonly place?: object;
+  readonly unit?: object;
+}
+
 /** A place and a unit beside a service that knows the past. */
-function configOf(url: string, errorModel: object): object {
+function configOf(url: string, errorModel: object, { place: of, unit: how }: YardOver): object {
   const place = { id: 'creek', label: 'Creek row', latitude: 39.61, longitude: -106.05, lie: 'bench' };
   const unit = { id: 'blue', label: 'Blue trailer', place: 'creek', kind: 'travel-trailer' };
   return {
@@ -118,9 +124,15 @@ function configOf(url: string, errorModel: object): object {
       sources: [{ id: 'meteo', kind: 'open-meteo', baseUrl: url, archiveUrl: url, previousRunsUrl: url }],
       errorModel,
     },
-    places: [{ ...place, timeZone: 'America/Denver' }],
+    places: [{ ...place, timeZone: 'America/Denver', ...of }],
     units: [
-      { ...unit, water: { state: 'in-use' }, contacts: ['ann'], parts: { catalogue: false, own: [PROBE] } },
+      {
+        ...unit,
+        water: { state: 'in-use' },
+        contacts: ['ann'],
+        parts: { catalogue: false, own: [PROBE] },
+        ...how,
+      },
     ],
     people: [{ id: 'ann', name: 'Ann', email: 'ann@example.org', timeZone: 'America/Denver' }],
     delivery: { file: { directory: './sent' } },
@@ -131,12 +143,13 @@ function configOf(url: string, errorModel: object): object {
 export async function setYard(
   handler: WeatherHandler,
   errorModel: object = { kind: 'growing', members: 11 },
+  over: YardOver = {},
 ): Promise<Yard> {
   const directory = temporaryDirectory();
   const server = await startWeatherServer(handler);
   onTestFinished(() => server.close());
   const file = join(directory, 'drainby.yaml');
-  writeFileSync(file, JSON.stringify(configOf(server.url, errorModel)));
+  writeFileSync(file, JSON.stringify(configOf(server.url, errorModel, over)));
   const run: Yard['run'] = async (at, ...command) => {
     let [out, complaints] = ['', ''];
     const io = {
