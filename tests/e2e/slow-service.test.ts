@@ -140,7 +140,7 @@ const FAULTS: readonly Fault[] = [
     (_, response) => head(response).end(Buffer.alloc(3 * MAX_BODY_BYTES, ' ')),
   ],
   ['answers without content', 'source-http', (_, response) => response.writeHead(204).end()],
-  ['talks no HTTP', 'source-unreachable', (_, { socket }) => socket?.end('220 mail.example.org ESMTP\r\n')],
+  ['talks no HTTP', 'source-body', (_, { socket }) => socket?.end('220 mail.example.org ESMTP\r\n')],
 ];
 
 interface Yard {
