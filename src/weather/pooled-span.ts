@@ -9,6 +9,7 @@ import { fillGaps, usableSpan, type Span, type SpanMember, type SpanRequest } fr
 
 /** What ends sooner tells too little of the nights that advice is for. */
 const SHORTEST_HOURS = 72;
+const DAY_HOURS = 24;
 
 /** Members of one model, or those without: of a single forecast, or of the user's own file. */
 function byModel<T extends { readonly model?: string }>(members: readonly T[]): T[][] {
@@ -22,7 +23,7 @@ function byModel<T extends { readonly model?: string }>(members: readonly T[]): 
 
 /**
  * As `usableSpan`, model by model. From the end of a model that ends sooner, its members follow the longest one's
- * mean, as far off it as they were in their last hour.
+ * mean, as far off it as they were at that hour of the day in their last 24 h: models differ by day and by night.
  *
  * @throws SourceError when none of them is usable now.
  */
@@ -90,7 +91,9 @@ function follow(member: SpanMember, { span, longest, reference, firstHour, hours
   const others = (firstHour - longest.firstHour) / HOUR_S;
   const [other] = longest.members;
   const last = span.hours - 1 - own;
-  const off = (member.temperatureC[last + own] ?? Number.NaN) - (reference[last + others] ?? Number.NaN);
+  const offAt = (i: number): number =>
+    (member.temperatureC[i + own] ?? Number.NaN) - (reference[i + others] ?? Number.NaN);
+  const sameHour = (i: number): number => i - DAY_HOURS * Math.ceil((i - last) / DAY_HOURS);
   const course = (pick: (m: SpanMember) => Float64Array): Float64Array =>
     Float64Array.from({ length: hours }, (_, i) =>
       i <= last ? (pick(member)[i + own] ?? Number.NaN) : ((other && pick(other)[i + others]) ?? Number.NaN),
@@ -98,7 +101,9 @@ function follow(member: SpanMember, { span, longest, reference, firstHour, hours
   return {
     ...member,
     temperatureC: Float64Array.from({ length: hours }, (_, i) =>
-      i <= last ? (member.temperatureC[i + own] ?? Number.NaN) : (reference[i + others] ?? Number.NaN) + off,
+      i <= last
+        ? (member.temperatureC[i + own] ?? Number.NaN)
+        : (reference[i + others] ?? Number.NaN) + offAt(sameHour(i)),
     ),
     windSpeedMps: course((m) => m.windSpeedMps),
     cloudPercent: course((m) => m.cloudPercent),

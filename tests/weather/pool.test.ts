@@ -180,7 +180,7 @@ describe('the record of a place', () => {
 });
 
 describe('a model that ends sooner than the rest', () => {
-  it('does not cut them: its members follow the longest, as far off as in their last hour', () => {
+  it('does not cut them: its members follow the longest, as far off as they were', () => {
     const rising = FLAT.map((t, h) => t + h / 100);
     const raw = ensemble('a', 20, 2, 100);
     const { hours, members, assumptions } = outlook([{ temperatureC: rising }, ...raw], { errorLaw: null });
@@ -188,11 +188,27 @@ describe('a model that ends sooner than the rest', () => {
     members.slice(1).forEach((m, i) => {
       const last = raw[i]!.temperatureC![99]!;
       expect(m.temperatureC[99]).toBe(last);
-      expect(m.temperatureC[200]).toBeCloseTo(last + 1.01, 9);
+      // Hour 200 is of the same time of day as hour 80, the last such that they know.
+      expect(m.temperatureC[200]).toBeCloseTo(last + 1.2, 9);
     });
     expect(assumptions).toContain(
       'The ensemble a ends after 99 of 240 h; from there its members follow the rest.',
     );
+  });
+
+  it('at any hour: its days do not become nights, nor its nights days', () => {
+    // Nights alike, days 10 K warmer than those of the rest.
+    const wave = (low: number, high: number) =>
+      FLAT.map((_, h) => (low + high) / 2 - ((high - low) / 2) * Math.cos((2 * Math.PI * (h - 5)) / 24));
+    for (let end = 73; end < 100; end++) {
+      const short = wave(-6, 14).map((t, h) => (h < end ? t : Number.NaN));
+      const members = [0, 1].map((k) => ({ model: 'a', temperatureC: short.map((t) => t + k) }));
+      const found = outlook([{ temperatureC: wave(-6, 4) }, ...members], { errorLaw: null }).members;
+      wave(-6, 14).forEach((t, h) => {
+        expect(found[1]?.temperatureC[h]).toBeCloseTo(t, 9);
+        expect(found[2]?.temperatureC[h]).toBeCloseTo(t + 1, 9);
+      });
+    }
   });
 
   it('within 72 h is left out, and that is said', () => {
