@@ -36,10 +36,9 @@ export function learnFrom(question: LearnQuestion): Learned | null {
   const verdict = judged(question, outside);
   const doubted = outside.filter((_, i) => verdict.doubts[i] !== null);
   const believed = outside.filter((_, i) => verdict.doubts[i] === null);
-  const forecast = untaught(outlook);
   const passed = believed.filter(({ at }) => at <= now);
   const evidence = learn(before?.evidence ?? null, {
-    pairs: pairsOf(forecast, passed),
+    pairs: pairsOf({ ...untaught(outlook), weight: tellingOf(question) }, passed),
     doubted: doubted.map(({ at }) => at),
   });
   const lesson = withSpread(question, evidence);
@@ -52,6 +51,13 @@ function ownAir(readings: readonly Reading[]): readonly Reading[] {
 
 function untaught({ firstHour, untaught: { meanC } }: SourcedOutlook) {
   return { firstHour, temperatureC: meanC };
+}
+
+/** By hour, how much a reading tells of what nights are corrected for. */
+function tellingOf({ outlook: { firstHour, hours, untaught: sky }, spot }: LearnQuestion): Float64Array {
+  return nightOf(spot, firstHour, hours).darkness.map(
+    (dark, i) => 1 - dark * (1 - (sky.clear[i] ?? 1) * (sky.calm[i] ?? 1)),
+  );
 }
 
 function judged({ outlook, spot, now, temperature }: LearnQuestion, readings: readonly Reading[]) {

@@ -36,21 +36,44 @@ export function decayed(biasK: number, errorK: number, weight: number): number {
 }
 
 /** With n errors behind it the average takes a new one at this weight: a plain mean at first. */
-export function weightAfter(n: number): number {
-  return Math.max(WEIGHT, 1 / (n + 1));
+export function weightAfter(n: number, ofOne = 1): number {
+  return ofOne * Math.max(WEIGHT, 1 / (n + ofOne));
 }
+
+/** A night that tells nothing of clear calm ones still tells a little of its hour. */
+const LEAST_WEIGHT = 0.05;
 
 /** A reading that was believed, and what the forecast said for that instant, less every correction but this one. */
 export interface Pair {
   readonly at: EpochSeconds;
   readonly errorK: number;
+  /**
+   * How much it tells of what nights are corrected for, 0 to 1: by day 1, by night how clear and calm it was. Clear calm
+   * nights are the cold ones, and cloudy ones would unlearn what they need. Absent: 1.
+   */
+  readonly weight?: number;
+}
+
+/** What readings are held against. */
+export interface Said extends HourlySeries {
+  /** By hour, as a pair has it; absent: 1 throughout. */
+  readonly weight?: ArrayLike<number>;
 }
 
 /** Readings that the forecast says nothing of are left out. */
-export function pairsOf(forecast: HourlySeries, readings: readonly Measured[]): Pair[] {
+export function pairsOf(forecast: Said, readings: readonly Measured[]): Pair[] {
+  const { firstHour, weight } = forecast;
   return readings
-    .map(({ at, temperatureC }) => ({ at, errorK: valueAt(forecast, at) - temperatureC }))
+    .map(({ at, temperatureC }) => ({
+      at,
+      errorK: valueAt(forecast, at) - temperatureC,
+      ...(weight !== undefined && { weight: hundredths(valueAt({ firstHour, temperatureC: weight }, at)) }),
+    }))
     .filter(({ errorK }) => Number.isFinite(errorK));
+}
+
+function hundredths(value: number): number {
+  return Math.round(100 * value) / 100;
 }
 
 /**
@@ -76,12 +99,14 @@ export interface Averages {
   readonly biasK: readonly number[];
   /** How many readings it stands on, as at the last one of that hour: old ones count less, and 50 are the most. */
   readonly readings: readonly number[];
+  /** The same by their weights. */
+  readonly weighed: readonly number[];
   /** When the last one was; 0 where there is none. */
   readonly lastAt: readonly EpochSeconds[];
 }
 
 const NONE = Array.from({ length: HOURS_A_DAY }, () => 0);
-const NOTHING: Averages = { biasK: NONE, readings: NONE, lastAt: NONE };
+const NOTHING: Averages = { biasK: NONE, readings: NONE, weighed: NONE, lastAt: NONE };
 
 export interface Lesson {
   readonly pairs: readonly Pair[];
@@ -128,19 +153,23 @@ function oneEachHour(pairs: readonly Pair[]): Pair[] {
   return [...byHour.values()].toSorted((x, y) => x.at - y.at);
 }
 
-function averaged(before: Averages, pairs: readonly Pair[]): Averages {
-  const biasK = [...before.biasK];
-  const readings = [...before.readings];
-  const lastAt = [...before.lastAt];
-  for (const { at, errorK } of pairs) {
+function averaged(last: Averages, pairs: readonly Pair[]): Averages {
+  const biasK = [...last.biasK];
+  const readings = [...last.readings];
+  const weighed = [...last.weighed];
+  const lastAt = [...last.lastAt];
+  for (const { at, errorK, weight = 1 } of pairs) {
     const since = nearestHour(at);
     const hour = (since / HOUR_S) % HOURS_A_DAY;
-    const n = aged(readings[hour] ?? 0, since - (lastAt[hour] ?? 0));
-    biasK[hour] = decayed(biasK[hour] ?? 0, errorK, weightAfter(n));
-    readings[hour] = Math.min(MOST_READINGS, n + 1);
+    const ageS = since - (lastAt[hour] ?? 0);
+    const ofOne = Math.max(LEAST_WEIGHT, weight);
+    const before = aged(weighed[hour] ?? 0, ageS);
+    biasK[hour] = decayed(biasK[hour] ?? 0, errorK, weightAfter(before, ofOne));
+    weighed[hour] = Math.min(MOST_READINGS, before + ofOne);
+    readings[hour] = Math.min(MOST_READINGS, aged(readings[hour] ?? 0, ageS) + 1);
     lastAt[hour] = since;
   }
-  return { biasK, readings, lastAt };
+  return { biasK, readings, weighed, lastAt };
 }
 
 /** As an outlook at that instant uses it; null where no reading is left. */
@@ -151,10 +180,13 @@ export function localRecord(
 ): LocalRecord | null {
   const lastReadingAt = open.at(-1)?.at ?? closedUntil;
   if (lastReadingAt === null) return null;
-  const { biasK, readings, lastAt } = averaged(closed, open);
+  const { biasK, readings, weighed, lastAt } = averaged(closed, open);
+  const asOfNow = (counts: readonly number[]): number[] =>
+    counts.map((n, hour) => aged(n, now - (lastAt[hour] ?? 0)));
   return {
     biasK,
-    readings: readings.map((n, hour) => aged(n, now - (lastAt[hour] ?? 0))),
+    readings: asOfNow(readings),
+    weighed: asOfNow(weighed),
     lastReadingAt,
     spread,
   };

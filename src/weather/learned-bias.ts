@@ -21,7 +21,7 @@ const HOURS_A_DAY = 24;
 export interface LearnedBias {
   /** To be taken off, by hour of the UTC day [K]. */
   readonly takenOffK: readonly number[];
-  /** 0 to 1: how much is known of that hour's bias from readings. */
+  /** 0 to 1: how much is known of that hour's bias, by night in clear calm air, from readings. */
   readonly trust: readonly number[];
   /** 1 while readings come, 0 once they are too old. */
   readonly fresh: number;
@@ -50,7 +50,8 @@ interface When {
 
 /**
  * Hours with the sun up are never warmed, only cooled: a sensor that the sun reaches reads as one whose air is warmer
- * does, and days are not what freezes. Engineering estimate.
+ * does, and days are not what freezes. Warmth that cloudy or windy nights taught counts as little as they tell of clear
+ * calm ones; what they took off counts in full. Engineering estimates.
  *
  * @param record - null: nothing was learned yet
  */
@@ -60,22 +61,30 @@ export function learnedBias(record: LocalRecord | null, { now, darkness }: When)
   const counts = record.readings;
   const total = counts.reduce((sum, n) => sum + n, 0);
   if (total === 0) return { ...NOTHING, fresh };
-  const shares = counts.map((n) => n / (n + HALF_READINGS));
+  const shares = counts.map(shareOf);
+  const sharesOfClear = record.weighed.map(shareOf);
   const inTheSun = (K: number, hour: number): number => (darkness[hour] === 0 ? Math.max(0, K) : K);
   const full = spread(
-    shares.map((share, hour) => share * inTheSun(clamp(record.biasK[hour] ?? 0), hour)),
+    record.biasK.map((K, hour) => {
+      const share = (K < 0 ? sharesOfClear : shares)[hour] ?? 0;
+      return share * inTheSun(clamp(K), hour);
+    }),
     counts,
   ).map(inTheSun);
   const takenOffK = full.map((K) => fresh * K);
   const fadedK = full.map((K) => (1 - fresh) * Math.max(0, K));
   return {
     takenOffK,
-    trust: spread(shares, counts).map((share) => fresh * share),
+    trust: spread(sharesOfClear, counts).map((share) => fresh * share),
     fresh,
     fadedK,
     remainsK: remaining(record, full),
     sentences: [sentence({ record, total, fresh, takenOffK, fadedK })],
   };
+}
+
+function shareOf(readings: number): number {
+  return readings / (readings + HALF_READINGS);
 }
 
 function remaining({ biasK, readings }: LocalRecord, takenOffK: readonly number[]): number {

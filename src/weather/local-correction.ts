@@ -62,7 +62,7 @@ export function clearness(cloudPercent: number): number {
 }
 
 /** 0 windy to 1 calm. */
-function calmness(windSpeedMps: number): number {
+export function calmness(windSpeedMps: number): number {
   return Number.isNaN(windSpeedMps) ? 1 : clamp((4 - windSpeedMps) / 3);
 }
 

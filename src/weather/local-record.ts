@@ -10,6 +10,8 @@ export interface LocalRecord {
   readonly biasK: readonly number[];
   /** Readings behind each of them; old ones count less, so that it need not be whole. */
   readonly readings: readonly number[];
+  /** The same, each by how much it tells of clear calm nights: by day 1, by night how clear and calm it was. */
+  readonly weighed: readonly number[];
   /** The last reading that was believed. */
   readonly lastReadingAt: EpochSeconds;
   /** By lead day, from 0. */

@@ -9,7 +9,7 @@ import type { Forecast } from './forecast.ts';
 import { groundUnder } from './ground.ts';
 import { heightK, heightSentences, heightsOf, withoutFarCells } from './height.ts';
 import { byHour, learnedBias, type LearnedBias } from './learned-bias.ts';
-import { POOLING_K, clearness, correctionK, nightOf, type Spot } from './local-correction.ts';
+import { POOLING_K, calmness, clearness, correctionK, nightOf, type Spot } from './local-correction.ts';
 import type { LocalRecord } from './local-record.ts';
 import { middleIndex, type Weighted } from './middle.ts';
 import { refuseImpossible } from './plausible.ts';
@@ -54,8 +54,9 @@ export interface Untaught {
   readonly meanC: Float64Array;
   /** Standard deviation of the members; 0 of a single forecast [K]. */
   readonly deviationK: Float64Array;
-  /** How clear the sky is, 0 to 1: the members' mean. */
+  /** How clear and how calm it is, 0 to 1: the members' means. */
   readonly clear: Float64Array;
+  readonly calm: Float64Array;
 }
 
 export interface OutlookMember {
@@ -128,7 +129,7 @@ export function outlookOf(request: OutlookRequest): SourcedOutlook {
       ...(law === null ? [] : disagreementSentences(disagreementK)),
     ],
     stretches: stretchesOf({ ...request, span, between: made.between }),
-    untaught: { ...spreadOf(local.untaught, groups), clear: clearOf(span) },
+    untaught: { ...spreadOf(local.untaught, groups), ...skyOf(span) },
   };
 }
 
@@ -199,12 +200,16 @@ function darknessByHour(spot: Spot, now: EpochSeconds): Float64Array {
   return nightOf(spot, Math.floor(now / DAY_S) * DAY_S, DAY_S / HOUR_S).darkness;
 }
 
-function clearOf({ members, hours }: Span): Float64Array {
-  return Float64Array.from(
-    { length: hours },
-    (_, i) =>
-      members.reduce((sum, m) => sum + clearness(m.cloudPercent[i] ?? Number.NaN), 0) / members.length,
-  );
+function skyOf({ members, hours }: Span): Pick<Untaught, 'clear' | 'calm'> {
+  const mean = (of: (m: SpanMember, i: number) => number): Float64Array =>
+    Float64Array.from(
+      { length: hours },
+      (_, i) => members.reduce((sum, m) => sum + of(m, i), 0) / members.length,
+    );
+  return {
+    clear: mean((m, i) => clearness(m.cloudPercent[i] ?? Number.NaN)),
+    calm: mean((m, i) => calmness(m.windSpeedMps[i] ?? Number.NaN)),
+  };
 }
 
 /** By its time of issue, or else by what it says (FNV-1a, 32 bits, of its temperatures to the hundredth). */

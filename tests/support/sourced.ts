@@ -8,9 +8,6 @@ export function sourced(outlook: Outlook): SourcedOutlook {
     );
   const meanC = over((t) => t);
   const deviationK = over((t, hour) => (t - meanC[hour]!) ** 2).map(Math.sqrt);
-  return {
-    ...outlook,
-    stretches: [],
-    untaught: { meanC, deviationK, clear: new Float64Array(outlook.hours).fill(1) },
-  };
+  const full = new Float64Array(outlook.hours).fill(1);
+  return { ...outlook, stretches: [], untaught: { meanC, deviationK, clear: full, calm: full } };
 }

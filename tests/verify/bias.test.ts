@@ -40,7 +40,15 @@ describe('the decaying average', () => {
   });
 
   it('is a plain mean of the first fifty, and then weighs each new one at 0.02', () => {
-    expect([0, 1, 2, 48, 49, 50, 400].map(weightAfter)).toEqual([1, 1 / 2, 1 / 3, 1 / 49, 0.02, 0.02, 0.02]);
+    expect([0, 1, 2, 48, 49, 50, 400].map((n) => weightAfter(n))).toEqual([
+      1,
+      1 / 2,
+      1 / 3,
+      1 / 49,
+      0.02,
+      0.02,
+      0.02,
+    ]);
   });
 });
 
@@ -79,6 +87,21 @@ describe('what readings teach', () => {
       pairs: [{ at: START + 64 * DAY + 6 * HOUR, errorK: 2 }],
     });
     expect(recordOf(one).readings[7]).toBeCloseTo(2 / 4, 1);
+  });
+
+  it('is what clear calm nights say, and little of cloudy ones', () => {
+    // One at full weight, 27 at the least of 0.05: 5/(1 + 27·0.05) = 2.13 K.
+    const pairs = mornings(Array.from({ length: 28 }, (_, day) => (day === 14 ? 5 : 0))).map((pair) => ({
+      ...pair,
+      weight: pair.errorK === 5 ? 1 : 0,
+    }));
+    const { biasK, readings, weighed } = recordOf(learn(null, { pairs }));
+    expect(biasK[6]).toBeCloseTo(5 / 2.35, 9);
+    expect(readings[6]).toBe(28);
+    expect(weighed[6]).toBeCloseTo(2.35, 9);
+    const alike = recordOf(learn(null, { pairs: pairs.map((pair) => ({ ...pair, weight: 1 })) }));
+    expect(alike.biasK[6]).toBeCloseTo(5 / 28, 9);
+    expect(alike.weighed).toEqual(alike.readings);
   });
 
   it('counts one reading an hour, the one nearest to it, and the earlier of two as near', () => {
@@ -179,6 +202,12 @@ describe('pairs', () => {
       { at: START + 3 * HOUR, temperatureC: 0 },
     ];
     expect(pairsOf(forecast, readings).map((pair) => pair.errorK)).toEqual([1, 1.5, -4]);
+  });
+
+  it('carry what the hour tells, in between too', () => {
+    const at = START + HOUR / 2;
+    const said = { ...forecast, weight: [1, 0.5, 1, 0] };
+    expect(pairsOf(said, [{ at, temperatureC: 0 }])).toEqual([{ at, errorK: 1, weight: 0.75 }]);
   });
 
   it('are not made where the forecast or the reading is unknown', () => {

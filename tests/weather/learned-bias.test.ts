@@ -19,6 +19,7 @@ function record(
   return {
     biasK: all.map(([k]) => k),
     readings: all.map(([, n]) => n),
+    weighed: all.map(([, n]) => n),
     lastReadingAt: MIDNIGHT,
     spread: [],
     ...over,
@@ -94,6 +95,16 @@ describe('the learned bias', () => {
       expect([...takenOffK, ...trust].every((k) => k === 0)).toBe(true);
       expect(sentences).toEqual([]);
     }
+  });
+});
+
+describe('nights under cloud', () => {
+  it('teach what to take off, and neither warmth nor trust in clear calm ones', () => {
+    const weighed = new Array<number>(24).fill(0);
+    const cooler = learnedBias(everyHour(2, 5, { weighed }), MIDNIGHT);
+    expect(cooler.takenOffK[3]).toBeCloseTo(1, 12);
+    expect(cooler.trust.every((share) => share === 0)).toBe(true);
+    expect(learnedBias(everyHour(-2, 5, { weighed }), MIDNIGHT).takenOffK[3]).toBeCloseTo(0, 12);
   });
 });
 

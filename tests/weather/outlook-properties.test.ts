@@ -54,6 +54,7 @@ const record = fc
   .map(({ bias, readings, ageDays, days, errorK, memberK }): LocalRecord => ({
     biasK: new Array<number>(24).fill(bias),
     readings: new Array<number>(24).fill(readings),
+    weighed: new Array<number>(24).fill(readings / 2),
     lastReadingAt: MIDNIGHT - ageDays * 86_400,
     spread: [0, 1, 3].map((leadDay) => ({ leadDay, days, errorK, memberK })),
   }));

@@ -45,6 +45,7 @@ function recordOf(cases: readonly Case[]): LocalRecord {
   return {
     biasK: Array.from({ length: 24 }, () => bias),
     readings: Array.from({ length: 24 }, () => cases.length),
+    weighed: Array.from({ length: 24 }, () => cases.length),
     lastReadingAt: MIDNIGHT,
     spread: [0, 1, 2].map((leadDay) => {
       const h = leadDay * 24;

@@ -44,7 +44,7 @@ function deviationAt(members: Made, hour: number): number {
 
 function recordOf(spread: readonly SpreadRecord[]): LocalRecord {
   const none = Array.from({ length: 24 }, () => 0);
-  return { biasK: none, readings: none, lastReadingAt: MIDNIGHT, spread };
+  return { biasK: none, readings: none, weighed: none, lastReadingAt: MIDNIGHT, spread };
 }
 
 const SINGLE = { temperatureC: FLAT };

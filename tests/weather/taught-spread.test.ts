@@ -24,6 +24,7 @@ function everyHour(biasK: number, readings: number, over: Partial<LocalRecord> =
   return {
     biasK: hours(biasK),
     readings: hours(readings),
+    weighed: hours(readings),
     lastReadingAt: MIDNIGHT,
     spread: [],
     ...over,
