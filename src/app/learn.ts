@@ -1,5 +1,5 @@
 /** What a place's readings say of its forecasts: which are believed, and what they teach. Pure. */
-import type { EpochSeconds } from '../quantity/instant.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 import { learn, localRecord, pairsOf } from '../verify/bias.ts';
 import { judgeSensor, type DoubtSummary } from '../verify/sensor.ts';
@@ -38,7 +38,7 @@ export function learnFrom(question: LearnQuestion): Learned | null {
   const believed = outside.filter((_, i) => verdict.doubts[i] === null);
   const passed = believed.filter(({ at }) => at <= now);
   const evidence = learn(before?.evidence ?? null, {
-    pairs: pairsOf({ ...untaught(outlook), weight: tellingOf(question) }, passed),
+    pairs: pairsOf({ ...ownHours(outlook), weight: tellingOf(question) }, passed),
     doubted: doubted.map(({ at }) => at),
   });
   const lesson = withSpread(question, evidence);
@@ -47,6 +47,15 @@ export function learnFrom(question: LearnQuestion): Learned | null {
 
 function ownAir(readings: readonly Reading[]): readonly Reading[] {
   return readings.filter(({ zone }) => zone === 'outside');
+}
+
+/** What it said itself: hours kept of another source, and those in between, say nothing of this one. */
+function ownHours({ source, stretches, firstHour, untaught: { meanC } }: SourcedOutlook) {
+  const own = stretches.filter(
+    (s) => s.source === source && s.what !== 'unknown' && s.what !== 'interpolated',
+  );
+  const isOwn = (at: EpochSeconds): boolean => own.some(({ from, to }) => at >= from && at <= to);
+  return { firstHour, temperatureC: meanC.map((t, i) => (isOwn(firstHour + i * HOUR_S) ? t : Number.NaN)) };
 }
 
 function untaught({ firstHour, untaught: { meanC } }: SourcedOutlook) {
