@@ -5,7 +5,7 @@ import type { EpochSeconds } from '../quantity/instant.ts';
 import { openMqtt, type MqttOptions, type MqttReadings } from '../readings/mqtt.ts';
 import type { Store } from '../store/store.ts';
 import { keepWeb, type WebOptions } from '../web/server.ts';
-import { acceptReadings } from './readings.ts';
+import { acceptReadings, readingProblem } from './readings.ts';
 
 export interface IntakeOptions {
   readonly config: Config;
@@ -33,7 +33,10 @@ export async function openIntake(options: IntakeOptions): Promise<OpenIntake> {
   const { config, store, now, log, signal } = options;
   const taking = (origin: 'http' | 'mqtt') => acceptReadings({ config, store, origin, now });
   const open: Pick<MqttReadings, 'close'>[] = [];
-  if (options.mqtt !== null) open.push(await openMqtt({ ...options.mqtt, write: taking('mqtt'), now, log }));
+  if (options.mqtt !== null) {
+    const check = readingProblem({ config, origin: 'mqtt', now });
+    open.push(await openMqtt({ ...options.mqtt, write: taking('mqtt'), check, now, log }));
+  }
   if (options.web !== null) {
     const lastRound = () => store.lastRound();
     open.push(keepWeb({ ...options.web, addReadings: taking('http'), lastRound, now, log, signal }));

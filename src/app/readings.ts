@@ -126,6 +126,14 @@ export function acceptReadings({ config, store, origin, now }: Intake) {
   };
 }
 
+/** For the daemon: why a reading cannot be taken, in one text; null: it can. */
+export function readingProblem({ config, origin, now }: Omit<Intake, 'store'>) {
+  return (reported: Reported): string | null => {
+    const checked = checkReading(config, reported, { now: now(), origin });
+    return checked.ok ? null : checked.mistakes.map(({ text }) => text).join(' ');
+  };
+}
+
 /** @throws UsageError for an id that nobody has, or that a place and a unit have. */
 function findTarget(config: Config, text: string): ReadingTarget {
   const [, sort, id = text] = /^(place|unit):(.*)$/.exec(text) ?? [];

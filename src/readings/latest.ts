@@ -1,4 +1,9 @@
-/** The last value of each sensor, written a minute after the first that came: sensors may report every second. */
+/**
+ * What sensors reported, written a minute after the first that came. Of values that are of the time at which they come
+ * the last of each sensor: it may report every second. Of those that carry a time of their own every one: a logger sends
+ * what it could not send before.
+ */
+import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Reported } from './parse.ts';
 
 /** What became of reported readings; where one is mistaken, none was kept. */
@@ -16,11 +21,16 @@ export interface LatestOptions {
 }
 
 /** A garden that invents new topics without end must not fill the memory. */
-const MOST_SENSORS = 1000;
+const MOST_IN_HAND = 1000;
+
+interface InHand {
+  readonly sensor: string;
+  readonly reported: Reported;
+}
 
 export class Latest {
   readonly #options: LatestOptions;
-  readonly #pending = new Map<string, Reported>();
+  readonly #pending = new Map<string, InHand>();
   #timer: NodeJS.Timeout | null = null;
   #turn: Promise<void> = Promise.resolve();
   #closed = false;
@@ -29,10 +39,18 @@ export class Latest {
     this.#options = options;
   }
 
-  put(sensor: string, reported: Reported): void {
-    if (this.#closed || (!this.#pending.has(sensor) && this.#pending.size >= MOST_SENSORS)) return;
-    this.#pending.set(sensor, reported);
+  /**
+   * @param sensor who reports it, and when where that is said: another of the same takes its place
+   * @returns false where there is no room for it
+   */
+  put(sensor: { readonly id: string; readonly at: EpochSeconds | null }, reported: Reported): boolean {
+    if (this.#closed) return true;
+    const key = `${sensor.at ?? ''} ${sensor.id}`;
+    if (!this.#pending.has(key) && this.#pending.size >= MOST_IN_HAND) return false;
+    this.#pending.set(key, { sensor: sensor.id, reported });
+    if (this.#pending.size === MOST_IN_HAND) void this.#flush();
     this.#arm();
+    return true;
   }
 
   /** Writes what is in hand, and takes nothing more. */
@@ -60,11 +78,11 @@ export class Latest {
     if (entries.length === 0) return;
     try {
       const { write, onMistake } = this.#options;
-      const result = await write(entries.map(([, reported]) => reported));
+      const result = await write(entries.map(([, { reported }]) => reported));
       const mistaken = new Map(result.ok ? [] : result.mistakes.map(({ index, text }) => [index, text]));
       const good = entries.filter((_entry, index) => !mistaken.has(index));
-      if (mistaken.size > 0 && good.length > 0) await write(good.map(([, reported]) => reported));
-      for (const [index, text] of mistaken) onMistake(entries[index]?.[0] ?? '', text);
+      if (mistaken.size > 0 && good.length > 0) await write(good.map(([, { reported }]) => reported));
+      for (const [index, text] of mistaken) onMistake(entries[index]?.[1].sensor ?? '', text);
       this.#forget(entries);
     } catch (error) {
       this.#options.onTrouble(error);
@@ -72,8 +90,7 @@ export class Latest {
   }
 
   /** What came while the others were written stays. */
-  #forget(entries: readonly (readonly [string, Reported])[]): void {
-    for (const [sensor, reported] of entries)
-      if (this.#pending.get(sensor) === reported) this.#pending.delete(sensor);
+  #forget(entries: readonly (readonly [string, InHand])[]): void {
+    for (const [key, inHand] of entries) if (this.#pending.get(key) === inHand) this.#pending.delete(key);
   }
 }

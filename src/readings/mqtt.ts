@@ -4,6 +4,7 @@ import type { MqttClient } from 'mqtt';
 import { ConfigError } from '../errors.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
+import { complaints, type Trouble } from './complaints.ts';
 import { Latest, type LatestOptions, type WriteResult } from './latest.ts';
 import { parsePayload, type PayloadRule, type Reported } from './parse.ts';
 import { isTopicFilter, topicMatches } from './topic-parse.ts';
@@ -33,6 +34,8 @@ export interface MqttOptions {
   readonly subscriptions: readonly MqttSubscription[];
   /** Keeps all or none. May reject with a StoreError: what is in hand is then tried again. */
   readonly write: (reported: readonly Reported[]) => Promise<WriteResult>;
+  /** Why a reading cannot be taken, so that it takes no good one's place; null: it can. */
+  readonly check: (reported: Reported) => string | null;
   readonly now: () => EpochSeconds;
   readonly log: MqttLog;
   readonly pace?: Partial<MqttPace>;
@@ -59,20 +62,25 @@ const PACE: MqttPace = { write: 60_000, reconnect: 10_000 };
  * @throws ConfigError when the address is none of a broker, or a topic none that can be subscribed to
  */
 export async function openMqtt(options: MqttOptions): Promise<MqttReadings> {
-  const { log } = options;
+  const { log, check, now } = options;
   checkAddress(options);
   const pace = { ...PACE, ...options.pace };
-  const complain = complaints(log);
-  const latest = new Latest({ ...writing(options), onMistake: complain, everyMs: pace.write });
+  const told = complaints(
+    (sensor, text) => log.warn({ topic: topicOf(sensor), problem: text }, LEFT_OUT),
+    now,
+  );
+  const onMistake = (sensor: string, text: string): void => told.bad(sensor, 'refused', text);
+  const latest = new Latest({ ...writing(options), onMistake, everyMs: pace.write });
   const client = await connect(options, pace.reconnect);
   follow(client, options);
   client.on('message', (topic, payload, { retain }) => {
     options.subscriptions.forEach((subscription, index) => {
       if (!topicMatches(subscription.topic, topic)) return;
-      const sensor = `${index} ${topic}`;
-      const result = toReported(payload, subscription, { isOld: retain, now: options.now() });
-      if (typeof result === 'string') complain(sensor, result);
-      else latest.put(sensor, result);
+      const id = `${index} ${topic}`;
+      const taken = toTaken(payload, subscription, { isOld: retain, now: now(), check });
+      if ('trouble' in taken) told.bad(id, taken.trouble, taken.text);
+      else if (latest.put({ id, at: taken.ownTime }, taken.reported)) told.good(id);
+      else told.bad(id, 'many', TOO_MANY);
     });
   });
   return {
@@ -168,37 +176,39 @@ const REFUSAL = 0x80;
 const LOST = 'The MQTT broker cannot be reached; it is tried again until it can.';
 const REFUSED = 'The MQTT broker refuses to hand out what sensors publish. Look at its rules for this user.';
 
-/** A sentence where nothing can be taken from the message. */
-function toReported(
-  payload: Uint8Array,
-  subscription: MqttSubscription,
-  { isOld, now }: { readonly isOld: boolean; readonly now: EpochSeconds },
-): Reported | string {
+type Taken =
+  | {
+      readonly reported: Reported;
+      /** Null: it is of the time at which it came. */
+      readonly ownTime: EpochSeconds | null;
+    }
+  | { readonly trouble: Trouble; readonly text: string };
+
+interface Arrival extends Pick<MqttOptions, 'check'> {
+  /** The broker kept it for those who come later. */
+  readonly isOld: boolean;
+  readonly now: EpochSeconds;
+}
+
+function toTaken(payload: Uint8Array, subscription: MqttSubscription, { isOld, now, check }: Arrival): Taken {
   const result = parsePayload(payload, subscription);
-  if (!result.ok) return `A message cannot be read: ${result.problem}.`;
-  if (result.at === null && isOld) return RETAINED;
+  if (!result.ok) return { trouble: 'unreadable', text: `A message cannot be read: ${result.problem}.` };
+  const { temperature, at: ownTime } = result;
+  if (ownTime === null && isOld) return { trouble: 'kept', text: RETAINED };
   const { place, unit, zone, temperature: scale } = subscription;
-  return { place, unit, zone, temperature: result.temperature, scale, at: result.at ?? now };
+  const reported = { place, unit, zone, temperature, scale, at: ownTime ?? now };
+  const problem = check(reported);
+  return problem === null ? { reported, ownTime } : { trouble: 'refused', text: problem };
 }
 
 const RETAINED =
   'The broker kept a message for those who come later, and it does not say when it was measured: it is left out.';
+const TOO_MANY = 'More readings came at once than can be kept in hand. Let sensors report less often.';
+const LEFT_OUT = 'A sensor’s message is left out.';
 
-/** A sensor is complained of once, not at every message. */
-function complaints(log: MqttLog): (sensor: string, text: string) => void {
-  const known = new Set<string>();
-  return (sensor, text) => {
-    const key = `${sensor} ${text === RETAINED ? 'old' : 'new'}`;
-    if (known.has(key) || known.size >= MOST_COMPLAINTS) return;
-    known.add(key);
-    log.warn(
-      { topic: sensor.slice(sensor.indexOf(' ') + 1), problem: text },
-      'A sensor’s message is left out.',
-    );
-  };
+function topicOf(sensor: string): string {
+  return sensor.slice(sensor.indexOf(' ') + 1);
 }
-
-const MOST_COMPLAINTS = 1000;
 
 function protocolOf(url: string): string {
   return URL.canParse(url) ? new URL(url).protocol : '';

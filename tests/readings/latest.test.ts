@@ -7,6 +7,9 @@ function reported(temperature: number): Reported {
   return { place: 'creek', unit: null, zone: null, temperature, scale: 'C', at: NOW };
 }
 
+/** A sensor whose values are of the time at which they come. */
+const live = (id: string): { id: string; at: null } => ({ id, at: null });
+
 function collect(write?: (values: readonly number[]) => Promise<void>) {
   const written: number[][] = [];
   const troubles: unknown[] = [];
@@ -35,8 +38,8 @@ describe('values that come every second', () => {
   it('are written once a minute, the last of each sensor', async () => {
     const { latest, written } = collect();
     for (let second = 0; second < 180; second++) {
-      latest.put('porch', reported(second));
-      if (second % 60 === 0) latest.put('belly', reported(-second));
+      latest.put(live('porch'), reported(second));
+      if (second % 60 === 0) latest.put(live('belly'), reported(-second));
       await vi.advanceTimersByTimeAsync(1000);
     }
     expect(written).toEqual([
@@ -48,7 +51,7 @@ describe('values that come every second', () => {
 
   it('and stop leave nothing behind: no writing, no timer', async () => {
     const { latest, written } = collect();
-    latest.put('porch', reported(1));
+    latest.put(live('porch'), reported(1));
     await vi.advanceTimersByTimeAsync(600_000);
     expect(written).toEqual([[1]]);
     expect(vi.getTimerCount()).toBe(0);
@@ -58,9 +61,9 @@ describe('values that come every second', () => {
 
   it('that come while others are written are written the next time', async () => {
     const { latest, written } = collect(async (values) => {
-      if (values.includes(1)) latest.put('porch', reported(2));
+      if (values.includes(1)) latest.put(live('porch'), reported(2));
     });
-    latest.put('porch', reported(1));
+    latest.put(live('porch'), reported(1));
     await vi.advanceTimersByTimeAsync(120_000);
     expect(written).toEqual([[1], [2]]);
   });
@@ -70,9 +73,9 @@ describe('values that come every second', () => {
     const { latest, written, troubles } = collect(async () => {
       if (isLocked) throw new Error('locked');
     });
-    latest.put('porch', reported(1));
+    latest.put(live('porch'), reported(1));
     await vi.advanceTimersByTimeAsync(120_000);
-    latest.put('porch', reported(2));
+    latest.put(live('porch'), reported(2));
     isLocked = false;
     await vi.advanceTimersByTimeAsync(120_000);
     expect([written, troubles.length]).toEqual([[[1], [1], [2]], 2]);
@@ -80,19 +83,33 @@ describe('values that come every second', () => {
 
   it('are taken no more once it is closed', async () => {
     const { latest, written } = collect();
-    latest.put('porch', reported(1));
+    latest.put(live('porch'), reported(1));
     await latest.close();
-    latest.put('porch', reported(2));
+    latest.put(live('porch'), reported(2));
     await vi.advanceTimersByTimeAsync(120_000);
     expect(written).toEqual([[1]]);
   });
 
-  it('from sensors without end fill no memory', async () => {
+  it('that carry times of their own are all written, the last of each time', async () => {
     const { latest, written } = collect();
-    for (let i = 0; i < 3000; i++) latest.put(`sensor ${i}`, reported(i));
-    latest.put('sensor 0', reported(-7));
+    for (let minute = 0; minute < 90; minute++)
+      latest.put({ id: 'porch', at: NOW - minute * 60 }, reported(minute));
+    latest.put({ id: 'porch', at: NOW }, reported(-1));
+    latest.put(live('porch'), reported(5));
+    await vi.advanceTimersByTimeAsync(60_000);
+    expect(written).toEqual([[-1, ...Array.from({ length: 89 }, (_, i) => i + 1), 5]]);
+  });
+
+  it('from sensors without end fill no memory, are written as soon as the hand is full, and refused till then', async () => {
+    const { latest, written } = collect();
+    const kept = Array.from({ length: 3000 }, (_, i) => latest.put(live(`sensor ${i}`), reported(i)));
+    expect(kept.filter(Boolean)).toHaveLength(1000);
+    expect(latest.put(live('sensor 0'), reported(-7))).toBe(true);
+    await vi.advanceTimersByTimeAsync(0);
+    expect(written.map(({ length }) => length)).toEqual([1000]);
+    expect(latest.put(live('sensor 2000'), reported(2000))).toBe(true);
     await latest.close();
-    expect(written[0]).toHaveLength(1000);
-    expect(written[0]?.[0]).toBe(-7);
+    expect(written.flat()).toContain(-7);
+    expect(written.flat()).toContain(2000);
   });
 });

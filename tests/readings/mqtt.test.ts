@@ -54,6 +54,7 @@ async function listen(options: Partial<MqttOptions> & Pick<MqttOptions, 'url'>):
       written.push([...reported]);
       return { ok: true };
     },
+    check: () => null,
     now: () => NOW,
     log: { info: telling('info'), warn: telling('warn'), error: telling('error') },
     pace: { reconnect: 20 },
@@ -205,6 +206,31 @@ describe('a reading that cannot be taken', () => {
     await listening.close();
     expect(written.flat()).toMatchObject([{ temperature: -1 }]);
     expect(problems(listening.log)).toEqual([{ topic: 'porch/a', problem: '−127 °C cannot be.' }]);
+  });
+
+  it('takes no good one’s place, and a sensor’s own times are all kept', async () => {
+    const broker = await startBroker();
+    const listening = await listenTo(broker, {
+      subscriptions: [
+        { ...PORCH, path: 't', timePath: 'time' },
+        { ...PORCH, topic: 'roof' },
+      ],
+      check: ({ temperature }) => (temperature > 60 ? 'It cannot be.' : null),
+    });
+    for (const [t, minute] of [
+      [-3, '00'],
+      [-4, '01'],
+      [85, '01'],
+    ])
+      await broker.publish('porch/temperature', `{"t":${t},"time":"2026-11-25T08:${minute}:00Z"}`);
+    await broker.publish('roof', '-1');
+    await broker.publish('roof', '85');
+    await listening.close();
+    expect(listening.written.flat().map(({ temperature }) => temperature)).toEqual([-3, -4, -1]);
+    expect(problems(listening.log)).toMatchObject([
+      { topic: 'porch/temperature', problem: 'It cannot be.' },
+      { topic: 'roof', problem: 'It cannot be.' },
+    ]);
   });
 
   it('for a locked database is written when it is free again, and that it was locked is said once', async () => {
