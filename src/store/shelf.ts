@@ -67,8 +67,8 @@ export async function keepAnswer(
       conflict
         .columns(['source', 'url'])
         .doUpdateSet(values)
-        .where(({ eb, or }) =>
-          or([
+        .where((eb) =>
+          eb.or([
             eb('shelf.fetched_at', '<=', answer.fetchedAt),
             eb('shelf.fetched_at', '>', answer.fetchedAt + MOST_AHEAD_S),
           ]),

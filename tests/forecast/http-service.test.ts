@@ -93,7 +93,9 @@ describe('an answer that is none in HTTP', () => {
     server.reply = (request) => request.socket.end(text);
     const { error } = bad(await client.ask('/x'));
     expect(error).toMatchObject({ code: 'source-body', retryable: true });
-    expect(error.message).toMatch(/sent what is no answer in HTTP \((HTTPParserError|UND_ERR_HEADERS_OVERFLOW)\)/);
+    expect(error.message).toMatch(
+      /sent what is no answer in HTTP \((HTTPParserError|UND_ERR_HEADERS_OVERFLOW)\)/,
+    );
   });
 });
 
