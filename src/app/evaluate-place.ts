@@ -53,11 +53,12 @@ const SHORTEST_CALM_HOURS = 24;
 export function evaluatePlace(place: PlaceConfig, question: PlaceQuestion): PlaceEvaluation {
   const { gathered } = question;
   if (gathered === undefined) return unknownPlace(place, []);
-  if (!gathered.ok) return unknownPlace(place, gathered.errors);
+  if (!gathered.ok) return { ...unknownPlace(place, gathered.errors), alerts: gathered.warnings ?? [] };
   try {
     return knownPlace(place, gathered, question);
   } catch (error) {
-    if (error instanceof SourceError) return unknownPlace(place, [...gathered.errors, error]);
+    if (error instanceof SourceError)
+      return { ...unknownPlace(place, [...gathered.errors, error]), alerts: warningsOf(gathered) };
     throw error;
   }
 }
@@ -93,8 +94,8 @@ function knownPlace(
     },
     problem: null,
     forecast: ofService ? voice.forecast : null,
-    alerts: voices.find((one) => one.alerts !== undefined)?.alerts ?? [],
-    observation: voices.find((one) => one.observation !== undefined)?.observation ?? null,
+    alerts: warningsOf(gathered),
+    observation: observationOf(voices),
     attributions: [...new Set(voices.flatMap((one) => one.forecast.attribution ?? []))],
     learned,
     refused,
@@ -130,6 +131,19 @@ function lookAhead(
 function nightBiasOf({ forecast }: Voice, { weather }: Config): number | null {
   const source = weather.sources.find(({ id }) => id === forecast.source);
   return source === undefined || source.kind === 'file' ? null : source.nightBiasK;
+}
+
+function warningsOf(gathered: Extract<Gathered, { ok: true }>): readonly Alert[] {
+  const voices = [gathered.voice, ...gathered.others];
+  return voices.find((one) => one.alerts !== undefined)?.alerts ?? gathered.warnings ?? [];
+}
+
+/** Farther off, the air of a station is another place's. Engineering estimate. */
+const FARTHEST_STATION_KM = 80;
+
+function observationOf(voices: readonly Voice[]): Observation | null {
+  const observation = voices.find((one) => one.observation !== undefined)?.observation;
+  return (observation?.distanceKm ?? 0) > FARTHEST_STATION_KM ? null : (observation ?? null);
 }
 
 function keptWords({ keptSince, forecast }: Voice): readonly string[] {

@@ -1,5 +1,6 @@
 import { SourceError } from '../errors.ts';
 import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
+import type { Alert } from '../weather/alert.ts';
 import type { Forecast } from '../weather/forecast.ts';
 import { isAhead } from './http/freshness.ts';
 import { printable } from './printable.ts';
@@ -38,11 +39,17 @@ export type Gathered =
       readonly voice: Voice;
       /** Other services' answers for the same place. */
       readonly others: readonly Voice[];
+      /** Official warnings of a service that had no forecast; absent: there is none such. */
+      readonly warnings?: readonly Alert[];
       /** One error for each source that was asked in vain, in the order of asking. */
       readonly errors: readonly SourceError[];
     }
   /** One error for each source asked, in the order of asking. */
-  | { readonly ok: false; readonly errors: readonly SourceError[] };
+  | {
+      readonly ok: false;
+      readonly errors: readonly SourceError[];
+      readonly warnings?: readonly Alert[];
+    };
 
 interface Heard {
   readonly service: string | null;
@@ -54,6 +61,7 @@ interface Search {
   readonly asked: ReadonlySet<string>;
   readonly heard: readonly Heard[];
   readonly errors: readonly SourceError[];
+  readonly warnings?: readonly Alert[];
 }
 
 /**
@@ -88,15 +96,20 @@ interface Answered {
 
 function continued(search: Search, { id, service, answer }: Answered): Search {
   const asked = new Set([...search.asked, id]);
-  if (!answer.ok) return { ...search, asked, errors: [...search.errors, answer.error] };
+  if (!answer.ok) {
+    const { error, alerts } = answer;
+    const warned = alerts === undefined ? {} : { warnings: alerts };
+    return { ...search, asked, errors: [...search.errors, error], ...warned };
+  }
   return { ...search, asked, heard: [...search.heard, { service, voice: answer }] };
 }
 
-function outcome({ heard, errors }: Search): Gathered {
+function outcome({ heard, errors, warnings }: Search): Gathered {
   const [first, ...others] = heard;
-  if (first === undefined) return { ok: false, errors };
+  const said = { errors, ...(warnings === undefined ? {} : { warnings }) };
+  if (first === undefined) return { ok: false, ...said };
   const { voice } = first;
-  return { ok: true, forecast: voice.forecast, voice, others: others.map((o) => o.voice), errors };
+  return { ok: true, forecast: voice.forecast, voice, others: others.map((o) => o.voice), ...said };
 }
 
 /** The source a search has to ask next; undefined when it is over. */
@@ -171,7 +184,8 @@ function judge(
   }
   if (!answer.ok) return answer;
   const error = ageProblem(answer, asked);
-  return error === null ? answer : { ok: false, error };
+  if (error === null) return answer;
+  return { ok: false, error, ...(answer.alerts !== undefined && { alerts: answer.alerts }) };
 }
 
 /**

@@ -28,7 +28,12 @@ export type SourceAnswer =
       /** What is to be said of this answer beside its numbers: full sentences. */
       readonly remarks?: readonly string[];
     }
-  | { readonly ok: false; readonly error: SourceError };
+  | {
+      readonly ok: false;
+      readonly error: SourceError;
+      /** Official warnings that could be had although there is no forecast; absent: none were asked for. */
+      readonly alerts?: readonly Alert[];
+    };
 
 /**
  * The port every weather service is behind. `fetch` never rejects for what the service does: each asked

@@ -18,10 +18,11 @@ function taught(source: string, knowledge: Partial<PlaceKnowledge>, spot: Spot =
     windSpeedMps: 0,
     cloudPercent: 0,
     soilTemperatureC: null,
+    gridElevationM: null,
     source,
   }));
   const own = { temperatureC: new Array<number>(49).fill(3) };
-  const forecast = withPast(madeForecast([own]), past);
+  const forecast = withPast(madeForecast([own]), past, spot);
   const outlook = outlookOf(requestFor(forecast, { spot }));
   const known = { ...NOTHING_KNOWN, readings: READINGS, ...knowledge };
   return learnFrom({ outlook, spot, knowledge: known, now: MIDNIGHT, temperature: 'C' });

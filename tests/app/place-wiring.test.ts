@@ -122,6 +122,21 @@ describe('of several services', () => {
     expect(place.outlook?.assumptions).toContain('us: The answer does not say where it lies.');
   });
 
+  it('warnings stay though their service has no forecast, and a far station is none of the place', () => {
+    const observation = { station: 'KDEN', at: NOW, temperatureC: 20, distanceKm: 81 };
+    const place = evaluated({
+      ok: true,
+      ...{ forecast: voice('meteo', swing(0)).forecast, voice: voice('meteo', swing(0), { observation }) },
+      others: [],
+      errors: [new SourceError('source-http', 'The service is down.')],
+      warnings: [WARNING],
+    });
+    expect(place.alerts).toEqual([WARNING]);
+    expect(place.observation).toBeNull();
+    const alone = evaluated({ ok: false, errors: [], warnings: [WARNING] });
+    expect(alone).toMatchObject({ outlook: null, alerts: [WARNING] });
+  });
+
   it('one whose last good answer serves says so, with its time and why', () => {
     const keptSince = new SourceError('source-http', 'The service is down.');
     const kept = evaluated(heard(voice('meteo', swing(0), { keptSince })));

@@ -81,6 +81,12 @@ describe('NWS-2: an office without a forecast', () => {
     });
   }
 
+  itWithShared('takes no warning away that is in force', async () => {
+    const { source } = bridged({ grid: () => problem('503_ForecastGridExpired.problem.json') });
+    const [answer] = (await source.fetch(places(1), NOW, new AbortController().signal)).values();
+    expect(answer).toMatchObject({ ok: false, alerts: [{ title: 'Freeze Warning' }] });
+  });
+
   itWithShared('does not keep the forecasts of other offices', async () => {
     const { source } = bridged({
       points: (request) => json(pointBody(/41\.2(0[1-4])?,/.test(request.url) ? { gridId: 'OLD' } : {})),

@@ -27,7 +27,7 @@ export function nwsSource(options: NwsOptions): ForecastSource {
 
 async function answerAt(point: Point, visit: Visit): Promise<SourceAnswer> {
   const located = await gridAt(point, visit);
-  if (!located.ok) return located;
+  if (!located.ok) return await warnedAt(point, located, visit);
   const { cell, grid } = located;
   const { forecast } = grid.value;
   const different = await hourlyRemark(forecast, cell, visit);
@@ -47,4 +47,15 @@ async function answerAt(point: Point, visit: Visit): Promise<SourceAnswer> {
     ...(observation !== null && { observation }),
     ...(remarks.length > 0 && { remarks }),
   };
+}
+
+/** A warning in force must not vanish with the grid; a place that the service does not cover has none. */
+async function warnedAt(
+  point: Point,
+  failed: Extract<SourceAnswer, { ok: false }>,
+  visit: Visit,
+): Promise<SourceAnswer> {
+  if (!failed.error.retryable && failed.error.code !== 'forecast-stale') return failed;
+  const { alerts } = await warningsAt(point, visit);
+  return alerts === undefined ? failed : { ...failed, alerts };
 }
