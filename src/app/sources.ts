@@ -104,7 +104,7 @@ function openMeteoAccess(source: OpenMeteoConfig, wire: Wire): Omit<OpenMeteoOpt
     staleAfterHours,
     apiKey,
     ...allowanceOf(source),
-    ...(isPublic ? {} : { leastFreshS: 0, heights: 'of-place' as const }),
+    ...(isPublic ? { steps: 'best-match' as const } : { leastFreshS: 0, heights: 'of-place' as const }),
   };
 }
 

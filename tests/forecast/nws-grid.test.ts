@@ -3,8 +3,10 @@ import { describe, expect, it } from 'vitest';
 import type { SourceError } from '../../src/errors.ts';
 import { parseGrid } from '../../src/forecast/nws/grid-parse.ts';
 import type { SourceAnswer } from '../../src/forecast/source.ts';
+import { nightOf } from '../../src/weather/local-correction.ts';
+import { hourlyOf } from '../../src/weather/steps.ts';
 import { sharedPath, itWithShared } from '../shared-data.ts';
-import { seconds } from '../support/instants.ts';
+import { iso, seconds } from '../support/instants.ts';
 import { cellAt, FARM, gridBody, hourly, layer, NOW, type Values } from './nws-bodies.ts';
 
 type Good = Extract<SourceAnswer, { ok: true }>;
@@ -273,3 +275,48 @@ function many(count: number, value: number): number[] {
 function recording(name: string): unknown {
   return JSON.parse(readFileSync(sharedPath(`recordings/nws/${name}`), 'utf8'));
 }
+
+describe('blocks of hours', () => {
+  // In the shape of gridpoint-raw-winter.json; a sine with its lowest, 0 °C, at 9 UTC, midway between two steps of 6 h.
+  const FROM = seconds('2026-01-15T18:00:00Z');
+  const spot = { ...FARM, lie: 'bench', coldSpotK: 0 } as const;
+  const truth = (hour: number): number => 8 - 8 * Math.cos((2 * Math.PI * (hour + 9)) / 24);
+  const block = (hour: number, hours: number) =>
+    [`${iso(FROM + hour * 3600)}/PT${hours}H`, truth(hour)] as const;
+
+  function read(late: Values) {
+    const values = [...hourly('2026-01-15T18:00:00Z', 78, truth), ...late];
+    const body = gridBody({ temperature: layer(values), minTemperature: { values: [] } });
+    return good(body, NOW).forecast.members[0]!;
+  }
+
+  for (const step of [3, 6]) {
+    it(`of ${step} in a row, late, are steps, and nights between them are reached`, () => {
+      const late = Array.from({ length: 72 / step }, (_, k) => block(78 + k * step, step));
+      const member = read(late);
+      const { temperatureC, stepHours } = member;
+      expect(stepHours!.slice(77, 80)).toEqual([1, step, step]);
+      expect(temperatureC.slice(78, 80)).toEqual([truth(78), NaN]);
+      // The last block ends the series and keeps its last hour.
+      expect(temperatureC.at(-1)).toBeCloseTo(truth(150 - step), 12);
+      const { temperatureC: made } = hourlyOf(member, nightOf(spot, FROM, 150)).member;
+      expect(made.some(Number.isNaN)).toBe(false);
+      for (const noon of [72, 96]) {
+        const low = Math.min(...made.slice(noon, noon + 24));
+        expect(low).toBeLessThanOrEqual(1e-9);
+        expect(low).toBeGreaterThan(-8 * (1 - Math.cos((Math.PI * step) / 24)) - 1e-9);
+      }
+    });
+  }
+
+  it('that stand alone, are of other lengths, or come soon, are equal hours', () => {
+    for (const late of [
+      [block(78, 3), ...hourly('2026-01-19T03:00:00Z', 3, () => 1), block(84, 3)],
+      [block(78, 2), block(80, 2), block(82, 5), block(87, 12)],
+    ])
+      expect(read(late)).not.toHaveProperty('stepHours');
+    const soon = Array.from({ length: 24 }, (_, k) => block(k * 3, 3));
+    const body = gridBody({ temperature: layer(soon) });
+    expect(good(body, NOW).forecast.members[0]).not.toHaveProperty('stepHours');
+  });
+});

@@ -2,10 +2,11 @@ import { describe, expect, it } from 'vitest';
 import type { Point, SourceAnswer } from '../../src/forecast/source.ts';
 import type { Asked } from '../../src/forecast/open-meteo/answer-parse.ts';
 import { parseLocation } from '../../src/forecast/open-meteo/parse.ts';
-import { parseInstant } from '../../src/quantity/instant.ts';
+import { HOUR_S, parseInstant } from '../../src/quantity/instant.ts';
 import { itWithShared } from '../shared-data.ts';
 import { openMeteoBody, type BodyLocation, type BodyOptions } from '../support/open-meteo-body.ts';
-import { BERLIN, errorOf, forecastOf, NOW, NOW_INDEX, recording, START } from './open-meteo-setup.ts';
+import { BERLIN, bridged, errorOf, fetchOne, forecastOf, healthy } from './open-meteo-setup.ts';
+import { NOW, NOW_INDEX, recording, START, type Options } from './open-meteo-setup.ts';
 
 function parsed(change: Partial<BodyOptions> = {}, point: Point = BERLIN, now = NOW): SourceAnswer {
   const options = { startEpochS: START, temperatureC: (): number => -5, ...change };
@@ -177,5 +178,17 @@ describe('the grid point', () => {
     expect(parsed({}, { ...BERLIN, latitude: 52.9, longitude: 13.9 }).ok).toBe(true);
     const change = (location: BodyLocation): BodyLocation => ({ ...location, longitude: -179.9 });
     expect(parsed({ change }, { ...BERLIN, longitude: 179.95 }).ok).toBe(true);
+  });
+});
+
+describe('steps of the best match', () => {
+  it('are of 3 h beyond 120 h ahead, where the source says that it is one', async () => {
+    const ask = async (options: Options) =>
+      forecastOf(await fetchOne(bridged((request) => healthy(request), options).source));
+    const { members, firstHour } = await ask({ steps: 'best-match' });
+    const late = (NOW + 120 * HOUR_S - firstHour) / HOUR_S;
+    members[0]!.stepHours!.forEach((step, i) => expect(step).toBe(i > late ? 3 : 1));
+    expect(members[0]!.stepHours).toHaveLength(members[0]!.temperatureC.length);
+    expect((await ask({})).members[0]).not.toHaveProperty('stepHours');
   });
 });

@@ -4,6 +4,7 @@ import type { Forecast, Low } from '../../weather/forecast.ts';
 import { coverageProblem } from '../coverage.ts';
 import { printable } from '../printable.ts';
 import type { Point, SourceAnswer } from '../source.ts';
+import { withBlocks } from './blocks-parse.ts';
 import { axisOf, hourlyValues, indexesOf, readLayer, type Axis, type Layer } from './layer-parse.ts';
 import { liesNear } from './place-parse.ts';
 import { plausible, scaleOf, type Quantity } from './unit-parse.ts';
@@ -63,7 +64,7 @@ interface Parts {
 
 function build(
   { properties, temperature, axis, issuedAt }: Parts,
-  { source, fetchedAt }: Asked,
+  { source, fetchedAt, now }: Asked,
 ): { readonly forecast: Forecast; readonly remarks: readonly string[] } {
   const remarks: string[] = [];
   const optional = (name: 'windSpeed' | 'skyCover' | 'minTemperature', quantity: Quantity): Layer | null => {
@@ -82,7 +83,7 @@ function build(
   const height = heightOf(properties.elevation);
   const member = {
     weight: 1,
-    temperatureC,
+    ...withBlocks(temperature, temperatureC, { axis, now }),
     windSpeedMps: series(optional('windSpeed', 'speed'), Math.max),
     cloudPercent: series(optional('skyCover', 'share'), Math.min),
     soilTemperatureC: null,

@@ -4,7 +4,7 @@ import type { ForecastSource, Point, SourceAnswer } from '../source.ts';
 import { obtainEnsembles, type PlaceEnsembles } from './ensembles.ts';
 import { obtainGround } from './ground.ts';
 import type { OpenMeteoOptions } from './options.ts';
-import { parseLocation } from './parse.ts';
+import { parseLocation, withLateSteps } from './parse.ts';
 import { mostPoints, obtainPlaces, type Visit } from './places.ts';
 import { openMeteoService } from './policy.ts';
 import { forecastDays, forecastQuery, PAST_DAYS, serviceUrl, VARIABLES } from './request.ts';
@@ -52,7 +52,9 @@ async function fetchAll(
       if (single === undefined) throw new Error(`The place "${id}" was left without an answer.`);
       const more = { ground: ground.get(id), ensembles: ensembles.get(id), now: visit.now };
       if (!single.ok) return [id, { ok: false, error: single.error }];
-      return [id, ofPlace ? atHeight(elevationM, single, more) : joined(single, more)];
+      const value = options.steps === undefined ? single.value : withLateSteps(single.value, visit.now);
+      const stepped = { ...single, value };
+      return [id, ofPlace ? atHeight(elevationM, stepped, more) : joined(stepped, more)];
     }),
   );
 }

@@ -25,6 +25,11 @@ export interface OpenMeteoOptions extends OpenMeteoAccess {
   readonly horizonHours: number;
   /** Absent: those of the grid cells. */
   readonly heights?: Heights;
+  /**
+   * `best-match`: the single forecast is of models that compute every hour at first and more seldom later. Absent: it is
+   * hourly throughout.
+   */
+  readonly steps?: 'best-match';
   /** An ensemble without a new run for longer than this is left out. */
   readonly staleAfterHours: number;
 }

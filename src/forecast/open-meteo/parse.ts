@@ -1,3 +1,4 @@
+import { HOUR_S, type EpochSeconds } from '../../quantity/instant.ts';
 import type { Forecast } from '../../weather/forecast.ts';
 import { coverageProblem } from '../coverage.ts';
 import type { Read } from '../http/obtain.ts';
@@ -18,6 +19,24 @@ import { firstIssue, locationWire, type LocationWire } from './wire.ts';
 const SOIL_RANGE_C: Range = [-90, 90];
 const WIND_RANGE_MPS: Range = [0, 120];
 const PERCENT_RANGE: Range = [0, 100];
+
+/**
+ * Most of the models that the service joins give every hour for five days and then every three; it fills the hours
+ * between and does not say where. Engineering estimate from the models' own steps (NBM is sooner, ICON and IFS alike).
+ */
+const HOURLY_UNTIL_S = 120 * HOUR_S;
+const LATE_STEP_HOURS = 3;
+
+/** A best-match forecast with the steps that it is assumed to be computed at. */
+export function withLateSteps(forecast: Forecast, now: EpochSeconds): Forecast {
+  const stepAt = (i: number): number =>
+    forecast.firstHour + i * HOUR_S > now + HOURLY_UNTIL_S ? LATE_STEP_HOURS : 1;
+  const members = forecast.members.map((member) => ({
+    ...member,
+    stepHours: member.temperatureC.map((_, i) => stepAt(i)),
+  }));
+  return { ...forecast, members };
+}
 
 /** Turns the answer for one place into a forecast of one member, or into the reason why it cannot be used. */
 export function parseLocation(value: unknown, asked: Asked): Read<Forecast> {
