@@ -79,7 +79,8 @@ function knownPlace(
   const record = learned?.record ?? null;
   const outlook =
     record === null ? untaught : lookAhead(place, voice, { ...question, record, disagreementK });
-  const doubts = learned?.doubts.map(({ message }) => message) ?? [];
+  const doubts =
+    learned === null ? [] : [...learned.remarks, ...learned.doubts.map(({ message }) => message)];
   return {
     place,
     outlook: {

@@ -3,7 +3,7 @@ import type { Config } from '../config/config.ts';
 import { DAY_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { PlaceRecord } from '../store/places.ts';
 import type { StoreReader } from '../store/store.ts';
-import type { Evidence } from '../verify/bias.ts';
+import { OPEN_S, type Evidence } from '../verify/bias.ts';
 import type { KeptForecast } from '../verify/kept-forecast.ts';
 import type { SpreadRecord } from '../weather/local-record.ts';
 import type { KeptHour } from '../weather/past.ts';
@@ -22,6 +22,8 @@ export interface PlaceKnowledge {
 
 /** What is kept of the learning about one source at one place: plain data. */
 export interface Lesson {
+  /** Lie, cold spot, height and coordinates that it was taught under: of another place it says nothing. */
+  readonly taughtUnder: string;
   readonly evidence: Evidence;
   readonly spread: readonly SpreadRecord[];
   /** When the spread was last learned. */
@@ -32,9 +34,8 @@ export const NOTHING_KNOWN: PlaceKnowledge = { past: [], readings: [], lessons: 
 
 /** As far back as any unit's computation reaches, and a night more for its sensors to be judged by. */
 const BACK_S = 4 * DAY_S;
-/** The spread of errors changes slowly, and takes a season of forecasts to be read. */
+/** The spread of errors changes slowly. */
 const SPREAD_EVERY_S = DAY_S;
-const SPREAD_BACK_S = 120 * DAY_S;
 
 export interface Known {
   readonly places: ReadonlyMap<string, PlaceKnowledge>;
@@ -53,12 +54,10 @@ export async function knowledgeOf(reader: StoreReader, config: Config, now: Epoc
     const lessons = lessonsOf(records.rows.filter((row) => row.place === id));
     const isDue =
       readings.length > 0 && [...lessons.values()].every((l) => now - l.spreadAt >= SPREAD_EVERY_S);
-    const kept = isDue ? await reader.readKept(id, now - SPREAD_BACK_S) : null;
+    const kept = isDue ? await reader.readKept(id, now - OPEN_S) : null;
     damaged.push(...(kept?.damaged ?? []));
     const record =
-      kept === null
-        ? null
-        : { kept: kept.rows, readings: await reader.readReadings(id, now - SPREAD_BACK_S) };
+      kept === null ? null : { kept: kept.rows, readings: await reader.readReadings(id, now - OPEN_S) };
     places.set(id, { past, readings, lessons, record });
   }
   return { places, damaged };
@@ -70,5 +69,5 @@ function lessonsOf(rows: readonly PlaceRecord[]): ReadonlyMap<string, Lesson> {
 
 /** Written by this program; another version's may differ. */
 function isLesson(state: object): state is Lesson {
-  return 'evidence' in state && 'spread' in state && 'spreadAt' in state;
+  return ['taughtUnder', 'evidence', 'spread', 'spreadAt'].every((key) => key in state);
 }

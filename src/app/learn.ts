@@ -25,12 +25,14 @@ export interface Learned {
   readonly record: LocalRecord | null;
   /** What is wrong with the sensor. */
   readonly doubts: readonly DoubtSummary[];
+  /** What became of an older lesson, in full sentences. */
+  readonly remarks: readonly string[];
 }
 
 /** Null: the place has no readings of its own air, and never had. */
 export function learnFrom(question: LearnQuestion): Learned | null {
   const { outlook, knowledge, now } = question;
-  const before = knowledge.lessons.get(outlook.source) ?? null;
+  const { before, remarks } = lessonBefore(question);
   const outside = ownAir(knowledge.readings);
   if (outside.length === 0 && before === null) return null;
   const verdict = judged(question, outside);
@@ -41,8 +43,26 @@ export function learnFrom(question: LearnQuestion): Learned | null {
     pairs: pairsOf({ ...ownHours(outlook), weight: tellingOf(question) }, passed),
     doubted: doubted.map(({ at }) => at),
   });
-  const lesson = withSpread(question, evidence);
-  return { lesson, record: localRecord(evidence, lesson.spread, now), doubts: verdict.summary };
+  const lesson = withSpread(question, { before, evidence });
+  const record = localRecord(evidence, lesson.spread, now);
+  return { lesson, record, doubts: verdict.summary, remarks };
+}
+
+/** Of the place as it is now: what was taught under another lie or height is about another correction. */
+function lessonBefore({ outlook, spot, knowledge }: LearnQuestion): {
+  readonly before: Lesson | null;
+  readonly remarks: readonly string[];
+} {
+  const before = knowledge.lessons.get(outlook.source) ?? null;
+  if (before === null || before.taughtUnder === nameOf(spot)) return { before, remarks: [] };
+  const remarks = [
+    `What readings taught about ${outlook.source} is begun anew, since the place’s lie, cold spot, height or coordinates were changed.`,
+  ];
+  return { before: null, remarks };
+}
+
+function nameOf({ latitude, longitude, lie, coldSpotK, elevationM }: Spot): string {
+  return [latitude, longitude, lie, coldSpotK, elevationM ?? 'unknown'].join(' ');
 }
 
 function ownAir(readings: readonly Reading[]): readonly Reading[] {
@@ -82,13 +102,18 @@ function judged({ outlook, spot, now, temperature }: LearnQuestion, readings: re
   });
 }
 
+interface Taught {
+  readonly before: Lesson | null;
+  readonly evidence: Lesson['evidence'];
+}
+
 /** The spread is learned anew where the record was brought along for it, from readings that were believed. */
-function withSpread(question: LearnQuestion, evidence: Lesson['evidence']): Lesson {
-  const { knowledge, outlook, now } = question;
-  const { spread = [], spreadAt = now } = knowledge.lessons.get(outlook.source) ?? {};
-  if (knowledge.record === null) return { evidence, spread, spreadAt };
+function withSpread({ knowledge, outlook, spot, now }: LearnQuestion, { before, evidence }: Taught): Lesson {
+  const taughtUnder = nameOf(spot);
+  const { spread = [], spreadAt = now } = before ?? {};
+  if (knowledge.record === null) return { taughtUnder, evidence, spread, spreadAt };
   const believed = new Set(evidence.open.map(({ at }) => at));
   const readings = ownAir(knowledge.record.readings).filter(({ at }) => believed.has(at));
   const kept = knowledge.record.kept.filter(({ source }) => source === outlook.source);
-  return { evidence, spread: spreadRecords(kept, readings), spreadAt: now };
+  return { taughtUnder, evidence, spread: spreadRecords(kept, readings), spreadAt: now };
 }

@@ -14,8 +14,8 @@ import { isNearer, nearestHour, type Measured } from './truth.ts';
 /** Weight of the newest error, once there are enough of them [1]. */
 const WEIGHT = 0.02;
 const HOURS_A_DAY = 24;
-/** So long a reading may come in late, and one that turns out wrong be taken back. */
-const OPEN_S = 30 * DAY_S;
+/** So long a reading may come in late, and one that turns out wrong be taken back. The spread is learned from as much. */
+export const OPEN_S = 30 * DAY_S;
 /** A sensor whose clock is years ahead would fill the list for ever. */
 const MOST_DOUBTED = (2 * OPEN_S) / HOUR_S;
 

@@ -33,19 +33,49 @@ const READINGS = HOURS.map((hour) => ({
   unit: null,
   zone: 'outside',
   at: MIDNIGHT + hour * HOUR,
-  temperatureC: 1,
+  // One value for a day would be a sensor that is stuck.
+  temperatureC: hour % 2 === 0 ? 1 : 1.2,
   origin: 'http' as const,
 }));
 
+/** To the kelvin. */
+function errors(source: string): number[] {
+  return taught(source, {})!.lesson.evidence.open.map(({ errorK }) => Math.round(errorK));
+}
+
 describe('hours that a source is held to', () => {
   it('are those kept of it, and its own', () => {
-    expect(taught('meteo', {})!.lesson.evidence.open.map(({ errorK }) => errorK)).toEqual([
-      ...new Array<number>(23).fill(9),
-      2,
-    ]);
+    expect(errors('meteo')).toEqual([...new Array<number>(23).fill(9), 2]);
   });
 
   it('are not those kept of another', () => {
-    expect(taught('nws', {})!.lesson.evidence.open.map(({ errorK }) => errorK)).toEqual([2]);
+    expect(errors('nws')).toEqual([2]);
+  });
+});
+
+describe('a lesson', () => {
+  const { lesson } = taught('meteo', {})!;
+  /** As a later round knows it, with no new reading. */
+  const later = (spot: Spot) =>
+    taught('meteo', { readings: READINGS.slice(-1), lessons: new Map([['meteo', lesson]]) }, spot)!;
+
+  it('stays with a place that is as it was, unsaid', () => {
+    expect(later({ ...BENCH }).lesson.evidence).toEqual(lesson.evidence);
+    expect(later({ ...BENCH }).remarks).toEqual([]);
+  });
+
+  it.each<[string, Partial<Spot>]>([
+    ['lie', { lie: 'hollow' }],
+    ['cold spot', { coldSpotK: 1 }],
+    ['height', { elevationM: 1600 }],
+    ['latitude', { latitude: 39.8 }],
+    ['longitude', { longitude: -105.1 }],
+  ])('is begun anew where the %s was changed, and that is said once', (_, change) => {
+    const spot = { ...BENCH, ...change };
+    const begun = later(spot);
+    expect(begun.lesson.evidence.open).toHaveLength(1);
+    expect(begun.remarks.join()).toContain('begun anew');
+    const lessons = new Map([['meteo', begun.lesson]]);
+    expect(taught('meteo', { readings: READINGS.slice(-1), lessons }, spot)!.remarks).toEqual([]);
   });
 });
