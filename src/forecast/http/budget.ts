@@ -8,13 +8,22 @@ const PERIODS = [
   ['minute', 60],
 ] as const;
 
+export interface Spending {
+  readonly allowance: Allowance | null;
+  readonly spent: Spent;
+  readonly weight: number;
+  /** Of the day's and the hour's calls, that this kind of question may bring the count to; absent: all. */
+  readonly share?: number;
+}
+
 /** The longest period in which `weight` more calls would be too many, and the seconds until the next; null: none. */
 export function overspent(
-  { allowance, spent, weight }: { allowance: Allowance | null; spent: Spent; weight: number },
+  { allowance, spent, weight, share = 1 }: Spending,
   now: EpochSeconds,
 ): { readonly period: 'day' | 'hour' | 'minute'; readonly waitS: number } | null {
   for (const [period, seconds] of PERIODS) {
-    const allowed = allowance?.[period] ?? Number.POSITIVE_INFINITY;
+    const part = period === 'minute' ? 1 : share;
+    const allowed = part * (allowance?.[period] ?? Number.POSITIVE_INFINITY);
     if (spent[period] + weight > allowed) return { period, waitS: untilNext(seconds, now) };
   }
   return null;

@@ -33,6 +33,8 @@ export interface Ask {
   readonly signal: AbortSignal;
   /** Calls that the service counts for it; 1 unless given. */
   readonly weight?: number;
+  /** Of the day's and the hour's allowance, that this may bring the count to; absent: all of it. */
+  readonly share?: number;
   /** In place of the policy's [s], for what changes seldom or often. */
   readonly leastFreshS?: number;
   /** In place of the policy's: what one fetch may still spend on trying again. */
@@ -184,9 +186,12 @@ async function tryOnce(now: Try, options: ServiceOptions, state: State): Promise
   if (resting !== undefined && now.at < resting.until) return { ok: false, failure: resting.failure };
   const { id, policy, secret = null } = options;
   const context = { source: id, host, secret, now: now.at, policy };
-  const weight = now.ask.weight ?? 1;
+  const { weight = 1, share } = now.ask;
   const spent = await options.shelf.spent(id, now.at);
-  const over = overspent({ allowance: policy.allowance, spent, weight }, now.at);
+  const over = overspent(
+    { allowance: policy.allowance, spent, weight, ...(share !== undefined && { share }) },
+    now.at,
+  );
   if (over !== null) return { ok: false, failure: spentFailure(context, over) };
   await options.shelf.spend(id, weight, now.at);
   const received = await send(now, options);

@@ -12,6 +12,9 @@ import { ensembleWeight } from './weight.ts';
 /** Where a model does not say how new it is, an answer is taken for current so long: most run four times a day. */
 const BLIND_S = 6 * HOUR_S;
 
+/** What is left of an allowance belongs to the single forecasts of the hours to come: without them all is old. */
+const SHARE = 0.75;
+
 /** Servers get a new run within this time of each other: https://open-meteo.com/en/docs/model-updates */
 const SPREAD_S = 600;
 
@@ -33,6 +36,7 @@ export function askEnsemble(asked: AskedModel, options: OpenMeteoOptions): Place
     url: (points) =>
       serviceUrl(options.ensembleBaseUrl, '/v1/ensemble', ensembleQuery(points, { ...options, model })),
     weight,
+    share: SHARE,
     mostPoints: mostPoints(weight, options),
     isCurrent: (held) => isCurrent(held, asked),
     split: splitLocations(source),

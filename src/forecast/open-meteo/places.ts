@@ -21,6 +21,8 @@ export interface PlacesAsk<T> {
   readonly weight: number;
   readonly mostPoints: number;
   readonly leastFreshS?: number;
+  /** Of the day's and the hour's allowance, that this may bring the count to; absent: all of it. */
+  readonly share?: number;
   /** Whether what lies on the shelf for a place will do. */
   readonly isCurrent: (held: OnShelf) => boolean;
   /** The answer for each of several places, in their order, unread. */
@@ -121,6 +123,7 @@ async function askBatches<T>(
     const fetched = await service.ask({
       url: ask.url(batch),
       weight: batch.length * ask.weight,
+      ...(ask.share !== undefined && { share: ask.share }),
       tries: 1 + left.retries,
       anew: true,
       divisible,
