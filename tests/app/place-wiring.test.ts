@@ -126,7 +126,8 @@ describe('of several services', () => {
     const observation = { station: 'KDEN', at: NOW, temperatureC: 20, distanceKm: 81 };
     const place = evaluated({
       ok: true,
-      ...{ forecast: voice('meteo', swing(0)).forecast, voice: voice('meteo', swing(0), { observation }) },
+      forecast: voice('meteo', swing(0)).forecast,
+      voice: voice('meteo', swing(0), { observation }),
       others: [],
       errors: [new SourceError('source-http', 'The service is down.')],
       warnings: [WARNING],
