@@ -49,13 +49,17 @@ async function answerAt(point: Point, visit: Visit): Promise<SourceAnswer> {
   };
 }
 
-/** A warning in force must not vanish with the grid; a place that the service does not cover has none. */
+/** Words of the service when all is well with it but for the forecast of one office. */
+const OFFICE_WITHOUT = /\bForecast(?:GridExpired|MissingData)\b/;
+
+/** A warning in force must not vanish with the grid; a service that is out is not asked on. */
 async function warnedAt(
   point: Point,
   failed: Extract<SourceAnswer, { ok: false }>,
   visit: Visit,
 ): Promise<SourceAnswer> {
-  if (!failed.error.retryable && failed.error.code !== 'forecast-stale') return failed;
+  const { code, message } = failed.error;
+  if (code !== 'forecast-stale' && !OFFICE_WITHOUT.test(message)) return failed;
   const { alerts } = await warningsAt(point, visit);
   return alerts === undefined ? failed : { ...failed, alerts };
 }
