@@ -199,7 +199,8 @@ function ageProblem(
   const { issuedAt, fetchedAt } = forecast;
   if (issuedAt !== null && isAhead(issuedAt, now)) return yetToCome(id, 'was issued', issuedAt);
   if (isAhead(fetchedAt, now)) return yetToCome(id, 'arrived', fetchedAt);
-  const since = issuedAt ?? writtenAt ?? fetchedAt;
+  // A kept forecast beside newer ensembles is as old as its own arrival.
+  const since = Math.min(issuedAt ?? writtenAt ?? fetchedAt, keptSince === undefined ? Infinity : fetchedAt);
   if (staleAfterHours === null || now - since <= staleAfterHours * HOUR_S) return null;
   const age = `${isoSecond(since)}, more than ${staleAfterHours} hours ago.`;
   if (keptSince !== undefined) return tooOld(keptSince, age);

@@ -7,6 +7,7 @@ import { runCli } from '../../src/cli/cli.ts';
 import { loadConfig } from '../../src/config/load.ts';
 import { iso } from '../support/instants.ts';
 import { openMeteoBody } from '../support/open-meteo-body.ts';
+import { PROBE } from '../support/scenario.ts';
 import { temporaryDirectory } from '../support/temporary.ts';
 import {
   startWeatherServer,
@@ -92,20 +93,6 @@ interface Warned {
   readonly fields: object;
   readonly message: string;
 }
-
-/** One fitting outside that a cold night splits, without heat: it is quickly computed. */
-const PROBE = {
-  id: 'probe',
-  zone: 'outside',
-  circuit: 'cold',
-  water: '0.1143 kg',
-  conductance: '0.5 W/K',
-  startTemperature: '10 °C',
-  body: 'rigid',
-  blocked: 0.2,
-  solid: 0.95,
-  pocket: true,
-};
 
 /** Said of the place and the unit beside or in place of the usual. */
 interface YardOver {

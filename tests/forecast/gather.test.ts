@@ -159,6 +159,12 @@ describe('gathering', () => {
       ),
     ]);
     expect(codesOf(old.get('a'))).toEqual(['source-http']);
+    const beside = kept(13);
+    const renewed: SourceAnswer = beside.ok
+      ? { ...beside, forecast: { ...beside.forecast, issuedAt: NOW - HOUR_S } }
+      : beside;
+    const masked = await gather([place('a', 'first')], scripted('first', { a: renewed }, limit));
+    expect(codesOf(masked.get('a'))).toEqual(['source-http']);
   });
 
   it('refuses a forecast that arrived or was issued when it is yet to be, since its age is unknown', async () => {

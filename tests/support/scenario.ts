@@ -160,7 +160,8 @@ export function probeUnit(over: object = {}, part: object = {}): object {
   };
 }
 
-const PROBE = {
+/** One fitting outside that a cold night splits, without heat: it is quickly computed. */
+export const PROBE = {
   id: 'probe',
   zone: 'outside',
   circuit: 'cold',

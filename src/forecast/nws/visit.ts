@@ -1,28 +1,21 @@
-import type { Dispatcher } from 'undici';
 import type { EpochSeconds } from '../../quantity/instant.ts';
-import type { Timeouts } from '../http/exchange.ts';
 import type { Failure } from '../http/failure.ts';
 import { lastGood, obtain, type Obtained, type Read } from '../http/obtain.ts';
-import type { Service } from '../http/service.ts';
-import type { Shelf } from '../http/shelf.ts';
+import type { Service, ServiceOptions } from '../http/service.ts';
 
-export interface NwsOptions {
-  readonly id: string;
+type Wire = Pick<
+  ServiceOptions,
+  'id' | 'dispatcher' | 'userAgent' | 'shelf' | 'timeouts' | 'maxBodyBytes' | 'random' | 'sleep'
+>;
+
+/** Its user agent names the program and a contact; without one the service answers 403. */
+export interface NwsOptions extends Wire {
   readonly baseUrl: string;
-  /** Names the program and a contact; without one the service answers 403. */
-  readonly userAgent: string;
-  readonly dispatcher: Dispatcher;
-  readonly shelf: Shelf;
   /**
    * A forecast issued longer ago is asked for anew, unconditionally, and not used; null: no limit. Caches of the service
    * were seen to answer with forecasts that were days old.
    */
   readonly staleAfterHours: number | null;
-  readonly timeouts?: Timeouts;
-  readonly maxBodyBytes?: number;
-  /** Uniform in [0, 1), for the spread of the waits. */
-  readonly random?: () => number;
-  readonly sleep?: (ms: number, signal: AbortSignal) => Promise<void>;
 }
 
 /** One fetch, over all its places. */
