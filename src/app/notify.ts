@@ -112,7 +112,7 @@ function entries(config: Config, person: PersonConfig, { notice, facts, now }: S
     name: person.name,
     temperature: person.temperature,
     timeZone: person.timeZone,
-    words: config.display.words,
+    words: person.words,
   };
   const message: OutgoingMessage = {
     messageId: messageId(config, notice, person.id),
@@ -123,6 +123,9 @@ function entries(config: Config, person: PersonConfig, { notice, facts, now }: S
     cause: facts.advice?.reasonCode ?? 'no-forecast',
     to: { id: person.id, name: person.name, email: person.email },
     createdAt: now,
+    place: facts.place.id,
+    episode: notice.episode,
+    useBefore: notice.useBefore,
     ...renderMessage(notice, facts, reader),
   };
   const quietEnd =

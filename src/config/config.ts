@@ -1,6 +1,7 @@
 import type { Policy, Work } from '../decision/policy.ts';
 import type { UnitModel, UnitSpec } from '../model/unit.ts';
 import type { UnitWater } from '../model/water-state.ts';
+import type { FreeTime } from '../quantity/clock-time.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 
@@ -134,6 +135,8 @@ export interface PlaceConfig {
   readonly coldSpotK: number;
   /** Source ids in order; the first usable one wins. */
   readonly sources: readonly string[];
+  /** Ids of people who hear of all its units in one message. */
+  readonly managers: readonly string[];
 }
 
 export interface UnitConfig {
@@ -158,13 +161,38 @@ export interface PersonConfig {
   readonly id: string;
   readonly name: string;
   readonly email: string | null;
+  /** At a gateway that makes text messages of mails. */
+  readonly text: string | null;
+  readonly words: Display['words'];
   readonly temperature: TemperatureUnit;
   readonly timeZone: string;
   /** Minutes after local midnight; may wrap. Null: none. */
   readonly quiet: { readonly fromMinute: number; readonly toMinute: number } | null;
   /** How far ahead a heads-up is wanted. */
   readonly headsUpHours: number;
-  readonly channels: readonly ('email' | 'file' | 'console')[];
+  /** When this person can work, by the clock of their own zone; null: at any hour. */
+  readonly free: readonly FreeTime[] | null;
+  readonly channels: readonly PersonChannel[];
+  /** For what cannot wait. */
+  readonly urgent: readonly PersonChannel[];
+  /** `all`: every channel at once; `first`: in order, until one takes the message. */
+  readonly reach: 'all' | 'first';
+  readonly stillWatching: boolean;
+}
+
+export type PersonChannel = 'text' | 'email' | 'webhook' | 'file' | 'console';
+
+export interface WebhookConfig {
+  readonly url: string;
+  readonly secret: Secret | null;
+  readonly allowPrivate: boolean;
+}
+
+export interface MqttStateConfig {
+  readonly url: string;
+  readonly user: string | null;
+  readonly password: Secret | null;
+  readonly topic: string;
 }
 
 export interface EmailConfig {
@@ -180,6 +208,8 @@ export interface EmailConfig {
 export interface DeliveryConfig {
   readonly email: EmailConfig | null;
   readonly file: { readonly directory: string } | null;
+  readonly webhook: WebhookConfig | null;
+  readonly mqtt: MqttStateConfig | null;
   readonly console: boolean;
   /** How long a claim holds before another process may take the message over. */
   readonly leaseSeconds: number;

@@ -14,14 +14,31 @@ export function deliveryRules(root: Draft): readonly Problem[] {
 }
 
 function channelRules(root: Draft): readonly Problem[] {
-  if (!has(root, 'delivery') || configuredChannels(root).length > 0) return [];
+  if (!has(root, 'delivery') || configuredChannels(root).some((channel) => channel !== 'mqtt')) return [];
   return [
-    problemAt(root, 'delivery', 'must hold email, file or console, or nothing could be sent, found none'),
+    problemAt(
+      root,
+      'delivery',
+      'must hold email, webhook, file or console, or nobody could be told, found none',
+    ),
   ];
 }
 
 function passwordRules(root: Draft): readonly Problem[] {
-  const email = mapAt(mapAt(root, 'delivery'), 'email');
+  const delivery = mapAt(root, 'delivery');
+  const webhook = mapAt(delivery, 'webhook');
+  const twice = has(webhook, 'secretEnv') && has(webhook, 'secretFile');
+  return [
+    ...loginRules(mapAt(delivery, 'email')),
+    ...loginRules(mapAt(delivery, 'mqtt')),
+    ...(twice
+      ? [problemAt(webhook, 'secretFile', 'must not stand beside secretEnv: give one, found both')]
+      : []),
+  ];
+}
+
+/** A password is in one place, and belongs to a user. */
+function loginRules(email: Draft): readonly Problem[] {
   const given = ['passwordEnv', 'passwordFile'].filter((key) => has(email, key));
   if (given.length === 2) {
     return [problemAt(email, 'passwordFile', 'must not stand beside passwordEnv: give one, found both')];
@@ -38,12 +55,13 @@ function passwordRules(root: Draft): readonly Problem[] {
 function personRules(root: Draft) {
   const configured = configuredChannels(root);
   return (person: Draft): readonly Problem[] =>
-    textsAt(person, 'channels').flatMap(({ path, text }) => {
+    [...textsAt(person, 'channels'), ...textsAt(person, 'urgent')].flatMap(({ path, text }) => {
       if (!CHANNEL_IDS.some((channel) => channel === text)) return [];
       if (!configured.includes(text)) {
         return [{ path, at: 'value', text: `must be a channel set up in delivery, found ${shown(text)}` }];
       }
-      if (text !== 'email' || has(person, 'email')) return [];
-      return [{ path, at: 'value', text: 'needs an email address for this person, found none' }];
+      if ((text !== 'email' && text !== 'text') || has(person, text)) return [];
+      const what = text === 'email' ? 'an email address' : 'the address of a text-message gateway';
+      return [{ path, at: 'value', text: `needs ${what} for this person, found none` }];
     });
 }

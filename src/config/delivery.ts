@@ -1,5 +1,15 @@
 import { z } from 'zod';
-import { broken, emailAddress, environmentName, label, path, quantity, wholeNumberFrom } from './field.ts';
+import {
+  broken,
+  emailAddress,
+  environmentName,
+  httpUrl,
+  label,
+  path,
+  quantity,
+  wholeNumberFrom,
+} from './field.ts';
+import { brokerFields, topicRule } from './readings.ts';
 
 const hostRule = broken('must be a host name or address such as "smtp.example.org"');
 
@@ -21,6 +31,27 @@ const EmailSchema = z.strictObject({
   passwordFile: path().optional().describe('File that holds the password, relative to this file.'),
 });
 
+const WebhookSchema = z.strictObject({
+  url: httpUrl().describe('Where messages are posted.'),
+  secretEnv: environmentName()
+    .optional()
+    .describe('Environment variable that holds the secret with which each message is signed (HMAC-SHA-256).'),
+  secretFile: path().optional().describe('File that holds that secret, relative to this file.'),
+  allowPrivate: z
+    .boolean()
+    .default(false)
+    .describe('Whether the address may be one of your own network, such as 192.168.0.10.'),
+});
+
+const MqttStateSchema = z.strictObject({
+  ...brokerFields(),
+  topic: z
+    .string({ error: topicRule })
+    .regex(/^[^+#\0]{1,100}$/, { error: topicRule })
+    .default('drainby')
+    .describe('First levels of the topic; the place, the unit and the word `state` follow.'),
+});
+
 export const DeliverySchema = z
   .strictObject({
     email: EmailSchema.optional().describe('Send by e-mail.'),
@@ -28,6 +59,8 @@ export const DeliverySchema = z
       .strictObject({ directory: path().describe('Where the messages are written, relative to this file.') })
       .optional()
       .describe('Write each message to a file.'),
+    webhook: WebhookSchema.optional().describe('Post each message as JSON.'),
+    mqtt: MqttStateSchema.optional().describe('Publish the state of every unit, retained, for machines.'),
     console: z.boolean().default(false).describe('Print each message.'),
     lease: quantity('duration', { from: '5 s', to: '1 h' })
       .prefault('15 min')

@@ -6,10 +6,12 @@ import type {
   Config,
   DeliveryConfig,
   EmailConfig,
+  MqttStateConfig,
   PersonConfig,
   PlaceConfig,
   UnitConfig,
   WeatherConfig,
+  WebhookConfig,
 } from './config.ts';
 import { deriveReadings, deriveSecret } from './derive-readings.ts';
 import { deriveUnit } from './derive-unit.ts';
@@ -75,6 +77,7 @@ function derivePlace(place: ParsedConfig['places'][number], weather: WeatherConf
     timeZone: place.timeZone ?? tzLookup(place.latitude, place.longitude),
     lie: place.lie,
     coldSpotK: place.coldSpot,
+    managers: place.managers ?? [],
     sources: place.sources ?? weather.sources.map((source) => source.id),
   };
 }
@@ -91,16 +94,31 @@ function derivePerson(
   places: readonly PlaceConfig[],
 ): PersonConfig {
   const unit = parsed.units.find((one) => one.contacts.includes(person.id));
-  const place = places.find((one) => one.id === unit?.place);
+  const place = places.find((one) => one.id === unit?.place || one.managers.includes(person.id));
+  const channels = person.channels ?? reachingChannels(person, parsed.delivery);
   return {
     id: person.id,
     name: person.name,
     email: person.email ?? null,
+    text: person.text ?? null,
+    words: wordsOf(person.words, parsed.display.words),
     temperature: person.temperature ?? parsed.display.temperature,
     timeZone: person.timeZone ?? place?.timeZone ?? 'UTC',
     quiet: person.quiet ?? null,
     headsUpHours: person.headsUp === undefined ? HEADS_UP_HOURS : person.headsUp / HOUR_S,
-    channels: person.channels ?? reachingChannels(person, parsed.delivery),
+    free: person.free ?? null,
+    channels,
+    urgent: person.urgent ?? channels,
+    reach: person.channels === undefined && person.urgent === undefined ? 'all' : 'first',
+    stillWatching: person.stillWatching,
+  };
+}
+
+function wordsOf(own: ParsedPerson['words'], usual: Config['display']['words']): Config['display']['words'] {
+  return {
+    faucet: own.faucet ?? usual.faucet,
+    trailer: own.trailer ?? usual.trailer,
+    gas: own.gas ?? usual.gas,
   };
 }
 
@@ -109,7 +127,9 @@ function reachingChannels(
   delivery: ParsedConfig['delivery'],
 ): PersonConfig['channels'] {
   return [
+    ...(delivery.email && person.text !== undefined ? (['text'] as const) : []),
     ...(delivery.email && person.email !== undefined ? (['email'] as const) : []),
+    ...(delivery.webhook ? (['webhook'] as const) : []),
     ...(delivery.file ? (['file'] as const) : []),
     ...(delivery.console ? (['console'] as const) : []),
   ];
@@ -119,9 +139,23 @@ function deriveDelivery(delivery: ParsedConfig['delivery'], origin: Origin): Del
   return {
     email: delivery.email ? deriveEmail(delivery.email, origin) : null,
     file: delivery.file ? { directory: origin.resolvePath(delivery.file.directory) } : null,
+    webhook: delivery.webhook ? deriveWebhook(delivery.webhook, origin) : null,
+    mqtt: delivery.mqtt ? deriveMqttState(delivery.mqtt, origin) : null,
     console: delivery.console,
     leaseSeconds: delivery.lease,
   };
+}
+
+type ParsedDelivery = ParsedConfig['delivery'];
+
+function deriveWebhook(webhook: NonNullable<ParsedDelivery['webhook']>, origin: Origin): WebhookConfig {
+  const { url, secretEnv: env, secretFile: file, allowPrivate } = webhook;
+  return { url, secret: deriveSecret({ env, file }, origin), allowPrivate };
+}
+
+function deriveMqttState(mqtt: NonNullable<ParsedDelivery['mqtt']>, origin: Origin): MqttStateConfig {
+  const { url, user = null, passwordEnv: env, passwordFile: file, topic } = mqtt;
+  return { url, user, password: deriveSecret({ env, file }, origin), topic };
 }
 
 const USUAL_PORT = { none: 25, starttls: 587, tls: 465 } as const;

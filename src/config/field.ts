@@ -1,6 +1,6 @@
 /** The kinds of value a config field can have, as zod types whose messages say the rule and what was found. */
 import { z } from 'zod';
-import { parseClockSpan } from '../quantity/clock-time.ts';
+import { parseClockSpan, parseFreeTime } from '../quantity/clock-time.ts';
 import { parseInstant } from '../quantity/instant.ts';
 import type { Dimension } from '../quantity/quantity.ts';
 import { parseQuantity, quantityExamples, quantityRule } from '../quantity/quantity.ts';
@@ -176,6 +176,11 @@ export function instant() {
 
 export function clockSpan() {
   return readText('must be a span of hours such as "22:00-07:00"', parseClockSpan);
+}
+
+/** Days of the week and hours in which somebody is free. */
+export function freeTime() {
+  return readText('must be days and hours such as "Mo-Fr 17:00-21:00" or "Sa 08:00-18:00"', parseFreeTime);
 }
 
 /** `none`, or the map that `fields` describes. */

@@ -18,6 +18,10 @@ const PlaceSchema = z.strictObject({
   coldSpot: quantity('temperatureDifference', { from: '-5 K', to: '15 K' })
     .prefault('0 K')
     .describe('How much colder your spot gets than the forecast says, as a difference.'),
+  managers: z
+    .array(id())
+    .optional()
+    .describe('Ids of people who look after the whole place: each hears of all its units in one message.'),
   sources: z
     .array(id())
     .min(1, { error: 'must name at least one source, found an empty list' })

@@ -3,7 +3,7 @@ import { ZONES } from '../model/unit.ts';
 import { broken, environmentName, id, label, path } from './field.ts';
 
 const brokerRule = broken('must be an address that begins with mqtt:// or mqtts://, without a password');
-const topicRule = broken('must be a topic without wildcards such as "yard/creek/temperature"');
+export const topicRule = broken('must be a topic without wildcards such as "yard/creek/temperature"');
 const pathRule = broken('must be the way to a value in the message such as "sensors.0.temperature"');
 
 function isBroker(text: string): boolean {
@@ -31,7 +31,8 @@ const SubscriptionSchema = z.strictObject({
   zone: z.enum(ZONES).default('outside').describe('The zone of the unit in which it hangs.'),
 });
 
-const MqttSchema = z.strictObject({
+/** How a broker is reached, whichever way the messages go. */
+export const brokerFields = () => ({
   url: z
     .string({ error: brokerRule })
     .refine(isBroker, { error: brokerRule })
@@ -39,6 +40,10 @@ const MqttSchema = z.strictObject({
   user: label().optional().describe('User name, where the broker wants one.'),
   passwordEnv: environmentName().optional().describe('Environment variable that holds the password.'),
   passwordFile: path().optional().describe('File that holds the password, relative to this file.'),
+});
+
+const MqttSchema = z.strictObject({
+  ...brokerFields(),
   subscriptions: z
     .array(SubscriptionSchema)
     .min(1, { error: 'must hold at least one subscription, found an empty list' })

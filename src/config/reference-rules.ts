@@ -16,7 +16,10 @@ export function referenceRules(root: Draft): readonly Problem[] {
     ...duplicates(units, 'unit'),
     ...duplicates(mapsAt(root, 'people'), 'person'),
     ...units.flatMap((unit) => duplicates(partsOf(unit), 'part')),
-    ...mapsAt(root, 'places').flatMap((place) => strangers(textsAt(place, 'sources'), 'source', sources)),
+    ...mapsAt(root, 'places').flatMap((place) => [
+      ...strangers(textsAt(place, 'sources'), 'source', sources),
+      ...peopleProblems(textsAt(place, 'managers'), root),
+    ]),
     ...units.flatMap((unit) => unitReferences(unit, root)),
   ];
 }
@@ -33,14 +36,14 @@ function unitReferences(unit: Draft, root: Draft): readonly Problem[] {
   const at = place === null ? [] : [{ path: [...unit.path, 'place'], text: place }];
   return [
     ...strangers(at, 'place', idsOf(mapsAt(root, 'places'))),
-    ...contactProblems(unit, root),
+    ...peopleProblems(textsAt(unit, 'contacts'), root),
     ...strangers([...textsAt(parts, 'add'), ...textsAt(parts, 'without')], 'catalogue part', catalogueIds()),
   ];
 }
 
-function contactProblems(unit: Draft, root: Draft): readonly Problem[] {
+/** Those who are to be told must be there, and something must reach them. */
+function peopleProblems(contacts: ReturnType<typeof textsAt>, root: Draft): readonly Problem[] {
   const people = mapsAt(root, 'people');
-  const contacts = textsAt(unit, 'contacts');
   const unreached = contacts.flatMap(({ path, text }) => {
     const person = people.find((one) => textAt(one, 'id') === text);
     if (person === undefined || canBeReached(person, root)) return [];
@@ -54,13 +57,15 @@ function contactProblems(unit: Draft, root: Draft): readonly Problem[] {
 function canBeReached(person: Draft, root: Draft): boolean {
   const configured = configuredChannels(root);
   if (has(person, 'channels') || configured.length === 0) return true;
-  return configured.some((channel) => channel !== 'email' || has(person, 'email'));
+  return configured.some((channel) =>
+    channel === 'email' || channel === 'text' ? has(person, channel) : channel !== 'mqtt',
+  );
 }
 
 export function configuredChannels(root: Draft): readonly string[] {
   const { fields } = mapAt(root, 'delivery');
   return CHANNEL_IDS.filter((channel) => {
-    const given = fields[channel];
+    const given = fields[channel === 'text' ? 'email' : channel];
     return channel === 'console' ? given === true : given !== undefined && given !== null;
   });
 }

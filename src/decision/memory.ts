@@ -11,6 +11,9 @@ export const MESSAGE_KINDS = [
   'all-clear',
   'no-forecast',
   'fill-again',
+  'fill-by',
+  'dump-by',
+  'unreached',
 ] as const;
 export type MessageKind = (typeof MESSAGE_KINDS)[number];
 

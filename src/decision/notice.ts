@@ -13,6 +13,9 @@ const USEFUL_S: Readonly<Record<MessageKind, number>> = {
   'all-clear': 2 * DAY_S,
   'no-forecast': DAY_S,
   'fill-again': 7 * DAY_S,
+  'fill-by': 2 * DAY_S,
+  'dump-by': 2 * DAY_S,
+  unreached: DAY_S,
 };
 
 export interface NoticeOf {

@@ -1,6 +1,7 @@
 import type { OutgoingMessage } from '../message/message.ts';
 
-export const CHANNELS = ['email', 'file', 'console'] as const;
+/** In the order in which they are tried where nothing else is said. */
+export const CHANNELS = ['text', 'email', 'webhook', 'mqtt', 'file', 'console'] as const;
 export type ChannelId = (typeof CHANNELS)[number];
 
 /**

@@ -44,7 +44,21 @@ function plainLead(told: Told): Lead {
       return { headline: headsUpWords(told), rest: 'No advice yet: it is too far ahead for that.' };
     case 'fill-again':
       return { headline: `${label} may be filled again.`, rest: '' };
+    case 'fill-by':
+      return { headline: `Fill the fresh tank of ${label}.`, rest: startWords(told) };
+    case 'dump-by':
+      return { headline: `Dump the tanks of ${label}.`, rest: startWords(told) };
+    case 'unreached':
+      return {
+        headline: `${unreachedNames(told)} could not be reached about ${label}.`,
+        rest: 'Tell them another way, or do it yourself.',
+      };
   }
+}
+
+function unreachedNames({ facts }: Told): string {
+  const names = (facts.unreached ?? []).map(({ name }) => name);
+  return names.length === 0 ? 'Somebody' : new Intl.ListFormat('en').format(names);
 }
 
 function order(told: Told): string {

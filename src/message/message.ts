@@ -99,6 +99,29 @@ export interface UnitFacts {
   readonly forecast: ForecastFacts | null;
   /** Official warnings of cold in force at the place. */
   readonly alerts: readonly Alert[];
+  /** The place's water service, where it ends soon; absent or null: it does not, or is not known. */
+  readonly service?: ServiceFacts | null;
+  /** Who was to be told and was not; absent: everyone was, or it is not known yet. */
+  readonly unreached?: readonly Unreached[];
+}
+
+/** What ends at the place, and how long the unit can do without. */
+export interface ServiceFacts {
+  readonly waterShutAt: EpochSeconds | null;
+  readonly dumpShutAt: EpochSeconds | null;
+  /** Whether a date or the cold shuts it. */
+  readonly because: 'date' | 'cold';
+  readonly onBoardLitres: number | null;
+  readonly perDayLitres: number | null;
+}
+
+/** A person whom no channel reached in time. */
+export interface Unreached {
+  readonly person: string;
+  readonly name: string;
+  readonly kind: MessageKind;
+  /** What the last channel said. */
+  readonly error: string | null;
 }
 
 export interface ForecastFacts {
@@ -112,6 +135,55 @@ export interface MessageText {
   readonly subject: string;
   readonly text: string;
   readonly html: string;
+}
+
+/** An answer that a reader can give by a link of their own. */
+export const ANSWERS = [
+  'drained-well',
+  'drained-quickly',
+  'winterized-colour',
+  'winterized-air-traps',
+  'winterized-air',
+  'winterized',
+  'kept-warm',
+  'on-my-way',
+  'not-mine',
+  'stop',
+  'checked',
+] as const;
+export type AnswerCode = (typeof ANSWERS)[number];
+
+/** Stands in text and HTML, with the code behind it, for the link of an answer: signed and dated at sending. */
+export const ANSWER_SCHEME = 'drainby-answer:';
+
+/** The work as a calendar is to hold it; RFC 5545 is written from it at sending. */
+export interface CalendarEntry {
+  /** The same in every message about one episode to one person. */
+  readonly uid: string;
+  /** Rises from message to message. */
+  readonly sequence: number;
+  readonly cancelled: boolean;
+  readonly start: EpochSeconds;
+  readonly end: EpochSeconds;
+  readonly summary: string;
+  readonly description: string;
+  readonly location: string;
+}
+
+/** A drawing of what the text says as well; made a PNG at sending. */
+export interface Picture {
+  readonly svg: string;
+  readonly alternative: string;
+}
+
+/** One unit in a list of many. */
+export interface ListLine {
+  readonly label: string;
+  /** What to do and by when, without a full stop. */
+  readonly what: string;
+  readonly startBy: EpochSeconds | null;
+  /** How sure, and why, in one sentence. */
+  readonly because: string;
 }
 
 /** A rendered message on its way to one person over one channel. */
@@ -129,4 +201,17 @@ export interface OutgoingMessage {
   readonly subject: string;
   readonly text: string;
   readonly html: string;
+  /** What is absent below was not made by the version that wrote it. */
+  readonly place?: string;
+  /** Under which episode it was said; answers are bound to it. */
+  readonly episode?: string;
+  /** After this instant it would mislead. */
+  readonly useBefore?: EpochSeconds;
+  /** At most 160 characters of the GSM 7-bit alphabet; nothing that matters is lost. */
+  readonly short?: string;
+  readonly calendar?: CalendarEntry;
+  readonly picture?: Picture;
+  readonly answers?: readonly AnswerCode[];
+  /** How it stands in a manager's list of many units. */
+  readonly line?: ListLine;
 }

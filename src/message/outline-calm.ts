@@ -37,6 +37,11 @@ function dueWords(told: Told): string {
   return due === null ? '' : ` about ${nearForReader(due, told)}`;
 }
 
+/** What the place's own water service asks for. */
+export function serviceOutline(told: Told): readonly (Section | null)[] {
+  return [figures(told, lowRows(told)), cautions(told, null)];
+}
+
 export function fillAgainOutline(told: Told): readonly (Section | null)[] {
   const { facts, reader } = told;
   return [

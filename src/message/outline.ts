@@ -3,7 +3,7 @@ import { alertSection } from './alerts.ts';
 import { isQuiet, type Body, type Section, type Told } from './body.ts';
 import { leadOf } from './lead.ts';
 import { adviceOutline, lastCallOutline, lateOutline, worseOutline } from './outline-advice.ts';
-import { allClearOutline, fillAgainOutline, headsUpOutline } from './outline-calm.ts';
+import { allClearOutline, fillAgainOutline, headsUpOutline, serviceOutline } from './outline-calm.ts';
 import { frozenOutline, noForecastOutline } from './outline-trouble.ts';
 import { assumed, sources } from './sections.ts';
 
@@ -21,6 +21,9 @@ const OUTLINES: Readonly<Record<MessageKind, Outline>> = {
   'no-forecast': noForecastOutline,
   'heads-up': headsUpOutline,
   'fill-again': fillAgainOutline,
+  'fill-by': serviceOutline,
+  'dump-by': serviceOutline,
+  unreached: adviceOutline,
 };
 
 export function bodyOf(told: Told): Body {

@@ -39,6 +39,12 @@ function subjectWords(told: Told, label: string): string {
       return `Heads-up: ${label}, damaging cold likely${aboutWords(told)}`;
     case 'fill-again':
       return `${label} may be filled again`;
+    case 'fill-by':
+      return `Fill the fresh tank of ${label}${byWords(told)}`;
+    case 'dump-by':
+      return `Dump the tanks of ${label}${byWords(told)}`;
+    case 'unreached':
+      return `${label}: somebody could not be reached`;
   }
 }
 

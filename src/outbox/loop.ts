@@ -24,7 +24,14 @@ export interface DeliveryOptions {
 }
 
 /** How many messages of a channel may be on their way at once. A channel waits for no other. */
-const WORKERS: Readonly<Record<ChannelId, number>> = { email: 4, file: 1, console: 1 };
+const WORKERS: Readonly<Record<ChannelId, number>> = {
+  text: 2,
+  email: 4,
+  webhook: 4,
+  mqtt: 1,
+  file: 1,
+  console: 1,
+};
 
 const GRACE_MS = 5000;
 

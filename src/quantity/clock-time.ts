@@ -15,6 +15,31 @@ export function parseClockSpan(text: string): ClockSpan | null {
   return span.fromMinute === span.toMinute ? null : span;
 }
 
+/** A span of hours on some days of the week. One that wraps midnight ends on the next day. */
+export interface FreeTime extends ClockSpan {
+  /** 1 is Monday, 7 Sunday. */
+  readonly days: readonly number[];
+}
+
+const DAYS = ['mo', 'tu', 'we', 'th', 'fr', 'sa', 'su'] as const;
+const FREE = /^([A-Za-z]{2})(?:\s*[-–]\s*([A-Za-z]{2}))?\s+(\S.*)$/u;
+
+/** Reads `Mo-Fr 17:00-21:00` or `Sa 08:00-18:00`; days may wrap (`Sa-Mo`). Null for anything else. */
+export function parseFreeTime(text: string): FreeTime | null {
+  const [, first = '', last = first, hours = ''] = FREE.exec(text.trim()) ?? [];
+  const from = dayOf(first);
+  const to = dayOf(last);
+  const span = parseClockSpan(hours);
+  if (from === 0 || to === 0 || span === null) return null;
+  const count = ((to - from + 7) % 7) + 1;
+  return { days: Array.from({ length: count }, (_, i) => ((from - 1 + i) % 7) + 1), ...span };
+}
+
+/** 0: it is none. */
+function dayOf(text: string): number {
+  return DAYS.findIndex((day) => day === text.toLowerCase()) + 1;
+}
+
 /** `22:00-07:00`. */
 export function formatClockSpan(span: ClockSpan): string {
   return `${formatClock(span.fromMinute)}-${formatClock(span.toMinute)}`;

@@ -21,9 +21,12 @@ const OVERTAKES: Readonly<Record<Kind, readonly Kind[]>> = {
   worse: WORK,
   late: WORK,
   frozen: ['frozen'],
-  'all-clear': [...WORK, 'frozen', 'no-forecast', 'all-clear', 'fill-again'],
+  'all-clear': [...WORK, 'frozen', 'no-forecast', 'all-clear', 'fill-again', 'unreached'],
   'no-forecast': [],
   'fill-again': [...WORK, 'no-forecast', 'all-clear', 'fill-again'],
+  'fill-by': ['fill-by'],
+  'dump-by': ['dump-by'],
+  unreached: ['unreached'],
   test: [],
 };
 

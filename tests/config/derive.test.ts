@@ -31,6 +31,7 @@ describe('a full config', () => {
         lie: 'bench',
         coldSpotK: 0,
         sources: ['series', 'meteo'],
+        managers: [],
       },
     ]);
   });

@@ -414,7 +414,7 @@ const PEOPLE_AND_DELIVERY: readonly Row[] = [
   row(
     'no way out',
     ['  email:\n    host: 127.0.0.1\n    from: drainby@example.org', '  console: false'],
-    '15:3 delivery: must hold email, file or console, or nothing could be sent, found none',
+    '15:3 delivery: must hold email, webhook, file or console, or nobody could be told, found none',
   ),
   row(
     'port out of range',

@@ -13,7 +13,7 @@ const EMAIL = {
   user: null,
   password: null,
 } as const;
-const NONE = { email: null, file: null, console: false, leaseSeconds: 60 };
+const NONE = { email: null, file: null, webhook: null, mqtt: null, console: false, leaseSeconds: 60 };
 
 it('opens the channels that the config names, and no other', () => {
   const channels = (over: object): string[] => [

@@ -46,11 +46,19 @@ describe('a newer message', () => {
   });
 
   it('of work to do takes the place of older ones', async () => {
-    expect(await left('worse')).toEqual(['frozen', 'all-clear', 'no-forecast', 'fill-again']);
+    expect(await left('worse')).toEqual([
+      'frozen',
+      'all-clear',
+      'no-forecast',
+      'fill-again',
+      'fill-by',
+      'dump-by',
+      'unreached',
+    ]);
   });
 
-  it('that it is over takes the place of all', async () => {
-    expect(await left('all-clear')).toEqual([]);
+  it('that it is over takes the place of all but what the place asks for', async () => {
+    expect(await left('all-clear')).toEqual(['fill-by', 'dump-by']);
   });
 });
 
