@@ -8,6 +8,12 @@ export interface Contact {
   readonly person: string;
   /** How far ahead they want a heads-up, in hours. */
   readonly headsUpHours: number;
+  /** A manager looks after the whole place and hears of it in a list; absent: an owner. */
+  readonly role?: 'owner' | 'manager';
+  /** Asked not to be told before then; absent: did not. */
+  readonly silentUntil?: EpochSeconds;
+  /** Said to be on the way to do it: until then it is not asked for again; absent: nobody said so. */
+  readonly onTheWayUntil?: EpochSeconds;
 }
 
 /** What this round found; null advice: the place has no usable forecast. */
