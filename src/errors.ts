@@ -110,6 +110,12 @@ export type DeliveryErrorCode =
 /** A message could not be handed over. Permanent when `retryable` is false. Exit 4 once it is too late. */
 export class DeliveryError extends DrainbyError<DeliveryErrorCode> {
   override readonly name = 'DeliveryError';
+  /** Seconds that the other side asks to wait before another attempt; null: not said. */
+  readonly retryAfterS: number | null;
+  constructor(code: DeliveryErrorCode, message: string, detail: Detail & { retryAfterS?: number } = {}) {
+    super(code, message, detail);
+    this.retryAfterS = detail.retryAfterS ?? null;
+  }
 }
 
 /** The model was asked for something outside its range of validity. */

@@ -30,7 +30,12 @@ const TABLE: Table = {
     node: true,
     pure: /page\.ts$/,
   },
-  delivery: { from: 'quantity errors', words: 'message config', packages: 'nodemailer undici', node: true },
+  delivery: {
+    from: 'quantity errors',
+    words: 'decision message config',
+    packages: 'nodemailer undici mqtt zod ical-generator @resvg/resvg-js',
+    node: true,
+  },
   store: {
     from: 'quantity errors',
     words: 'weather model decision message delivery forecast verify',

@@ -5,6 +5,7 @@ import type { Config } from '../config/config.ts';
 import type { Channel, ChannelId } from '../delivery/channel.ts';
 import { openChannels } from '../delivery/open.ts';
 import type { Log } from '../outbox/log.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
 import { storeShelf } from '../store/shelves.ts';
 import { openStore } from '../store/open.ts';
 import type { Store } from '../store/store.ts';
@@ -28,6 +29,7 @@ export interface Machinery {
 }
 
 export interface MachineryOf {
+  readonly now: () => EpochSeconds;
   readonly surroundings: Surroundings;
   readonly signal: AbortSignal;
   readonly log: Log;
@@ -42,14 +44,20 @@ const SHELF_TROUBLE =
  */
 export async function openMachinery(
   config: Config,
-  { surroundings, signal, log }: MachineryOf,
+  { surroundings, now, signal, log }: MachineryOf,
 ): Promise<Machinery> {
   const releasers: (() => Promise<void>)[] = [];
   const close = async (): Promise<void> => {
     for (const release of releasers.toReversed()) await release();
   };
   try {
-    const channels = openChannels(config.delivery, surroundings.env, surroundings.write);
+    const channels = openChannels(config.delivery, {
+      ...surroundings,
+      now,
+      link: null,
+      units: config.units.map(({ id, place }) => ({ unit: id, place })),
+      onTrouble: (what, error) => log.warn({ error: messageOf(error) }, what),
+    });
     for (const channel of channels.values()) releasers.push(() => channel.close());
     const store = await openStore(config.store.path, { signal });
     releasers.push(() => store.close());

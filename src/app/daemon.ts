@@ -103,8 +103,8 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
   const stop = new AbortController();
   // A request to stop reaches a generation that is being replaced, too, and not only after its successor began.
   const signal = AbortSignal.any([request.signal, stop.signal]);
-  const { surroundings, log } = request;
-  const machinery = await openMachinery(config, { surroundings, signal, log });
+  const { surroundings, now, log } = request;
+  const machinery = await openMachinery(config, { surroundings, now, signal, log });
   const intake = await openedIntake(machinery, { ...request, config, signal });
   const outbox = runOutbox({
     store: machinery.store,

@@ -5,6 +5,7 @@ import { withoutFuture, type AddressedNotice, type Memory, type Notice } from '.
 import { endOfQuiet } from '../decision/quiet-hours.ts';
 import { tell } from '../decision/tell.ts';
 import type { OutgoingMessage, Reader, UnitFacts } from '../message/message.ts';
+import type { UnitFigures } from '../message/unit-state.ts';
 import { renderMessage } from '../message/render.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutboxEntry, UnitCommit } from '../store/store.ts';
@@ -13,6 +14,7 @@ import type { PlaceEvaluation } from './evaluate-place.ts';
 import { unitFacts } from './facts.ts';
 import { heldWater } from './held-water.ts';
 import { coversWindow } from './reach.ts';
+import { stateEntries, unitFigures } from './state-entries.ts';
 
 /** What a round learned of one unit, and what it has to say that is new. */
 export interface UnitNews extends UnitCommit {
@@ -28,17 +30,20 @@ function unitCommit(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
   const { record, unit } = evaluated;
   const { memory, notices, standing } = tell(findingOf(config, evaluated, now), record.memory);
   // Messages speak of the unit as it is remembered after this round.
-  const facts = unitFacts(config, { ...evaluated, record: { ...record, memory } }, now);
+  const after = { ...evaluated, record: { ...record, memory } };
+  const facts = unitFacts(config, after, now);
+  const figures = unitFigures(after);
   const addressed = (all: readonly AddressedNotice[]): OutboxEntry[] =>
     all.flatMap((notice) =>
-      readersOf(config, notice).flatMap((person) => entries(config, person, { notice, facts, now })),
+      readersOf(config, notice).flatMap((person) => entries(config, person, { notice, facts, figures, now })),
     );
   const news = addressed(notices);
+  const states = stateEntries(config, after, now);
   return {
     unit: unit.id,
     expectedVersion: record.version,
     memory,
-    outbox: [...news, ...addressed(standing)],
+    outbox: [...news, ...addressed(standing), ...states],
     messages: news.map((entry) => entry.message),
   };
 }
@@ -99,6 +104,7 @@ function blindTooLong(
 interface Saying {
   readonly notice: Notice;
   readonly facts: UnitFacts;
+  readonly figures: UnitFigures;
   readonly now: EpochSeconds;
 }
 
@@ -106,7 +112,7 @@ function readersOf({ people }: Config, { to }: AddressedNotice): PersonConfig[] 
   return people.filter((p) => to.includes(p.id));
 }
 
-function entries(config: Config, person: PersonConfig, { notice, facts, now }: Saying): OutboxEntry[] {
+function entries(config: Config, person: PersonConfig, { notice, facts, figures, now }: Saying): OutboxEntry[] {
   const reader: Reader = {
     id: person.id,
     name: person.name,
@@ -121,11 +127,12 @@ function entries(config: Config, person: PersonConfig, { notice, facts, now }: S
     action: notice.action,
     startBy: notice.startBy,
     cause: facts.advice?.reasonCode ?? 'no-forecast',
-    to: { id: person.id, name: person.name, email: person.email },
+    to: { id: person.id, name: person.name, email: person.email, text: person.text },
     createdAt: now,
     place: facts.place.id,
     episode: notice.episode,
     useBefore: notice.useBefore,
+    figures,
     ...renderMessage(notice, facts, reader),
   };
   const quietEnd =

@@ -28,7 +28,7 @@ export interface OnceResult {
 /** @throws StoreError, DeliveryError */
 export async function once(request: OnceRequest): Promise<OnceResult> {
   const { config, surroundings, now, signal, log } = request;
-  const machinery = await openMachinery(config, { surroundings, signal, log });
+  const machinery = await openMachinery(config, { surroundings, now, signal, log });
   try {
     const { store, sources, channels, owner } = machinery;
     const outcome = await runRound({ config, sources: sources.offered, store, owner, now, signal, log });

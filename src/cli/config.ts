@@ -1,4 +1,5 @@
 import { Command } from 'commander';
+import { machineSchemaText } from '../app/machine-schema-text.ts';
 import { describeConfig } from '../config/describe.ts';
 import { formatDescription } from '../config/description-text.ts';
 import { configJsonSchemaText } from '../config/json-schema.ts';
@@ -8,7 +9,7 @@ import { writeJson, type Finish, type Io } from './io.ts';
 
 interface Options {
   readonly json?: true;
-  readonly schema?: true;
+  readonly schema?: true | string;
 }
 
 export function configCommand(io: Io, finish: Finish): Command {
@@ -18,9 +19,12 @@ export function configCommand(io: Io, finish: Finish): Command {
     )
     .argument('[file]', 'config file')
     .option('--json', 'answer as drainby.config/1')
-    .option('--schema', 'print the JSON Schema of config files instead')
+    .option(
+      '--schema [of]',
+      'print the JSON Schema of config files instead, or of what machines are told: message, state',
+    )
     .action((file: string | undefined, options: Options) => {
-      if (options.schema) io.write(configJsonSchemaText());
+      if (options.schema !== undefined) io.write(schemaText(options.schema, file));
       else if (file === undefined) throw new UsageError('Name a config file: drainby config FILE.');
       else {
         const config = loadConfig(file);
@@ -30,4 +34,11 @@ export function configCommand(io: Io, finish: Finish): Command {
       }
       finish(EXIT.ok);
     });
+}
+
+function schemaText(of: true | string, file: string | undefined): string {
+  if (of === true) return configJsonSchemaText();
+  const text = machineSchemaText(of);
+  if (text !== null && file === undefined) return text;
+  throw new UsageError('There are three: drainby config --schema, --schema message and --schema state.');
 }

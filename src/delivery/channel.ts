@@ -13,3 +13,6 @@ export interface Channel {
   send(message: OutgoingMessage, signal: AbortSignal): Promise<void>;
   close(): Promise<void>;
 }
+
+/** A channel hands on what is worth a line in the log and stops no message. */
+export type OnTrouble = (what: string, error: unknown) => void;

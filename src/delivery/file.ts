@@ -4,23 +4,26 @@ import { DeliveryError } from '../errors.ts';
 import type { OutgoingMessage } from '../message/message.ts';
 import { isoSecond } from '../quantity/instant.ts';
 import type { Channel } from './channel.ts';
-import { composeMail, toAddress } from './mime.ts';
-import type { Address } from './mime.ts';
+import { toAddress } from './address.ts';
+import { composeMail } from './mime.ts';
+import type { Address } from './address.ts';
+import type { OnTrouble } from './channel.ts';
 
 export interface FileOptions {
   readonly directory: string;
   readonly from: Address;
+  readonly onTrouble?: OnTrouble;
 }
 
 /** Longer ids are cut, so that every file system takes the name. */
 const LONGEST_ID = 40;
 
 /** Writes each attempt as one `.eml` file, the same MIME that e-mail would send. Nothing is ever overwritten. */
-export function openFile({ directory, from }: FileOptions): Channel {
+export function openFile({ directory, ...head }: FileOptions): Channel {
   return {
     id: 'file',
     async send(message) {
-      const content = await composeMail(message, from, recipient(message));
+      const content = await composeMail(message, { ...head, to: recipient(message) });
       try {
         await mkdir(directory, { recursive: true });
         await writeNew(directory, nameOf(message), content);

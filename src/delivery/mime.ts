@@ -1,39 +1,37 @@
 import { createHash } from 'node:crypto';
 import MailComposer from 'nodemailer/lib/mail-composer';
 import type { MailComposerOptions } from 'nodemailer/lib/mail-composer';
-import { DeliveryError } from '../errors.ts';
+import { PICTURE_CID } from '../message/message.ts';
 import type { OutgoingMessage } from '../message/message.ts';
 import { isoSecond } from '../quantity/instant.ts';
+import type { Address } from './address.ts';
+import { calendarFile } from './calendar-file.ts';
+import type { OnTrouble } from './channel.ts';
+import { drawPng } from './picture.ts';
 import { plainLine } from './plain-line.ts';
 
-/** One mailbox, kept in two parts so that neither can pass for more than one. */
-export interface Address {
-  readonly name: string;
-  readonly address: string;
+/** From whom to whom. */
+export interface Letterhead {
+  readonly from: Address;
+  readonly to: Address;
+  /** Hears that a picture could not be drawn; the mail goes out without it. */
+  readonly onTrouble?: OnTrouble;
 }
-
-/** One address and nothing else: no list, no group, no comment, no second line. */
-const ADDRESS = /^[^\s<>()[\]\\,;:"@\p{Cc}]+@[^\s<>()\\,;"@\p{Cc}]+$/u;
 
 /**
- * The message as MIME (RFC 5322, RFC 2046) with text and HTML as alternatives: the same bytes for the same
- * message, whatever the channel and the attempt.
+ * The message as MIME (RFC 5322, RFC 2046): text and HTML as alternatives, the picture inside the HTML, the calendar
+ * entry as a file beside them. The same bytes for the same message, whatever the channel and the attempt.
  */
-export async function composeMail(message: OutgoingMessage, from: Address, to: Address): Promise<Buffer> {
-  return await new MailComposer(composerOptions(message, from, to)).compile().build();
+export async function composeMail(message: OutgoingMessage, head: Letterhead): Promise<Buffer> {
+  const picture = await drawn(message, head.onTrouble);
+  const html = withPicture(message, picture !== null);
+  const attachments = [...(picture === null ? [] : [picture]), ...calendarOf(message, head.from)];
+  const base = composerOptions({ ...message, html }, head);
+  const baseBoundary = boundaryOf([base.messageId, message.text, html, ...attachments.map(contentOf)]);
+  return await new MailComposer({ ...base, attachments, baseBoundary }).compile().build();
 }
 
-/** @throws {DeliveryError} permanent, when it is not one plain address. */
-export function toAddress(name: string, address: string): Address {
-  if (!ADDRESS.test(address)) {
-    throw new DeliveryError('delivery-config', `"${plainLine(address)}" is not one e-mail address.`, {
-      hint: 'Write it as name@domain, without brackets, commas or spaces.',
-    });
-  }
-  return { name: plainLine(name), address };
-}
-
-function composerOptions(message: OutgoingMessage, from: Address, to: Address): MailComposerOptions {
+function composerOptions(message: OutgoingMessage, { from, to }: Letterhead): MailComposerOptions {
   return {
     from: { ...from },
     to: { ...to },
@@ -43,15 +41,61 @@ function composerOptions(message: OutgoingMessage, from: Address, to: Address): 
     headers: headersOf(message),
     text: message.text,
     html: message.html,
-    baseBoundary: boundaryOf(message),
     newline: 'windows',
     disableFileAccess: true,
     disableUrlAccess: true,
   };
 }
 
+type Attachment = NonNullable<MailComposerOptions['attachments']>[number];
+
+/** Null: there is no picture, or it cannot be drawn, which the text makes up for. */
+async function drawn({ picture }: OutgoingMessage, onTrouble?: OnTrouble): Promise<Attachment | null> {
+  if (picture === undefined) return null;
+  try {
+    return {
+      cid: PICTURE_CID,
+      filename: 'picture.png',
+      contentType: 'image/png',
+      contentDisposition: 'inline',
+      content: await drawPng(picture.svg),
+    };
+  } catch (error) {
+    onTrouble?.('The picture of a message cannot be drawn; the message goes out without it.', error);
+    return null;
+  }
+}
+
+const PICTURE_TAG = new RegExp(`<img\\b[^>]*cid:${PICTURE_CID}[^>]*>`, 'gi');
+
+/** The HTML says where the picture stands, or else it stands at the end; one that is not there leaves no gap. */
+function withPicture({ html, picture }: OutgoingMessage, isDrawn: boolean): string {
+  if (!isDrawn || picture === undefined) return html.replaceAll(PICTURE_TAG, '');
+  if (html.includes(`cid:${PICTURE_CID}`)) return html;
+  const alt = plainLine(picture.alternative).replaceAll('&', '&amp;').replaceAll('"', '&quot;');
+  const tag = `<p><img src="cid:${PICTURE_CID}" alt="${alt}" style="max-width:100%"></p>`;
+  const end = html.lastIndexOf('</body>');
+  return end < 0 ? html + tag : html.slice(0, end) + tag + html.slice(end);
+}
+
+/**
+ * As a file, and not as a third alternative: a program that shows the last alternative it understands (RFC 2046,
+ * 5.1.4) would show an entry for the calendar in place of the warning.
+ */
+function calendarOf({ calendar, createdAt }: OutgoingMessage, organizer: Address): readonly Attachment[] {
+  if (calendar === undefined) return [];
+  const { method, content } = calendarFile(calendar, { createdAt, organizer });
+  // The method in the header must be the one inside (RFC 6047, 2.4).
+  const contentType = `text/calendar; charset=utf-8; method=${method}`;
+  return [{ filename: 'work.ics', contentType, contentDisposition: 'attachment', content }];
+}
+
+function contentOf({ content }: Attachment): string {
+  return Buffer.isBuffer(content) ? content.toString('base64') : String(content);
+}
+
 /** For the reader's filters and for programs; auto-generated keeps holiday replies away (RFC 3834, 5). */
-function headersOf(message: OutgoingMessage): Record<string, string> {
+export function headersOf(message: OutgoingMessage): Record<string, string> {
   const headers: Record<string, string> = {
     'Auto-Submitted': 'auto-generated',
     'X-Drainby-Kind': plainLine(message.kind),
@@ -64,9 +108,6 @@ function headersOf(message: OutgoingMessage): Record<string, string> {
 }
 
 /** A hash of all that lies between the boundaries: no text can contain its own. */
-function boundaryOf({ messageId, text, html }: OutgoingMessage): string {
-  return createHash('sha256')
-    .update(JSON.stringify([messageId, text, html]))
-    .digest('hex')
-    .slice(0, 32);
+function boundaryOf(parts: readonly unknown[]): string {
+  return createHash('sha256').update(JSON.stringify(parts)).digest('hex').slice(0, 32);
 }

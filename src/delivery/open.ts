@@ -1,31 +1,65 @@
 import type { DeliveryConfig } from '../config/config.ts';
-import type { Channel, ChannelId } from './channel.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import { withAnswerLinks } from './answer-links.ts';
+import type { AnswerLink } from './answer-links.ts';
+import type { Channel, ChannelId, OnTrouble } from './channel.ts';
 import { openConsole } from './console.ts';
-import { openEmail, parseFrom } from './email.ts';
-import type { Environment } from './email.ts';
+import { openEmail } from './email.ts';
 import { openFile } from './file.ts';
+import { openMqttState } from './mqtt-state.ts';
+import type { StateOf } from './retained-states.ts';
+import type { Environment } from './secret.ts';
+import { parseFrom } from './smtp-sender.ts';
+import { openTextGateway } from './text-gateway.ts';
+import { openWebhook } from './webhook.ts';
 
 /** The sender of messages that are only written to files. */
 const FILE_SENDER = 'drainby@drainby.invalid';
 
+export interface ChannelsOptions {
+  /** Where passwords named by a variable are read. */
+  readonly env: Environment;
+  /** Where the console channel writes. */
+  readonly write: (text: string) => void;
+  readonly now: () => EpochSeconds;
+  /** Makes the links by which readers answer; null: nobody can, and no message offers it. */
+  readonly link: AnswerLink | null;
+  /** Whose state machines are told; null: of nobody, and the broker is left alone. */
+  readonly units: readonly StateOf[] | null;
+  readonly onTrouble: OnTrouble;
+}
+
 /**
  * Opens the channels that the config names.
  *
- * @param env where passwords named by a variable are read
- * @param write where the console channel writes
  * @throws {DeliveryError} 'delivery-config' when a channel cannot be used as configured.
  */
 export function openChannels(
   config: DeliveryConfig,
-  env: Environment,
-  write: (text: string) => void,
+  options: ChannelsOptions,
 ): ReadonlyMap<ChannelId, Channel> {
+  const { env, write, units, onTrouble } = options;
+  const { email, file, webhook, mqtt } = config;
   const channels: Channel[] = [];
-  if (config.email !== null) channels.push(openEmail(config.email, { env }));
-  if (config.file !== null) {
-    const from = parseFrom(config.email?.from ?? FILE_SENDER);
-    channels.push(openFile({ directory: config.file.directory, from }));
+  if (email !== null) {
+    const smtp = { env, onTrouble };
+    channels.push(openTextGateway(email, smtp), openEmail(email, smtp));
+  }
+  if (webhook !== null) channels.push(openWebhook(webhook, options));
+  if (file !== null) {
+    const from = parseFrom(email?.from ?? FILE_SENDER);
+    channels.push(openFile({ directory: file.directory, from, onTrouble }));
   }
   if (config.console) channels.push(openConsole(write));
-  return new Map(channels.map((channel) => [channel.id, channel]));
+  // Last: it holds a connection, which nobody would close if another channel could not be opened.
+  if (mqtt !== null && units !== null) channels.push(openMqttState(mqtt, { ...options, units }));
+  return new Map(channels.map((channel) => [channel.id, answerable(channel, options.link)]));
+}
+
+function answerable(channel: Channel, link: AnswerLink | null): Channel {
+  return {
+    id: channel.id,
+    send: (message, signal) => channel.send(withAnswerLinks(message, link), signal),
+    close: () => channel.close(),
+  };
 }

@@ -4,6 +4,7 @@ import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Overload } from '../model/post-load.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 import type { Alert } from '../weather/alert.ts';
+import type { UnitFigures, UnitState } from './unit-state.ts';
 
 /** The words a reader is used to. */
 export interface Words {
@@ -170,6 +171,9 @@ export interface CalendarEntry {
   readonly location: string;
 }
 
+/** Names the picture inside its mail: where the HTML has `<img src="cid:…">` with it, the picture stands. */
+export const PICTURE_CID = 'picture@drainby';
+
 /** A drawing of what the text says as well; made a PNG at sending. */
 export interface Picture {
   readonly svg: string;
@@ -186,17 +190,26 @@ export interface ListLine {
   readonly because: string;
 }
 
+export interface Addressee {
+  readonly id: string;
+  readonly name: string;
+  readonly email: string | null;
+  /** At a gateway that makes text messages of mails; null or absent: there is none. */
+  readonly text?: string | null;
+}
+
 /** A rendered message on its way to one person over one channel. */
 export interface OutgoingMessage {
   /** RFC 5322 Message-ID with its angle brackets; the same at every attempt. */
   readonly messageId: string;
-  readonly kind: MessageKind | 'test';
+  /** `state` is said to machines only, and to no person. */
+  readonly kind: MessageKind | 'test' | 'state';
   readonly unit: string;
   readonly action: Action;
   readonly startBy: EpochSeconds | null;
   /** Why it was sent: the advice's reason code, or the kind of trouble. */
   readonly cause: string;
-  readonly to: { readonly id: string; readonly name: string; readonly email: string | null };
+  readonly to: Addressee;
   readonly createdAt: EpochSeconds;
   readonly subject: string;
   readonly text: string;
@@ -214,4 +227,8 @@ export interface OutgoingMessage {
   readonly answers?: readonly AnswerCode[];
   /** How it stands in a manager's list of many units. */
   readonly line?: ListLine;
+  /** What it says in numbers, for machines. */
+  readonly figures?: UnitFigures;
+  /** What a message of kind `state` says. */
+  readonly state?: UnitState;
 }

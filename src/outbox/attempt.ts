@@ -98,7 +98,8 @@ function afterFailure(
   }
   if (signal.aborted) return { outcome: 'again', nextTryAt: now(), error };
   if (!failure.retryable) return { outcome: 'failed', error };
-  return { outcome: 'again', nextTryAt: now() + retryDelay(claimed.attempt, jitter()), error };
+  const wait = Math.max(retryDelay(claimed.attempt, jitter()), failure.retryAfterS ?? 0);
+  return { outcome: 'again', nextTryAt: now() + wait, error };
 }
 
 function describe(error: DeliveryError): string {

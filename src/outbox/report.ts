@@ -27,6 +27,7 @@ export function counted(outcome: Settlement['outcome']): DeliveryReport {
 
 /** A failure that only repeats the one before is not said again. */
 export function logAttempt(log: Log, claimed: ClaimedMessage, { settlement, error }: AttemptResult): void {
+  if (isPassing(claimed.message.kind) && settlement.outcome !== 'failed') return;
   const fields = { ...identity(claimed), attempt: claimed.attempt };
   switch (settlement.outcome) {
     case 'sent':
@@ -58,13 +59,21 @@ export function logAttempt(log: Log, claimed: ClaimedMessage, { settlement, erro
 
 /** What was tried in vain and gave way to newer news is no loss, but it did not arrive in its time. */
 export function logOvertaken(log: Log, overtaken: readonly LostMessage[]): void {
-  for (const message of overtaken.filter(({ attempts }) => attempts > 0)) {
+  for (const message of overtaken.filter(({ kind, attempts }) => attempts > 0 && !isPassing(kind))) {
     log.warn(message, 'The message could not be sent before a newer one took its place.');
   }
 }
 
 export function logLost(log: Log, lost: readonly LostMessage[]): void {
-  for (const message of lost) log.error(message, TOO_LATE);
+  for (const message of lost.filter(({ kind }) => !isPassing(kind))) log.error(message, TOO_LATE);
+}
+
+/**
+ * Of the state of a unit there is another one after the next round; that its broker is away, the channel says, once
+ * and not of every unit.
+ */
+function isPassing(kind: string): boolean {
+  return kind === 'state';
 }
 
 /** The claim lapsed while the message was on its way, so another process may have sent it too. */

@@ -28,6 +28,7 @@ const OVERTAKES: Readonly<Record<Kind, readonly Kind[]>> = {
   'dump-by': ['dump-by'],
   unreached: ['unreached'],
   test: [],
+  state: ['state'],
 };
 
 /** A row that was just put in. */
