@@ -112,7 +112,11 @@ function readersOf({ people }: Config, { to }: AddressedNotice): PersonConfig[] 
   return people.filter((p) => to.includes(p.id));
 }
 
-function entries(config: Config, person: PersonConfig, { notice, facts, figures, now }: Saying): OutboxEntry[] {
+function entries(
+  config: Config,
+  person: PersonConfig,
+  { notice, facts, figures, now }: Saying,
+): OutboxEntry[] {
   const reader: Reader = {
     id: person.id,
     name: person.name,

@@ -6,14 +6,14 @@ import { toAddress } from './address.ts';
 import { composeMail } from './mime.ts';
 import type { Address } from './address.ts';
 import { smtpSender } from './smtp-sender.ts';
-import type { SmtpOptions } from './smtp-sender.ts';
+import type { MailOptions } from './smtp-sender.ts';
 
 /**
  * E-mail over SMTP.
  *
  * @throws {DeliveryError} 'delivery-config' when the password or the sender's address cannot be used.
  */
-export function openEmail(config: EmailConfig, options: SmtpOptions): Channel {
+export function openEmail(config: EmailConfig, options: MailOptions): Channel {
   const sender = smtpSender(config, options);
   const { onTrouble } = options;
   return {

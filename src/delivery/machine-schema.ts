@@ -42,11 +42,17 @@ export const MachineMessageSchema = z
     id: z.string().describe('The same at every attempt: what was taken once is to be ignored.'),
     kind: z.enum([...MESSAGE_KINDS, 'test']).describe('What it is about.'),
     action: action().describe('What is to be done.'),
-    method: z.enum(['antifreeze', 'air']).nullable().describe('How to winterize; null: another action, or any.'),
+    method: z
+      .enum(['antifreeze', 'air'])
+      .nullable()
+      .describe('How to winterize; null: another action, or any.'),
     startBy: instant().nullable().describe('Latest start of the work; null: there is none to start.'),
     late: z.boolean().nullable().describe('The start-by time has passed; null: unknown.'),
     cause: z.string().describe('Why: the code of the reason, or the kind of trouble.'),
-    episode: z.string().nullable().describe('What belongs together, from the first warning to the all-clear.'),
+    episode: z
+      .string()
+      .nullable()
+      .describe('What belongs together, from the first warning to the all-clear.'),
     to: z.strictObject({ id: z.string(), name: z.string() }).describe('Whom it is for.'),
     subject: z.string(),
     short: z.string().nullable().describe('In at most 160 characters.'),
@@ -60,7 +66,9 @@ export const MachineStateSchema = z
   .strictObject({
     schema: z.literal('drainby.state/1'),
     label: z.string().describe('What people call the unit.'),
-    waterState: z.string().describe('wet, drained, blown, antifreeze, unknown (taken as wet); there may be more.'),
+    waterState: z
+      .string()
+      .describe('wet, drained, blown, antifreeze, unknown (taken as wet); there may be more.'),
     advice: z
       .strictObject({
         action: action(),

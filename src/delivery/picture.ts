@@ -8,8 +8,6 @@ const WIDTH_PX = 1240;
 /** A strip drawn by mistake must not fill the memory. */
 const MOST_PIXELS = 4_000_000;
 
-const FONTS = ['DejaVuSans.ttf', 'DejaVuSans-Bold.ttf'];
-
 /**
  * The same bytes for the same drawing. Loaded only here: whoever has no picture to send can do without the native
  * package, and one that cannot be loaded is a failure of the picture, not of the message.
@@ -27,10 +25,13 @@ export async function drawPng(svg: string): Promise<Buffer> {
 
 /** Fresh machines have no fonts; and whatever fonts a machine has, the picture is the same. */
 function fontOptions(): NonNullable<ResvgRenderOptions['font']> {
-  const { resolve } = createRequire(import.meta.url);
+  const require = createRequire(import.meta.url);
   return {
     loadSystemFonts: false,
-    fontFiles: FONTS.map((name) => resolve(`dejavu-fonts-ttf/ttf/${name}`)),
+    fontFiles: [
+      require.resolve('dejavu-fonts-ttf/ttf/DejaVuSans.ttf'),
+      require.resolve('dejavu-fonts-ttf/ttf/DejaVuSans-Bold.ttf'),
+    ],
     defaultFontFamily: 'DejaVu Sans',
     sansSerifFamily: 'DejaVu Sans',
     serifFamily: 'DejaVu Sans',

@@ -49,7 +49,9 @@ export function isPublicAddress(address: string): boolean {
   if (version === 4) return !listOf(SPECIAL_V4, 'ipv4').check(address, 'ipv4');
   if (version !== 6 || address.includes('%')) return false;
   if (listOf(WRAPPED, 'ipv6').check(address, 'ipv6')) return isPublicAddress(lastFourBytes(address));
-  return listOf([GLOBAL_V6], 'ipv6').check(address, 'ipv6') && !listOf(SPECIAL_V6, 'ipv6').check(address, 'ipv6');
+  return (
+    listOf([GLOBAL_V6], 'ipv6').check(address, 'ipv6') && !listOf(SPECIAL_V6, 'ipv6').check(address, 'ipv6')
+  );
 }
 
 function listOf(networks: readonly (readonly [string, number])[], family: 'ipv4' | 'ipv6'): BlockList {
@@ -63,7 +65,11 @@ function lastFourBytes(address: string): string {
   const dotted = /(\d+\.\d+\.\d+\.\d+)$/.exec(address)?.[1];
   if (dotted !== undefined) return dotted;
   const [head = '', tail] = address.split('::');
-  const groups = (text: string): number[] => text.split(':').filter(Boolean).map((g) => Number.parseInt(g, 16));
+  const groups = (text: string): number[] =>
+    text
+      .split(':')
+      .filter(Boolean)
+      .map((g) => Number.parseInt(g, 16));
   const after = groups(tail ?? head);
   const [high = 0, low = 0] = [...Array.from({ length: 2 }, () => 0), ...after].slice(-2);
   return [high >> 8, high & 255, low >> 8, low & 255].join('.');

@@ -13,6 +13,7 @@ const IN_ASCII: Readonly<Record<string, string>> = {
   '°': '',
   '×': 'x',
   '→': '->',
+  '⁄': '/',
   ß: 'ss',
   ø: 'o',
   Ø: 'O',

@@ -11,7 +11,7 @@ import type { Environment } from './secret.ts';
 import { smtpFailure } from './smtp-failure.ts';
 import { openSession } from './smtp-session.ts';
 
-export interface SmtpOptions {
+export interface MailOptions {
   /** Where a password named by `password.env` is read. */
   readonly env: Environment;
   /** Further TLS settings, such as a private authority's certificate; absent: the system's authorities hold. */
@@ -47,7 +47,7 @@ export interface SmtpSender {
  *
  * @throws {DeliveryError} 'delivery-config' when the password or the sender's address cannot be used.
  */
-export function smtpSender(config: EmailConfig, options: SmtpOptions): SmtpSender {
+export function smtpSender(config: EmailConfig, options: MailOptions): SmtpSender {
   const from = parseFrom(config.from);
   const timeouts = { ...TIMEOUTS, ...options.timeouts };
   const connection = connectionOptions(config, timeouts, options.tls);

@@ -8,7 +8,7 @@ import type { Address } from './address.ts';
 import { plainLine } from './plain-line.ts';
 import { cutLine, sevenBitLine } from './seven-bit.ts';
 import { smtpSender } from './smtp-sender.ts';
-import type { SmtpOptions } from './smtp-sender.ts';
+import type { MailOptions } from './smtp-sender.ts';
 
 /** What one text message holds (3GPP TS 23.040: 140 octets of 7-bit characters). */
 export const TEXT_MESSAGE_LENGTH = 160;
@@ -18,7 +18,7 @@ export const TEXT_MESSAGE_LENGTH = 160;
  *
  * @throws {DeliveryError} 'delivery-config' when the password or the sender's address cannot be used.
  */
-export function openTextGateway(config: EmailConfig, options: SmtpOptions): Channel {
+export function openTextGateway(config: EmailConfig, options: MailOptions): Channel {
   const sender = smtpSender(config, options);
   return {
     id: 'text',

@@ -18,7 +18,11 @@ const LATER: readonly number[] = [408, 425, 429];
  * What an answer other than "taken" means, decided here and once. The address is said by its host only: its path
  * may hold a secret.
  */
-export function answerFailure({ status, retryAfter }: Answer, host: string, now: EpochSeconds): DeliveryError {
+export function answerFailure(
+  { status, retryAfter }: Answer,
+  host: string,
+  now: EpochSeconds,
+): DeliveryError {
   const where = `The webhook at ${host}`;
   if (status >= 300 && status < 400) {
     return new DeliveryError('delivery-refused', `${where} redirects elsewhere (${status}).`, {
@@ -40,9 +44,11 @@ export function answerFailure({ status, retryAfter }: Answer, host: string, now:
 
 /** Seconds or an HTTP date (RFC 9110, 10.2.3); null: neither. */
 function waitSeconds(text: string | null, now: EpochSeconds): number | null {
-  if (text === null) return null;
-  const seconds = /^\d{1,9}$/.test(text.trim()) ? Number(text) : Date.parse(text) / 1000 - now;
-  return Number.isNaN(seconds) ? null : Math.min(Math.max(seconds, 0), LONGEST_WAIT_S);
+  const asked = text?.trim() ?? '';
+  const isDate = asked.endsWith('GMT') && !Number.isNaN(Date.parse(asked));
+  if (!isDate && !/^\d{1,9}$/.test(asked)) return null;
+  const seconds = isDate ? Date.parse(asked) / 1000 - now : Number(asked);
+  return Math.min(Math.max(seconds, 0), LONGEST_WAIT_S);
 }
 
 /**

@@ -1,7 +1,7 @@
 /** Messages posted as JSON to an address that the user names. */
 import { createHmac } from 'node:crypto';
 import { isIP } from 'node:net';
-import { Agent, request, type buildConnector } from 'undici';
+import { Agent, request } from 'undici';
 import type { WebhookConfig } from '../config/config.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Channel } from './channel.ts';
@@ -15,8 +15,6 @@ export interface WebhookOptions {
   readonly env: Environment;
   /** When it is sent, for the signature. */
   readonly now: () => EpochSeconds;
-  /** Further TLS settings, such as a private authority's certificate. */
-  readonly tls?: Partial<buildConnector.BuildOptions>;
   readonly timeouts?: Partial<Timeouts>;
 }
 
@@ -73,13 +71,13 @@ export function openWebhook(config: WebhookConfig, options: WebhookOptions): Cha
 const SECRET = { what: 'secret for the webhook', key: 'delivery.webhook.secretEnv or secretFile' };
 
 /** A connection for each message, so that every one is checked; redirects are not followed by this client. */
-function agentFor({ allowPrivate }: WebhookConfig, { tls, timeouts }: WebhookOptions): Agent {
+function agentFor({ allowPrivate }: WebhookConfig, { timeouts }: WebhookOptions): Agent {
   const { connection, answer } = { ...TIMEOUTS, ...timeouts };
   return new Agent({
     pipelining: 0,
     headersTimeout: answer,
     bodyTimeout: answer,
-    connect: { timeout: connection, ...tls, ...(allowPrivate ? {} : { lookup: publicLookup }) },
+    connect: { timeout: connection, ...(allowPrivate ? {} : { lookup: publicLookup }) },
   });
 }
 

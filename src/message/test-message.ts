@@ -17,7 +17,8 @@ export function testMessageText(of: {
   const html = sentences.map((s) => `<p>${escapeHtml(s)}</p>`).join('');
   return {
     subject: 'drainby: test message, nothing to do',
-    short: 'drainby: test message. If you can read it, warnings about freezing units reach you this way. Nothing to do.',
+    short:
+      'drainby: test message. If you can read it, warnings about freezing units reach you this way. Nothing to do.',
     text: `${sentences.join('\n')}\n`,
     html: `<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Test message</title></head><body>${html}</body></html>`,
   };

@@ -50,7 +50,8 @@ function isWorthAnotherTry(
   now: EpochSeconds,
 ): boolean {
   const before = JSON.parse(row.message) as OutgoingMessage;
-  if (before.to.email !== message.to.email || (before.to.text ?? null) !== (message.to.text ?? null)) return true;
+  if (before.to.email !== message.to.email || (before.to.text ?? null) !== (message.to.text ?? null))
+    return true;
   if (row.unsure_attempts > 0) return false;
   return row.state === 'expired' || now - (row.settled_at ?? now) >= AFTER_REFUSAL_S;
 }

@@ -4,7 +4,7 @@ import { describe, expect, it, onTestFinished } from 'vitest';
 import type { EmailConfig } from '../../src/config/config.ts';
 import type { Channel } from '../../src/delivery/channel.ts';
 import { openEmail } from '../../src/delivery/email.ts';
-import type { EmailOptions } from '../../src/delivery/email.ts';
+import type { MailOptions } from '../../src/delivery/smtp-sender.ts';
 import { DeliveryError } from '../../src/errors.ts';
 import type { OutgoingMessage } from '../../src/message/message.ts';
 import { letter } from '../support/letter.ts';
@@ -33,11 +33,7 @@ function config(port: number, over: Partial<EmailConfig> = {}): EmailConfig {
   };
 }
 
-function channel(
-  port: number,
-  over: Partial<EmailConfig> = {},
-  options: Partial<EmailOptions> = {},
-): Channel {
+function channel(port: number, over: Partial<EmailConfig> = {}, options: Partial<MailOptions> = {}): Channel {
   return openEmail(config(port, over), { env: {}, ...options });
 }
 

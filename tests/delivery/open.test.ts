@@ -1,7 +1,8 @@
 import { readdirSync } from 'node:fs';
 import { expect, it } from 'vitest';
-import { openChannels } from '../../src/delivery/open.ts';
-import { letter } from '../support/letter.ts';
+import type { DeliveryConfig } from '../../src/config/config.ts';
+import { openChannels, type ChannelsOptions } from '../../src/delivery/open.ts';
+import { letter, NOW } from '../support/letter.ts';
 import { temporaryDirectory } from '../support/temporary.ts';
 
 const NEVER = new AbortController().signal;
@@ -15,32 +16,56 @@ const EMAIL = {
 } as const;
 const NONE = { email: null, file: null, webhook: null, mqtt: null, console: false, leaseSeconds: 60 };
 
+function opened(over: Partial<DeliveryConfig>, options: Partial<ChannelsOptions> = {}) {
+  return openChannels(
+    { ...NONE, ...over },
+    {
+      ...{ env: {}, now: () => NOW, write: () => undefined, onTrouble: () => undefined },
+      ...{ link: null, units: null },
+      ...options,
+    },
+  );
+}
+
 it('opens the channels that the config names, and no other', () => {
-  const channels = (over: object): string[] => [
-    ...openChannels({ ...NONE, ...over }, {}, () => undefined).keys(),
-  ];
+  const channels = (over: Partial<DeliveryConfig>): string[] => [...opened(over).keys()];
   expect(channels({})).toEqual([]);
   expect(channels({ console: true })).toEqual(['console']);
-  expect(channels({ email: EMAIL, file: { directory: './sent' }, console: true })).toEqual([
-    'email',
-    'file',
-    'console',
+  const webhook = { url: 'https://example.org/', secret: null, allowPrivate: false };
+  expect(channels({ email: EMAIL, webhook, file: { directory: './sent' }, console: true })).toEqual([
+    ...['text', 'email', 'webhook', 'file', 'console'],
   ]);
+  // Without units there is no state to tell, and nobody connects.
+  const mqtt = { url: 'mqtt://127.0.0.1:1', user: null, password: null, topic: 'drainby' };
+  expect(channels({ mqtt })).toEqual([]);
 });
 
 it('writes files without an e-mail server in the config', async () => {
   const directory = temporaryDirectory();
-  const channels = openChannels({ ...NONE, file: { directory } }, {}, () => undefined);
+  const channels = opened({ file: { directory } });
   await channels.get('file')!.send(letter(), NEVER);
   expect(readdirSync(directory)).toHaveLength(1);
 });
 
 it('hands the console the text in one piece, without anything that commands a terminal', async () => {
   const written: string[] = [];
-  const channels = openChannels({ ...NONE, console: true }, {}, (text) => written.push(text));
+  const channels = opened({ console: true }, { write: (text) => written.push(text) });
   const text = 'Start by 10:30.\r\n\tDrain \u001B[31mthe heater.\n\n';
   await channels.get('console')!.send(letter({ text, subject: 'Drain\nBlue \u001B]0;title\u0007' }), NEVER);
   expect(written).toEqual([
     'To: Ann Example\nSubject: Drain Blue ]0;title\n\nStart by 10:30.\n\tDrain [31mthe heater.\n\n',
   ]);
+});
+
+it('gives every channel the links by which readers answer, or leaves no trace of them', async () => {
+  const text = 'Done?\ndrainby-answer:drained-well\n';
+  const written: string[] = [];
+  const write = (more: string): void => {
+    written.push(more);
+  };
+  const link = (_message: unknown, answer: string): string => `https://example.org/${answer}`;
+  await opened({ console: true }, { write, link }).get('console')!.send(letter({ text }), NEVER);
+  await opened({ console: true }, { write }).get('console')!.send(letter({ text }), NEVER);
+  expect(written[0]).toContain('\nDone?\nhttps://example.org/drained-well\n');
+  expect(written[1]).toMatch(/\n\nDone\?\n\n$/);
 });

@@ -13,6 +13,8 @@ export interface Broker {
   retain(topic: string, payload: string): Promise<void>;
   /** The next time that somebody subscribes. */
   subscribed(): Promise<void>;
+  /** The next time that somebody takes off what is kept under the topic. */
+  cleared(topic: string): Promise<void>;
   /** Cuts every connection. */
   cut(): void;
 }
@@ -56,6 +58,15 @@ export async function startBroker(options: AedesOptions = {}, port = 0): Promise
     async subscribed() {
       await once(aedes, 'subscribe');
     },
+    cleared: (topic) =>
+      new Promise((resolve) => {
+        const look = (packet: { topic: string; payload: Buffer | string }): void => {
+          if (packet.topic !== topic || packet.payload.length > 0) return;
+          aedes.off('publish', look);
+          resolve();
+        };
+        aedes.on('publish', look);
+      }),
     cut,
   };
 }

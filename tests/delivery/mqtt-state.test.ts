@@ -1,0 +1,264 @@
+import { once } from 'node:events';
+import { createServer, type AddressInfo } from 'node:net';
+import { describe, expect, it, onTestFinished } from 'vitest';
+import type { MqttStateConfig } from '../../src/config/config.ts';
+import { MachineStateSchema } from '../../src/delivery/machine-schema.ts';
+import { openMqttState, type MqttStateOptions } from '../../src/delivery/mqtt-state.ts';
+import type { OutgoingMessage } from '../../src/message/message.ts';
+import type { UnitState } from '../../src/message/unit-state.ts';
+import { isoSecond } from '../../src/quantity/instant.ts';
+import { startBroker } from '../readings/broker.ts';
+import { startBroker5 } from '../support/broker-of-version-5.ts';
+import { letter, NOW } from '../support/letter.ts';
+import { retainedOn, watch } from '../support/retained.ts';
+
+const NEVER = new AbortController().signal;
+const UNITS = [
+  { place: 'creek', unit: 'blue' },
+  { place: 'creek', unit: 'red' },
+];
+const TOPIC = 'parked/creek/blue/state';
+
+function state(over: Partial<UnitState> = {}): UnitState {
+  return {
+    ...{ unit: 'blue', label: 'Blue trailer', place: 'creek', asOf: NOW, validUntil: NOW + 10_800 },
+    advice: { action: 'keep-warm', startBy: NOW + 7200, reasonCode: 'cold-ahead' },
+    figures: {
+      ...{ method: null, late: false, chanceOfDamage: { nothing: 0.5, 'keep-warm': 0.02 }, lowestC: -3.456 },
+      ...{ lowestAt: NOW + 60_000, suspect: false, heat: 'furnace-on' },
+    },
+    ...{ waterState: 'wet', problem: null },
+    ...over,
+  };
+}
+
+function telling(over: Partial<UnitState> = {}): OutgoingMessage {
+  const told = state(over);
+  return letter({ kind: 'state', unit: told.unit, to: { id: '', name: '', email: null }, state: told });
+}
+
+/** Kept by the broker since some earlier run. */
+function leftOver(validUntil: number): string {
+  return JSON.stringify({ schema: 'drainby.state/1', unit: 'blue', validUntil: isoSecond(validUntil) });
+}
+
+function open(url: string, over: Partial<MqttStateOptions> = {}, config: Partial<MqttStateConfig> = {}) {
+  const troubles: string[] = [];
+  const channel = openMqttState(
+    { url, user: null, password: null, topic: 'parked', ...config },
+    {
+      ...{ env: {}, now: () => NOW, units: UNITS, onTrouble: (what: string) => troubles.push(what) },
+      pace: { reconnect: 50, patience: 5000 },
+      ...over,
+    },
+  );
+  onTestFinished(() => channel.close());
+  return { channel, troubles };
+}
+
+describe('the state of a unit', () => {
+  it('is kept by the broker for those who come later, with its schema and until when it holds', async () => {
+    const broker = await startBroker();
+    const { channel } = open(broker.url);
+    await channel.send(telling(), NEVER);
+    const kept = await retainedOn(broker.url, 'parked/+/+/state');
+    expect([...kept.keys()]).toEqual([TOPIC]);
+    const payload: unknown = JSON.parse(kept.get(TOPIC) ?? '');
+    expect(MachineStateSchema.parse(payload)).toEqual(payload);
+    expect(payload).toEqual({
+      ...{
+        schema: 'drainby.state/1',
+        unit: 'blue',
+        label: 'Blue trailer',
+        place: 'creek',
+        waterState: 'wet',
+      },
+      ...{ asOf: '2026-11-25T08:30:00Z', validUntil: '2026-11-25T11:30:00Z', problem: null },
+      advice: {
+        ...{ action: 'keep-warm', method: null, startBy: '2026-11-25T10:30:00Z', late: false },
+        reasonCode: 'cold-ahead',
+      },
+      ...{ chanceOfDamage: { nothing: 0.5, 'keep-warm': 0.02 }, lowestC: -3.46 },
+      ...{ lowestAt: '2026-11-26T01:10:00Z', suspect: false, heat: 'furnace-on' },
+    });
+  });
+
+  it('that is unknown says so, and why, and asks for nothing', async () => {
+    const broker = await startBroker();
+    const { channel } = open(broker.url);
+    const unknown = {
+      ...{ method: null, late: null, chanceOfDamage: null, lowestC: null, lowestAt: null },
+      ...{ suspect: false, heat: 'unchanged' as const },
+    };
+    const problem = { code: 'source-unreachable', message: 'No answer.' };
+    await channel.send(telling({ advice: null, figures: unknown, problem }), NEVER);
+    const payload: unknown = JSON.parse((await retainedOn(broker.url, 'parked/+/+/state')).get(TOPIC) ?? '');
+    expect(MachineStateSchema.parse(payload)).toEqual(payload);
+    expect(payload).toMatchObject({ advice: null, chanceOfDamage: null, problem, heat: 'unchanged' });
+  });
+
+  it('takes the place of the one before', async () => {
+    const broker = await startBroker();
+    const { channel } = open(broker.url);
+    await channel.send(telling(), NEVER);
+    await channel.send(telling({ label: 'Blue, moved' }), NEVER);
+    const kept = await retainedOn(broker.url, 'parked/+/+/state');
+    expect([...kept.values()].map((text) => (JSON.parse(text) as { label: string }).label)).toEqual([
+      'Blue, moved',
+    ]);
+  });
+
+  it('is given to a broker of version 5 with the seconds that it holds', async () => {
+    const broker = await startBroker5();
+    const { channel } = open(broker.url, { now: () => NOW + 800.4 });
+    await channel.send(telling(), NEVER);
+    expect(await broker.next()).toMatchObject({
+      version: 5,
+      topic: TOPIC,
+      retain: true,
+      qos: 1,
+      expiryS: 9999,
+    });
+  });
+
+  it('stays on the broker when the program ends: it says itself until when it holds', async () => {
+    const broker = await startBroker();
+    const { channel } = open(broker.url);
+    await channel.send(telling(), NEVER);
+    await channel.close();
+    expect([...(await retainedOn(broker.url, 'parked/+/+/state')).keys()]).toEqual([TOPIC]);
+  });
+});
+
+describe('what is over', () => {
+  it('is taken off the broker at start, two days old, before there is anything new to say', async () => {
+    const broker = await startBroker();
+    await broker.retain(TOPIC, leftOver(NOW - 2 * 86_400));
+    const watcher = await watch(broker.url, 'parked/#');
+    open(broker.url);
+    await watcher.until(({ topic, payload }) => topic === TOPIC && payload === '');
+    expect(await retainedOn(broker.url, 'parked/+/+/state')).toEqual(new Map());
+  });
+
+  it('is taken off when its unit is gone, or has moved', async () => {
+    const broker = await startBroker();
+    const [gone, moved] = ['parked/creek/green/state', 'parked/lake/red/state'];
+    await broker.retain(gone, leftOver(NOW + 5000));
+    await broker.retain(moved, leftOver(NOW + 5000));
+    await broker.retain('parked/creek/red/state', leftOver(NOW + 5000));
+    const watcher = await watch(broker.url, 'parked/#');
+    open(broker.url);
+    for (const topic of [gone, moved])
+      await watcher.until((one) => one.topic === topic && one.payload === '');
+    expect([...(await retainedOn(broker.url, 'parked/+/+/state')).keys()]).toEqual([
+      'parked/creek/red/state',
+    ]);
+  });
+
+  it('is taken off while the program runs, though no round tells anything new', async () => {
+    const broker = await startBroker();
+    const watcher = await watch(broker.url, 'parked/#');
+    const { channel } = open(broker.url, { now: () => Date.now() / 1000 });
+    const validUntil = Math.ceil(Date.now() / 1000) + 1;
+    await channel.send(telling({ validUntil }), NEVER);
+    await watcher.until(({ payload }) => payload !== '');
+    await watcher.until(({ topic, payload }) => topic === TOPIC && payload === '');
+    expect(Date.now() / 1000).toBeGreaterThanOrEqual(validUntil);
+  });
+
+  it('is not what somebody else put there, or what another program has just said', async () => {
+    const broker = await startBroker();
+    const [others, new_] = ['parked/creek/pump/state', 'parked/creek/new/state'];
+    await broker.retain(others, 'on');
+    const { channel } = open(broker.url);
+    await channel.send(telling(), NEVER);
+    // A generation with a newer config speaks of a unit that this one does not know.
+    const watcher = await watch(broker.url, 'parked/#');
+    await broker.retain(new_, leftOver(NOW + 5000));
+    await watcher.until(({ topic }) => topic === new_);
+    // Both watchers were told in the same turn; what follows is behind anything that the channel would have sent.
+    await channel.send(telling(), NEVER);
+    await channel.close();
+    expect([...(await retainedOn(broker.url, 'parked/+/+/state')).keys()].toSorted()).toEqual(
+      [TOPIC, new_, others].toSorted(),
+    );
+  });
+
+  it('is never published', async () => {
+    const broker = await startBroker();
+    const { channel } = open(broker.url);
+    await expect(channel.send(telling({ validUntil: NOW }), NEVER)).rejects.toMatchObject({
+      retryable: false,
+    });
+    expect(await retainedOn(broker.url, 'parked/+/+/state')).toEqual(new Map());
+  });
+});
+
+describe('a broker', () => {
+  async function freePort(): Promise<number> {
+    const server = createServer().listen(0, '127.0.0.1');
+    await once(server, 'listening');
+    const { port } = server.address() as AddressInfo;
+    server.close();
+    await once(server, 'close');
+    return port;
+  }
+
+  it('that is away is said once, and the message may be had later', async () => {
+    const port = await freePort();
+    const pace = { reconnect: 20, patience: 300 };
+    const { channel, troubles } = open(`mqtt://127.0.0.1:${port}`, { pace });
+    const refused = channel.send(telling(), NEVER);
+    await expect(refused).rejects.toMatchObject({ code: 'delivery-unreachable', retryable: true });
+    await expect(refused).rejects.toThrow(`127.0.0.1:${port}`);
+    expect(troubles).toHaveLength(1);
+    const broker = await startBroker({}, port);
+    const { channel: patient } = open(broker.url);
+    await patient.send(telling(), NEVER);
+  });
+
+  it('that comes back is found again, and what ran out meanwhile is taken off it', async () => {
+    const broker = await startBroker();
+    let now = NOW;
+    const { channel } = open(broker.url, { now: () => now });
+    await channel.send(telling(), NEVER);
+    now += 20_000;
+    const cleared = broker.cleared(TOPIC);
+    broker.cut();
+    await cleared;
+    expect(await retainedOn(broker.url, 'parked/+/+/state')).toEqual(new Map());
+  });
+
+  it('that wants a login gets it, and one that refuses it is not told the password in the log', async () => {
+    const authenticate = (
+      _client: unknown,
+      user: unknown,
+      password: unknown,
+      done: (error: null, ok: boolean) => void,
+    ): void => done(null, user === 'drainby' && String(password) === 'correct');
+    const broker = await startBroker({ authenticate: authenticate as never });
+    const login = { user: 'drainby', password: { env: 'BROKER' } };
+    const { channel } = open(broker.url, { env: { BROKER: 'correct' } }, login);
+    await channel.send(telling(), NEVER);
+    const pace = { reconnect: 50, patience: 500 };
+    const { channel: refused, troubles } = open(broker.url, { env: { BROKER: 'wrong-one' }, pace }, login);
+    const error = await refused.send(telling(), NEVER).catch((reason: unknown) => reason);
+    expect(error).toMatchObject({ code: 'delivery-unreachable', retryable: true });
+    expect(String(error) + troubles.join(' ')).not.toContain('wrong-one');
+  });
+
+  it('is not opened without the password that the config names', () => {
+    expect(() => open('mqtt://127.0.0.1:1', {}, { user: 'x', password: { env: 'NOT_SET' } })).toThrow(
+      /NOT_SET holds no password for the MQTT broker/,
+    );
+  });
+
+  it('carries no messages', async () => {
+    const broker = await startBroker();
+    const { channel } = open(broker.url);
+    await expect(channel.send(letter(), NEVER)).rejects.toMatchObject({
+      code: 'delivery-config',
+      retryable: false,
+    });
+  });
+});
