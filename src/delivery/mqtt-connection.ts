@@ -18,7 +18,7 @@ export interface ConnectionOptions {
 export interface KeptConnection {
   /** Null: there is no connection now. */
   current(): MqttClient | null;
-  /** Resolves at the next connect; at once where there is one. */
+  /** Waits for a connection that is being made; where the broker is known to be away, it rejects at once. */
   connected(signal: AbortSignal): Promise<MqttClient>;
   close(): Promise<void>;
 }
@@ -28,13 +28,18 @@ const OTHER_VERSION: readonly unknown[] = [1, 0x84];
 
 type Version = 4 | 5;
 
+interface Waiting {
+  readonly resolve: (client: MqttClient) => void;
+  readonly reject: (error: Error) => void;
+}
+
 export function keepConnection(options: ConnectionOptions): KeptConnection {
   return new Connection(options);
 }
 
 class Connection implements KeptConnection {
   readonly #options: ConnectionOptions;
-  readonly #waiting = new Set<(client: MqttClient) => void>();
+  readonly #waiting = new Set<Waiting>();
   #client: MqttClient | null = null;
   #opening: Promise<void>;
   #closed = false;
@@ -53,18 +58,11 @@ class Connection implements KeptConnection {
   async connected(signal: AbortSignal): Promise<MqttClient> {
     const client = this.current();
     if (client !== null) return client;
+    if (this.#isLost || signal.aborted) throw this.#away();
     return await new Promise((resolve, reject) => {
-      const onAbort = (): void => {
-        this.#waiting.delete(done);
-        reject(new Error(this.#reason === '' ? 'no answer' : this.#reason));
-      };
-      const done = (found: MqttClient): void => {
-        signal.removeEventListener('abort', onAbort);
-        resolve(found);
-      };
-      this.#waiting.add(done);
-      signal.addEventListener('abort', onAbort, { once: true });
-      if (signal.aborted) onAbort();
+      const waiting = { resolve, reject };
+      this.#waiting.add(waiting);
+      signal.addEventListener('abort', () => this.#giveUp([waiting]), { once: true });
     });
   }
 
@@ -84,7 +82,7 @@ class Connection implements KeptConnection {
       this.#isLost = false;
       this.#reason = '';
       this.#options.onConnect(client);
-      for (const done of this.#waiting) done(client);
+      for (const { resolve } of this.#waiting) resolve(client);
       this.#waiting.clear();
     });
     client.on('message', this.#options.onMessage);
@@ -105,7 +103,19 @@ class Connection implements KeptConnection {
     this.#opening = this.#open(version).catch((error: unknown) => this.#lost(String(error)));
   }
 
+  #giveUp(waiting: Iterable<Waiting>): void {
+    for (const one of waiting) {
+      this.#waiting.delete(one);
+      one.reject(this.#away());
+    }
+  }
+
+  #away(): Error {
+    return new Error(this.#reason === '' ? 'no answer' : this.#reason);
+  }
+
   #lost(reason: string): void {
+    this.#giveUp([...this.#waiting]);
     if (this.#isLost) return;
     this.#isLost = true;
     this.#options.onLost(reason);

@@ -1,0 +1,109 @@
+/** From a round over the bundled scenario to what a broker keeps: the real pipeline, a real broker. */
+import { cpSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { describe, expect, it } from 'vitest';
+import { once } from '../../src/app/once.ts';
+import { loadConfig } from '../../src/config/load.ts';
+import { MachineStateSchema, type MachineState } from '../../src/delivery/machine-schema.ts';
+import { isoSecond, parseInstant } from '../../src/quantity/instant.ts';
+import { startBroker } from '../readings/broker.ts';
+import { retainedOn } from '../support/retained.ts';
+import { temporaryDirectory } from '../support/temporary.ts';
+
+const DEMO = fileURLToPath(new URL('../../config/demo', import.meta.url));
+const NOW = parseInstant('2026-11-12T15:00:00Z') ?? Number.NaN;
+const SILENT = { info: () => undefined, warn: () => undefined, error: () => undefined };
+
+/** The scenario with a broker. Runs a round at the hour after its own time, and says what the broker keeps then. */
+function scenario(url: string, change: (yaml: string) => string = (yaml) => yaml) {
+  const directory = temporaryDirectory();
+  cpSync(DEMO, directory, { recursive: true });
+  const file = join(directory, 'drainby.yaml');
+  const yaml = readFileSync(file, 'utf8')
+    .replace(
+      '{ directory: ../../.demo/sent }',
+      `{ directory: ./sent }\n  mqtt: { url: '${url}', topic: park }`,
+    )
+    .replace('../../.demo/drainby.db', './drainby.db');
+  writeFileSync(file, change(yaml));
+  return {
+    directory,
+    async round(hour: number) {
+      const { exit } = await once({
+        ...{ config: loadConfig(file), surroundings: { env: {}, write: () => undefined } },
+        ...{ now: () => NOW + hour * 3600, signal: new AbortController().signal, log: SILENT },
+      });
+      const kept = await retainedOn(url, 'park/+/+/state');
+      const states = new Map<string, MachineState>();
+      for (const [topic, text] of kept) {
+        const state = MachineStateSchema.parse(JSON.parse(text));
+        expect(topic).toBe(`park/${state.place}/${state.unit}/state`);
+        states.set(state.unit, state);
+      }
+      return { exit, states };
+    },
+  };
+}
+
+describe('after a round', () => {
+  it('the broker keeps the state of every unit, valid for two more rounds and three hours at least', async () => {
+    const broker = await startBroker();
+    const { exit, states } = await scenario(broker.url).round(0);
+    expect(exit).toBe(0);
+    expect(states.size).toBe(8);
+    for (const state of states.values()) {
+      expect(state).toMatchObject({
+        asOf: isoSecond(NOW),
+        validUntil: isoSecond(NOW + 3 * 3600),
+        problem: null,
+      });
+      expect(state.advice).not.toBeNull();
+    }
+  });
+
+  it('only a furnace is asked for, and only where warmth is the advice', async () => {
+    const broker = await startBroker();
+    const { states } = await scenario(broker.url).round(0);
+    const wishes = [...states.values()].map(({ unit, advice, heat }) => [unit, advice?.action, heat]);
+    const kept = wishes.filter(([, action]) => action === 'keep-warm');
+    expect(kept).toEqual([['heron', 'keep-warm', 'furnace-on']]);
+    expect(wishes.filter(([, action, heat]) => action !== 'keep-warm' && heat !== 'unchanged')).toEqual([]);
+  });
+
+  it('the next round takes the place of the one before, and validity grows with the schedule', async () => {
+    const broker = await startBroker();
+    const { round } = scenario(broker.url, (yaml) => `${yaml}\nschedule: '0 */4 * * *'\n`);
+    await round(0);
+    const { states } = await round(4);
+    expect(states.size).toBe(8);
+    for (const state of states.values())
+      expect(state).toMatchObject({
+        asOf: isoSecond(NOW + 4 * 3600),
+        validUntil: isoSecond(NOW + 12 * 3600),
+      });
+  });
+
+  it('a place without a forecast is unknown, with the reason, and asks for nothing', async () => {
+    const broker = await startBroker();
+    const { round, directory } = scenario(broker.url);
+    rmSync(join(directory, 'creek.csv'));
+    const { exit, states } = await round(0);
+    expect(exit).toBe(3);
+    expect(states.get('heron')).toMatchObject({
+      ...{ advice: null, chanceOfDamage: null, lowestC: null, heat: 'unchanged' },
+      problem: { code: 'source-file' },
+    });
+    expect(states.get('otter')?.advice).not.toBeNull();
+  });
+
+  it('a unit that is out of the config is off the broker', async () => {
+    const broker = await startBroker();
+    await scenario(broker.url).round(0);
+    const cleared = broker.cleared('park/lake/plover/state');
+    const { round } = scenario(broker.url, (yaml) => yaml.replaceAll(/\bplover\b/g, 'grebe'));
+    const [{ states }] = await Promise.all([round(1), cleared]);
+    expect(states.has('plover')).toBe(false);
+    expect(states.has('grebe')).toBe(true);
+  });
+});
