@@ -18,6 +18,7 @@ const DOCUMENTS = [
   'docs/configuration.md',
   'docs/decisions.md',
   'docs/errors.md',
+  'docs/machines.md',
   'docs/model.md',
   'docs/mutation.md',
   'docs/speed.md',

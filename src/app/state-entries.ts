@@ -30,10 +30,15 @@ export function stateEntries(
     action: state.advice?.action ?? 'nothing',
     startBy: state.advice?.startBy ?? null,
     cause: state.advice?.reasonCode ?? state.problem?.code ?? 'no-forecast',
-    // Nobody in particular.
-    to: { id: '', name: '', email: null },
+    to: {
+      id: '',
+      name: '',
+      email: null,
+    },
     createdAt: now,
-    ...{ subject: '', text: '', html: '' },
+    subject: '',
+    text: '',
+    html: '',
     place: state.place,
     episode,
     useBefore: state.validUntil,

@@ -90,8 +90,8 @@ function calendarOf({ calendar, createdAt }: OutgoingMessage, organizer: Address
   return [{ filename: 'work.ics', contentType, contentDisposition: 'attachment', content }];
 }
 
-function contentOf({ content }: Attachment): string {
-  return Buffer.isBuffer(content) ? content.toString('base64') : String(content);
+function contentOf({ content }: Attachment): unknown {
+  return Buffer.isBuffer(content) ? content.toString('base64') : content;
 }
 
 /** For the reader's filters and for programs; auto-generated keeps holiday replies away (RFC 3834, 5). */

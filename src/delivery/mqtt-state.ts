@@ -46,13 +46,16 @@ export function openMqttState(config: MqttStateConfig, options: MqttStateOptions
   const clear = (topic: string): void => {
     const client = connection.current();
     if (client === null) return;
-    const done = client.publishAsync(topic, '', { qos: 1, retain: true }).catch(() => undefined);
-    clearing.add(done);
-    void done.then(() => clearing.delete(done));
+    const clearance = client.publishAsync(topic, '', { qos: 1, retain: true }).catch(() => undefined);
+    clearing.add(clearance);
+    void clearance.then(() => clearing.delete(clearance));
   };
   const retained = retainedStates({ prefix: config.topic, units, now, clear });
   const connection = keepConnection({
-    ...{ url: config.url, user: config.user, password, reconnectMs: pace.reconnect },
+    url: config.url,
+    user: config.user,
+    password,
+    reconnectMs: pace.reconnect,
     onConnect: (client) => subscribe(client, config.topic, onTrouble),
     onMessage: (topic, payload, { retain }) => retained.put(topic, payload.toString('utf8'), retain),
     onLost: (reason) => onTrouble?.(`${LOST} (${broker})`, new Error(reason || 'no answer')),

@@ -87,7 +87,7 @@ export class PrivateAddressError extends Error {
  */
 export const publicLookup: LookupFunction = (hostname, options, callback) => {
   systemLookup(hostname, { ...options, all: true }, (error, addresses) => {
-    const first = addresses?.[0];
+    const first = addresses[0];
     if (error !== null || first === undefined) {
       callback(error ?? new Error(`${hostname} has no address`), '');
     } else if (!addresses.every(({ address }) => isPublicAddress(address))) {

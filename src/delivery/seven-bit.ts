@@ -27,9 +27,10 @@ const IN_ASCII: Readonly<Record<string, string>> = {
 
 /** One line of printable ASCII; a character that has no likeness becomes a question mark, so that the gap shows. */
 export function sevenBitLine(text: string): string {
-  return [...text.normalize('NFKD').replaceAll(/\p{M}/gu, '')]
-    .map((sign) => IN_ASCII[sign] ?? sign)
-    .join('')
+  return text
+    .normalize('NFKD')
+    .replaceAll(/\p{M}/gu, '')
+    .replaceAll(/[^\x20-\x7E]/gu, (sign) => IN_ASCII[sign] ?? sign)
     .replaceAll(/[\s\p{C}]+/gu, ' ')
     .replaceAll(/[^\x20-\x7E]/gu, '?')
     .trim();

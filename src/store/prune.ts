@@ -8,9 +8,17 @@ export const READINGS_KEPT_DAYS = 400;
 /**
  * How long what is of no more use stays, in days. Common practice, no source. Past hours: as far back as nights are
  * judged, and what they start from. Truths: as long as there are forecasts to hold against them. Answers: heights of the
- * ground are good for 90 days.
+ * ground are good for 90 days. States of units: a round makes one of each.
  */
-const KEPT_DAYS = { pastHours: 65, truths: 130, keptForecasts: 120, spentCalls: 2, answers: 100, rounds: 90 };
+const KEPT_DAYS = {
+  pastHours: 65,
+  truths: 130,
+  keptForecasts: 120,
+  spentCalls: 2,
+  answers: 100,
+  rounds: 90,
+  states: 1,
+};
 
 /** Drops what has become too old to be of use; of the rounds the last one stays, however old. */
 export async function prune(trx: Transaction<Schema>, now: EpochSeconds): Promise<void> {
@@ -20,6 +28,12 @@ export async function prune(trx: Transaction<Schema>, now: EpochSeconds): Promis
   await trx.deleteFrom('truth').where('at', '<', before(KEPT_DAYS.truths)).execute();
   await trx.deleteFrom('kept_forecast').where('valid_day', '<', before(KEPT_DAYS.keptForecasts)).execute();
   await trx.deleteFrom('spent_call').where('minute', '<', before(KEPT_DAYS.spentCalls)).execute();
+  await trx
+    .deleteFrom('outbox')
+    .where('kind', '=', 'state')
+    .where('state', '<>', 'waiting')
+    .where('settled_at', '<', before(KEPT_DAYS.states))
+    .execute();
   await trx.deleteFrom('shelf').where('fetched_at', '<', before(KEPT_DAYS.answers)).execute();
   await trx
     .deleteFrom('round')

@@ -29,10 +29,16 @@ function scenario(url: string, change: (yaml: string) => string = (yaml) => yaml
   writeFileSync(file, change(yaml));
   return {
     directory,
-    async round(hour: number) {
+    round: async (hour: number) => {
       const { exit } = await once({
-        ...{ config: loadConfig(file), surroundings: { env: {}, write: () => undefined } },
-        ...{ now: () => NOW + hour * 3600, signal: new AbortController().signal, log: SILENT },
+        config: loadConfig(file),
+        surroundings: {
+          env: {},
+          write: () => undefined,
+        },
+        now: () => NOW + hour * 3600,
+        signal: new AbortController().signal,
+        log: SILENT,
       });
       const kept = await retainedOn(url, 'park/+/+/state');
       const states = new Map<string, MachineState>();
@@ -91,7 +97,10 @@ describe('after a round', () => {
     const { exit, states } = await round(0);
     expect(exit).toBe(3);
     expect(states.get('heron')).toMatchObject({
-      ...{ advice: null, chanceOfDamage: null, lowestC: null, heat: 'unchanged' },
+      advice: null,
+      chanceOfDamage: null,
+      lowestC: null,
+      heat: 'unchanged',
       problem: { code: 'source-file' },
     });
     expect(states.get('otter')?.advice).not.toBeNull();

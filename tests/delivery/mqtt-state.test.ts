@@ -21,13 +21,30 @@ const TOPIC = 'parked/creek/blue/state';
 
 function state(over: Partial<UnitState> = {}): UnitState {
   return {
-    ...{ unit: 'blue', label: 'Blue trailer', place: 'creek', asOf: NOW, validUntil: NOW + 10_800 },
-    advice: { action: 'keep-warm', startBy: NOW + 7200, reasonCode: 'cold-ahead' },
-    figures: {
-      ...{ method: null, late: false, chanceOfDamage: { nothing: 0.5, 'keep-warm': 0.02 }, lowestC: -3.456 },
-      ...{ lowestAt: NOW + 60_000, suspect: false, heat: 'furnace-on' },
+    unit: 'blue',
+    label: 'Blue trailer',
+    place: 'creek',
+    asOf: NOW,
+    validUntil: NOW + 10800,
+    advice: {
+      action: 'keep-warm',
+      startBy: NOW + 7200,
+      reasonCode: 'cold-ahead',
     },
-    ...{ waterState: 'wet', problem: null },
+    figures: {
+      method: null,
+      late: false,
+      chanceOfDamage: {
+        nothing: 0.5,
+        'keep-warm': 0.02,
+      },
+      lowestC: -3.456,
+      lowestAt: NOW + 6e4,
+      suspect: false,
+      heat: 'furnace-on',
+    },
+    waterState: 'wet',
+    problem: null,
     ...over,
   };
 }
@@ -47,8 +64,14 @@ function open(url: string, over: Partial<MqttStateOptions> = {}, config: Partial
   const channel = openMqttState(
     { url, user: null, password: null, topic: 'parked', ...config },
     {
-      ...{ env: {}, now: () => NOW, units: UNITS, onTrouble: (what: string) => troubles.push(what) },
-      pace: { reconnect: 50, patience: 5000 },
+      env: {},
+      now: () => NOW,
+      units: UNITS,
+      onTrouble: (what: string) => troubles.push(what),
+      pace: {
+        reconnect: 50,
+        patience: 5e3,
+      },
       ...over,
     },
   );
@@ -66,20 +89,29 @@ describe('the state of a unit', () => {
     const payload: unknown = JSON.parse(kept.get(TOPIC) ?? '');
     expect(MachineStateSchema.parse(payload)).toEqual(payload);
     expect(payload).toEqual({
-      ...{
-        schema: 'drainby.state/1',
-        unit: 'blue',
-        label: 'Blue trailer',
-        place: 'creek',
-        waterState: 'wet',
-      },
-      ...{ asOf: '2026-11-25T08:30:00Z', validUntil: '2026-11-25T11:30:00Z', problem: null },
+      schema: 'drainby.state/1',
+      unit: 'blue',
+      label: 'Blue trailer',
+      place: 'creek',
+      waterState: 'wet',
+      asOf: '2026-11-25T08:30:00Z',
+      validUntil: '2026-11-25T11:30:00Z',
+      problem: null,
       advice: {
-        ...{ action: 'keep-warm', method: null, startBy: '2026-11-25T10:30:00Z', late: false },
+        action: 'keep-warm',
+        method: null,
+        startBy: '2026-11-25T10:30:00Z',
+        late: false,
         reasonCode: 'cold-ahead',
       },
-      ...{ chanceOfDamage: { nothing: 0.5, 'keep-warm': 0.02 }, lowestC: -3.46 },
-      ...{ lowestAt: '2026-11-26T01:10:00Z', suspect: false, heat: 'furnace-on' },
+      chanceOfDamage: {
+        nothing: 0.5,
+        'keep-warm': 0.02,
+      },
+      lowestC: -3.46,
+      lowestAt: '2026-11-26T01:10:00Z',
+      suspect: false,
+      heat: 'furnace-on',
     });
   });
 
@@ -87,8 +119,13 @@ describe('the state of a unit', () => {
     const broker = await startBroker();
     const { channel } = open(broker.url);
     const unknown = {
-      ...{ method: null, late: null, chanceOfDamage: null, lowestC: null, lowestAt: null },
-      ...{ suspect: false, heat: 'unchanged' as const },
+      method: null,
+      late: null,
+      chanceOfDamage: null,
+      lowestC: null,
+      lowestAt: null,
+      suspect: false,
+      heat: 'unchanged' as const,
     };
     const problem = { code: 'source-unreachable', message: 'No answer.' };
     await channel.send(telling({ advice: null, figures: unknown, problem }), NEVER);
@@ -236,7 +273,7 @@ describe('a broker', () => {
       password: unknown,
       done: (error: null, ok: boolean) => void,
     ): void => done(null, user === 'drainby' && String(password) === 'correct');
-    const broker = await startBroker({ authenticate: authenticate as never });
+    const broker = await startBroker({ authenticate });
     const login = { user: 'drainby', password: { env: 'BROKER' } };
     const { channel } = open(broker.url, { env: { BROKER: 'correct' } }, login);
     await channel.send(telling(), NEVER);

@@ -20,8 +20,12 @@ function opened(over: Partial<DeliveryConfig>, options: Partial<ChannelsOptions>
   return openChannels(
     { ...NONE, ...over },
     {
-      ...{ env: {}, now: () => NOW, write: () => undefined, onTrouble: () => undefined },
-      ...{ link: null, units: null },
+      env: {},
+      now: () => NOW,
+      write: () => undefined,
+      onTrouble: () => undefined,
+      link: null,
+      units: null,
       ...options,
     },
   );
@@ -33,7 +37,11 @@ it('opens the channels that the config names, and no other', () => {
   expect(channels({ console: true })).toEqual(['console']);
   const webhook = { url: 'https://example.org/', secret: null, allowPrivate: false };
   expect(channels({ email: EMAIL, webhook, file: { directory: './sent' }, console: true })).toEqual([
-    ...['text', 'email', 'webhook', 'file', 'console'],
+    'text',
+    'email',
+    'webhook',
+    'file',
+    'console',
   ]);
   // Without units there is no state to tell, and nobody connects.
   const mqtt = { url: 'mqtt://127.0.0.1:1', user: null, password: null, topic: 'drainby' };

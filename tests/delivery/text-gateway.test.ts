@@ -88,7 +88,9 @@ describe('a text message', () => {
         ...(text === undefined ? {} : { text }),
       };
       await expect(channel.send(letter({ to }), NEVER)).rejects.toMatchObject({
-        ...{ code: 'delivery-config', retryable: false, message: expect.stringContaining('ann') as string },
+        code: 'delivery-config',
+        retryable: false,
+        message: expect.stringContaining('ann') as string,
       });
     }
     expect(smtp.connections()).toBe(0);

@@ -24,8 +24,16 @@ const MESSAGE = letter({
   useBefore: NOW + 7200,
   short: 'Blue trailer: DRAIN by 10:30.',
   figures: {
-    ...{ method: null, late: false, chanceOfDamage: { nothing: 0.87, drain: 0.02 } },
-    ...{ lowestC: -9.123456, lowestAt: NOW + 60_000, suspect: false, heat: 'unchanged' },
+    method: null,
+    late: false,
+    chanceOfDamage: {
+      nothing: 0.87,
+      drain: 0.02,
+    },
+    lowestC: -9.123456,
+    lowestAt: NOW + 6e4,
+    suspect: false,
+    heat: 'unchanged',
   },
 });
 
@@ -75,12 +83,33 @@ describe('a webhook', () => {
     const body: unknown = JSON.parse(posted?.body ?? '');
     expect(MachineMessageSchema.parse(body)).toEqual(body);
     expect(body).toEqual({
-      ...{ schema: 'drainby.message/1', id: '<blue.act.ann@drainby.example.org>', kind: 'act', unit: 'blue' },
-      ...{ place: 'creek', action: 'drain', method: null, startBy: '2026-11-25T10:30:00Z', late: false },
-      ...{ asOf: '2026-11-25T08:30:00Z', validUntil: '2026-11-25T10:30:00Z', cause: 'cold-ahead' },
-      ...{ episode: 'blue-1', chanceOfDamage: { nothing: 0.87, drain: 0.02 }, lowestC: -9.12 },
-      ...{ lowestAt: '2026-11-26T01:10:00Z', suspect: false, heat: 'unchanged' },
-      ...{ to: { id: 'ann', name: 'Ann Example' }, subject: MESSAGE.subject, short: MESSAGE.short },
+      schema: 'drainby.message/1',
+      id: '<blue.act.ann@drainby.example.org>',
+      kind: 'act',
+      unit: 'blue',
+      place: 'creek',
+      action: 'drain',
+      method: null,
+      startBy: '2026-11-25T10:30:00Z',
+      late: false,
+      asOf: '2026-11-25T08:30:00Z',
+      validUntil: '2026-11-25T10:30:00Z',
+      cause: 'cold-ahead',
+      episode: 'blue-1',
+      chanceOfDamage: {
+        nothing: 0.87,
+        drain: 0.02,
+      },
+      lowestC: -9.12,
+      lowestAt: '2026-11-26T01:10:00Z',
+      suspect: false,
+      heat: 'unchanged',
+      to: {
+        id: 'ann',
+        name: 'Ann Example',
+      },
+      subject: MESSAGE.subject,
+      short: MESSAGE.short,
       text: MESSAGE.text,
     });
     expect(posted?.body).not.toContain('ann@example.org');
@@ -236,9 +265,18 @@ describe('encryption', () => {
 
 describe('an address of a private network', () => {
   it.each([
-    ...['127.0.0.1', 'localhost', '[::ffff:127.0.0.1]', '[::ffff:7f00:1]', '[::1]', '0.0.0.0'],
-    // 127.0.0.1 as RFC 3986, 7.4, warns that it may be written.
-    ...['127.1', '2130706433', '0x7f.1', '0177.0.0.1', '0x7f000001', '127.0.0.1.'],
+    '127.0.0.1',
+    'localhost',
+    '[::ffff:127.0.0.1]',
+    '[::ffff:7f00:1]',
+    '[::1]',
+    '0.0.0.0',
+    '127.1',
+    '2130706433',
+    '0x7f.1',
+    '0177.0.0.1',
+    '0x7f000001',
+    '127.0.0.1.',
   ])('is refused, however it is written: %s', async (host) => {
     const receiver = await startReceiver();
     const channel = webhook(`http://${host}:${receiver.port}${PATH}`, { allowPrivate: false });

@@ -41,9 +41,9 @@ interface Parser {
 export function parseCalendar(content: string) {
   const require = createRequire(import.meta.url);
   const parser = require('ical.js') as Parser | { readonly default: Parser };
-  const { parse, Component, Event } = 'default' in parser ? parser.default : parser;
-  const calendar = new Component(parse(content));
+  const library = 'default' in parser ? parser.default : parser;
+  const calendar = new library.Component(library.parse(content));
   const [event, ...others] = calendar.getAllSubcomponents('vevent');
   if (event === undefined || others.length > 0) throw new Error('There is not one event in it');
-  return { calendar, event, details: new Event(event) };
+  return { calendar, event, details: new library.Event(event) };
 }

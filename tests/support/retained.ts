@@ -43,12 +43,12 @@ export async function watch(url: string, filter: string): Promise<Watcher> {
 
 /** All that is retained under the filter now, by topic. */
 export async function retainedOn(url: string, filter: string): Promise<ReadonlyMap<string, string>> {
-  const { seen, until } = await watch(url, `${filter}`);
+  const watcher = await watch(url, filter);
   const marker = 'end-of-retained';
   const client = await mqtt.connectAsync(url, { protocolVersion: 4, reconnectPeriod: 0 });
   onTestFinished(() => client.endAsync(true));
   const topic = filter.replaceAll('+', marker).replaceAll('#', marker);
   await client.publishAsync(topic, marker, { qos: 1 });
-  await until(({ payload }) => payload === marker);
-  return new Map(seen.filter((one) => one.retained).map((one) => [one.topic, one.payload]));
+  await watcher.until(({ payload }) => payload === marker);
+  return new Map(watcher.seen.filter((one) => one.retained).map((one) => [one.topic, one.payload]));
 }
