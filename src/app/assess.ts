@@ -7,6 +7,7 @@ import type { Memory } from '../decision/memory.ts';
 import type { UnitWater } from '../model/water-state.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
+import { coldestAir } from './option-money.ts';
 import { coversWindow } from './reach.ts';
 import type { KnownRisks, UnitRisk } from './unit-risk.ts';
 
@@ -41,8 +42,9 @@ export function assessUnit(request: AssessRequest): Assessment {
     candidates,
     firstDamage: risk.firstDamage,
     frozenPath: middle.frozenPath,
-    policy: config.policy,
+    policy: { ...unit.policy, tolerance: risk.tolerance },
     work: unit.work,
+    coldestAir: (from, to) => coldestAir(outlook, from, to),
     ...timesToWork(request, middle.thawedPath),
     memory,
     forecast: outlook.version,
@@ -52,19 +54,15 @@ export function assessUnit(request: AssessRequest): Assessment {
   return {
     ...risk,
     ...decision,
-    chances: chancesOf(candidates, config, outlook),
+    chances: chancesOf(risk, outlook),
     alreadyDamaged: damagedAt !== null && (checkedAt === null || damagedAt > checkedAt),
   };
 }
 
-function chancesOf(
-  candidates: readonly Candidate[],
-  { policy }: Config,
-  { resolution }: Outlook,
-): ChanceOfDamage {
+function chancesOf({ candidates, tolerance }: UnitRisk, { resolution }: Outlook): ChanceOfDamage {
   const per = (value: (c: Candidate) => number): PerAction =>
     Object.fromEntries(candidates.map((c) => [c.action, value(c)] as [Action, number]));
-  return { perAction: per((c) => c.chance), tolerance: per((c) => policy.tolerance[c.action]), resolution };
+  return { perAction: per((c) => c.chance), tolerance: per((c) => tolerance[c.action]), resolution };
 }
 
 function timesToWork(

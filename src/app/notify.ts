@@ -70,7 +70,7 @@ function findingOf(
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
     lowest: lowestOf(assessment, place, now),
     blindTooLong: blindTooLong(config, { last: memory.lastKnown, place }, now),
-    policy: config.policy,
+    policy: { ...unit.policy, tolerance: assessment?.tolerance ?? unit.policy.tolerance },
     contacts: config.people
       .filter((p) => unit.contacts.includes(p.id))
       .map((p) => ({ person: p.id, headsUpHours: p.headsUpHours })),

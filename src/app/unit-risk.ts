@@ -6,7 +6,8 @@ import type { Candidate } from '../decision/decide.ts';
 import type { ScenarioRisk } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import { risksOf } from './candidates.ts';
+import type { Tolerances } from '../decision/tolerance.ts';
+import { risksOf, type Risks } from './candidates.ts';
 import { holdOuts, type HoldOuts } from './hold-out.ts';
 import { describeMiddle, type MiddleCourse } from './middle-course.ts';
 import { assessorOf, type RiskQuestion } from './risk-question.ts';
@@ -20,6 +21,10 @@ export interface UnitRisk {
   /** Within the window, per part in the unit's order. */
   readonly partChances: readonly number[];
   readonly chanceIfWet: number;
+  /** Accepted chance of damage per action. */
+  readonly tolerance: Tolerances;
+  /** What damage within the window costs if nothing is done, and if the unit were full of water. */
+  readonly losses: Risks['losses'];
   /** That ice closes the way of the water within the window, damage or not; null: no water is on its way. */
   readonly chanceOfNoWater: number | null;
   /** Within as far ahead as any of the unit's people wants to hear. */
@@ -33,19 +38,16 @@ export interface UnitRisk {
 
 function unitRisk(request: RiskQuestion): UnitRisk {
   const { config, unit, outlook, now, water } = request;
-  const { policy } = config;
   const assessor = assessorOf(request);
-  const until = now + policy.windowHours * HOUR_S;
+  const until = now + config.policy.windowHours * HOUR_S;
   const middle = describeMiddle({ assessor, unit: unit.model, outlook, water, now });
-  const { stands, chanceIfWet, candidates, chanceOfNoWater } = risksOf(request, assessor, middle);
+  const { stands, ...risks } = risksOf(request, assessor, middle);
   const damagedAt = stands.lastBefore[outlook.middle] ?? -Infinity;
   return {
-    candidates,
-    firstDamage: firstDamage(stands, policy.tolerance.nothing),
+    ...risks,
+    firstDamage: firstDamage(stands, risks.tolerance.nothing),
     firstPart: firstPart(stands, unit.model),
     partChances: unit.model.parts.map((_, i) => chanceOfPart(stands, i, until)),
-    chanceIfWet,
-    chanceOfNoWater,
     chanceAhead: chanceOfDamage(stands, now + headsUpHours(config, unit) * HOUR_S),
     damagedAt: damagedAt === -Infinity ? null : damagedAt,
     holdOuts: holdOuts(request, assessor),
@@ -69,6 +71,8 @@ export class KnownRisks {
       unit.attended,
       water,
       unit.work,
+      unit.kit,
+      unit.policy,
       headsUpHours(config, unit),
     ]);
     const known = this.#risks.get(key) ?? unitRisk(request);

@@ -1,4 +1,5 @@
 import type { Policy, Work } from '../decision/policy.ts';
+import type { Kit, Route } from '../model/catalogue-work.ts';
 import type { UnitModel, UnitSpec } from '../model/unit.ts';
 import type { UnitWater } from '../model/water-state.ts';
 import type { FreeTime } from '../quantity/clock-time.ts';
@@ -155,6 +156,11 @@ export interface UnitConfig {
   readonly waterSince: EpochSeconds | null;
   readonly contacts: readonly string[];
   readonly work: Work;
+  readonly kit: Kit;
+  /** How it is winterized with antifreeze, and how much goes in. */
+  readonly route: Route;
+  /** The config's, with what the unit has of its own. */
+  readonly policy: Policy;
 }
 
 export interface PersonConfig {

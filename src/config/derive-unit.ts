@@ -1,8 +1,10 @@
+import type { Policy } from '../decision/policy.ts';
 import { buildUnit } from '../model/catalogue.ts';
 import { keptWarm } from '../model/kept-warm.ts';
-import type { IceThresholds, LineSpec, NetworkSpec, OwnPart, Pocket, UnitSpec } from '../model/unit.ts';
+import type { LineSpec, NetworkSpec, OwnPart, Pocket, UnitSpec } from '../model/unit.ts';
 import type { UnitConfig } from './config.ts';
 import { batteryAssumptions, deriveElectrics, deriveHeat, deriveWaterHeater, heatOf } from './derive-heat.ts';
+import { deriveDoing } from './derive-work.ts';
 import { deriveWater } from './derive-water.ts';
 import type { ParsedUnit } from './schema.ts';
 
@@ -10,7 +12,7 @@ import type { ParsedUnit } from './schema.ts';
 export interface UnitSurroundings {
   /** Of its place; null: not given. */
   readonly elevationM: number | null;
-  readonly thresholds: IceThresholds;
+  readonly policy: Policy;
 }
 
 /** @throws ModelError when the unit's own network cannot be. */
@@ -32,11 +34,11 @@ export function deriveUnit(unit: ParsedUnit, surroundings: UnitSurroundings): Un
     ),
     waterSince: unit.water.since ?? null,
     contacts: unit.contacts,
-    work: deriveWork(unit.work),
+    ...deriveDoing(unit, model.parts, surroundings.policy),
   };
 }
 
-function deriveSpec(unit: ParsedUnit, { elevationM, thresholds }: UnitSurroundings): UnitSpec {
+function deriveSpec(unit: ParsedUnit, { elevationM, policy: { thresholds } }: UnitSurroundings): UnitSpec {
   const electrics = deriveElectrics(unit);
   const tows = unit.towing.map(({ from, until, speed }) => ({ from, until, speedMps: speed }));
   return {
@@ -130,14 +132,5 @@ function deriveLine(line: ParsedUnit['parts']['lines'][number]): LineSpec {
     lengthM: line.length,
     sleeveM: line.sleeve,
     tapeWPerM: line.tape,
-  };
-}
-
-function deriveWork(work: ParsedUnit['work']): UnitConfig['work'] {
-  return {
-    keepWarmMinutes: work.keepWarm / 60,
-    drainMinutes: work.drain / 60,
-    winterizeMinutes: work.winterize / 60,
-    travelMinutes: work.travel / 60,
   };
 }

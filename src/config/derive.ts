@@ -1,5 +1,5 @@
 import tzLookup from '@photostructure/tz-lookup';
-import type { Policy } from '../decision/policy.ts';
+import { DEFAULT_POLICY, type Policy } from '../decision/policy.ts';
 import type { UnitModel } from '../model/unit.ts';
 import { HOUR_S } from '../quantity/instant.ts';
 import type {
@@ -17,6 +17,7 @@ import { deriveReadings, deriveSecret } from './derive-readings.ts';
 import { deriveUnit } from './derive-unit.ts';
 import { deriveWeather } from './derive-weather.ts';
 import type { Origin } from './origin.ts';
+import { FROM_COSTS } from './policy.ts';
 import { formatPath } from './problem.ts';
 import type { ParsedConfig } from './schema.ts';
 
@@ -35,7 +36,7 @@ export function deriveConfig(parsed: ParsedConfig, origin: Origin): Config {
     places,
     units: parsed.units.map((unit) =>
       inTheirWords(
-        deriveUnit(unit, { elevationM: elevationOf(unit.place, places), thresholds: policy.thresholds }),
+        deriveUnit(unit, { elevationM: elevationOf(unit.place, places), policy }),
         parsed.display.words,
       ),
     ),
@@ -175,7 +176,10 @@ function deriveEmail(email: NonNullable<ParsedConfig['delivery']['email']>, orig
 function derivePolicy(policy: ParsedConfig['policy']): Policy {
   return {
     windowHours: policy.window / HOUR_S,
-    tolerance: policy.tolerance,
+    tolerance: policy.tolerance === FROM_COSTS ? DEFAULT_POLICY.tolerance : policy.tolerance,
+    toleranceFrom: policy.tolerance === FROM_COSTS ? 'costs' : 'stated',
+    caution: policy.caution,
+    costs: policy.costs,
     sustained: { atC: policy.sustained.at, hours: policy.sustained.hours },
     rule: policy.rule,
     thresholds: policy.thresholds,

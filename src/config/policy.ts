@@ -1,9 +1,25 @@
 import { z } from 'zod';
 import { DEFAULT_POLICY } from '../decision/policy.ts';
-import { numberFrom, quantity, shareAboveZero } from './field.ts';
+import { CostsSchema } from './costs.ts';
+import { broken, numberFrom, quantity, shareAboveZero } from './field.ts';
 
 const usual = DEFAULT_POLICY.tolerance;
 const tolerated = (share: number) => numberFrom(0, 1).default(share);
+
+/** In place of numbers: what the work costs, over what the damage would. */
+export const FROM_COSTS = 'from-costs';
+
+/** `from-costs`, or the map that `fields` describes. */
+export function orFromCosts<T extends z.ZodType>(fields: T) {
+  return z.union([z.literal(FROM_COSTS), fields], {
+    error: broken(`must be "${FROM_COSTS}" or a map of chances by action`),
+  });
+}
+
+/** As much as itself at least: less would make little of damage. */
+export function caution() {
+  return numberFrom(1, 20);
+}
 
 export const DEFAULT_WINDOW = `${DEFAULT_POLICY.windowHours} h`;
 
@@ -28,15 +44,22 @@ export const PolicySchema = z
     window: quantity('duration', { from: '1 h', to: '168 h' })
       .prefault(DEFAULT_WINDOW)
       .describe('How far ahead damage counts towards advice; beyond it only a heads-up is given.'),
-    tolerance: z
-      .strictObject({
+    tolerance: orFromCosts(
+      z.strictObject({
         nothing: tolerated(usual.nothing).describe('Chance of damage accepted when nothing is done.'),
         'keep-warm': tolerated(usual['keep-warm']).describe('Chance of damage accepted when kept warm.'),
         drain: tolerated(usual.drain).describe('Chance of damage accepted when drained.'),
         winterize: tolerated(usual.winterize).describe('Chance of damage accepted when winterized.'),
-      })
+      }),
+    )
       .prefault({})
-      .describe('Accepted chance of damage for each action, from 0 to 1.'),
+      .describe(
+        'Accepted chance of damage for each action, from 0 to 1; or `from-costs`: what is worth its cost.',
+      ),
+    caution: caution()
+      .default(DEFAULT_POLICY.caution)
+      .describe('With `from-costs`: how many times as much as itself a loss counts.'),
+    costs: CostsSchema,
     sustained: z
       .strictObject({
         at: quantity('temperature', { from: '-40 °C', below: '0 °C' })

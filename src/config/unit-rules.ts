@@ -126,7 +126,7 @@ function iceRules(part: Draft): readonly Problem[] {
 
 const NO_PARTS = 'must leave at least one part that holds water; found catalogue: false and no own part';
 /** Of the place, and of parts: neither matters to a network. */
-const ANYWHERE = { elevationM: null, thresholds: DEFAULT_POLICY.thresholds };
+const ANYWHERE = { elevationM: null, policy: DEFAULT_POLICY };
 
 function partRules(unit: Draft): readonly Problem[] {
   const parts = mapAt(unit, 'parts');

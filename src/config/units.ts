@@ -1,9 +1,11 @@
 import { z } from 'zod';
 import { FLUIDS, STRONGEST_PERCENT, WEAKEST_PERCENT } from '../model/antifreeze.ts';
+import { HANDS } from '../model/catalogue-work.ts';
 import { BELLIES, KINDS, SKIRTINGS } from '../model/unit.ts';
 import { id, instant, label, noneOr, numberFrom, quantity, wholeNumberFrom } from './field.ts';
 import { HeatSchema, PowerSchema } from './heat.ts';
 import { NetworkSchema, PartsSchema } from './parts.ts';
+import { caution, orFromCosts } from './policy.ts';
 import { protectionFields } from './protection.ts';
 
 /** What is in a circuit, as people say it. */
@@ -37,17 +39,49 @@ const WaterSchema = z.strictObject({
     .describe('Circuits that differ from the rest, by name.'),
 });
 
-const minutesOf = (usual: string) => quantity('duration', { from: '0 s', to: '7 d' }).prefault(usual);
+const minutes = () => quantity('duration', { from: '0 s', to: '7 d' });
 
 const WorkSchema = z
   .strictObject({
-    keepWarm: minutesOf('20 min').describe('Time to take the hose in and set the heat.'),
-    drain: minutesOf('45 min').describe('Time to drain.'),
-    winterize: minutesOf('90 min').describe('Time to winterize.'),
-    travel: minutesOf('0 min').describe('Time to get there.'),
+    by: z.enum(HANDS).default('owner').describe('Whose hands do it, by whose minutes and at whose price.'),
+    keepWarm: minutes().optional().describe('Time to take the hose in and set the heat.'),
+    drain: minutes().optional().describe('Time to drain.'),
+    winterize: minutes().optional().describe('Time to winterize.'),
+    travel: minutes().prefault('0 min').describe('Time to get there.'),
   })
   .prefault({})
-  .describe('How long the work takes you.');
+  .describe('How long the work takes you; what is left out comes from the parts and the cold.');
+
+const KitSchema = z
+  .strictObject({
+    bypass: z.boolean().optional().describe('Whether the water heater has a bypass.'),
+    pumpKit: z
+      .boolean()
+      .optional()
+      .describe('Whether its pump can draw from a jug: a suction hose or a valve for it.'),
+    compressor: z.boolean().optional().describe('Whether there is a compressor fit to blow it out.'),
+  })
+  .prefault({})
+  .describe('What is at hand for winterizing; left out is not known.');
+
+const accepted = () => numberFrom(0, 1).optional();
+
+const UnitPolicySchema = z
+  .strictObject({
+    tolerance: orFromCosts(
+      z.strictObject({
+        nothing: accepted().describe('When nothing is done.'),
+        'keep-warm': accepted().describe('When kept warm.'),
+        drain: accepted().describe('When drained.'),
+        winterize: accepted().describe('When winterized.'),
+      }),
+    )
+      .optional()
+      .describe('Accepted chance of damage; what is left out is that of the policy.'),
+    caution: caution().optional().describe('How many times as much as itself a loss counts.'),
+  })
+  .prefault({})
+  .describe('What holds for this unit in place of the policy.');
 
 export const UnitSchema = z.strictObject({
   id: id().describe('Name of the unit on the command line and in mail headers.'),
@@ -77,6 +111,8 @@ export const UnitSchema = z.strictObject({
     .min(1, { error: 'must name at least one person, or nobody hears of this unit; found an empty list' })
     .describe('Who is told: ids of people.'),
   work: WorkSchema,
+  kit: KitSchema,
+  policy: UnitPolicySchema,
   network: NetworkSchema.optional(),
   parts: PartsSchema,
 });

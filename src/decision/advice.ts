@@ -26,6 +26,13 @@ export type Bound = 'none' | 'deadline' | 'daylight' | 'daylight-and-thaw';
 export type ReasonCode =
   'no-freeze' | 'within-tolerance' | 'cold-ahead' | 'nothing-suffices' | 'frozen-path' | 'held';
 
+/** Cold slows the work down. */
+export interface Slowed {
+  readonly factor: number;
+  /** The coldest air while it is done. */
+  readonly airC: number;
+}
+
 export interface Advice {
   readonly action: Action;
   /** How to winterize; null for any other action. */
@@ -38,6 +45,8 @@ export interface Advice {
   readonly late: boolean;
   readonly boundBy: Bound;
   readonly workMinutes: number;
+  /** The air in which the work is slow, so that its minutes are counted so much longer; absent: it is not, or not known. */
+  readonly slowed?: Slowed;
   readonly reasonCode: ReasonCode;
 }
 

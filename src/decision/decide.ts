@@ -4,15 +4,15 @@ import {
   ACTIONS,
   type Action,
   type Advice,
-  type Bound,
   type FirstDamage,
   type Method,
   type ReasonCode,
 } from './advice.ts';
+import { isSlowed } from './cold-work.ts';
 import type { Interval } from './daylight.ts';
 import type { Memory } from './memory.ts';
 import { workMinutes, type Policy, type Work } from './policy.ts';
-import { startBy } from './start-by.ts';
+import { startByInCold, type StartByInCold } from './start-by-in-cold.ts';
 
 export interface Candidate {
   readonly action: Action;
@@ -23,6 +23,8 @@ export interface Candidate {
   /** Circuits to be done, and how long they take, where the rest is done already or cannot be; absent: all. */
   readonly circuits?: readonly string[];
   readonly workMinutes?: number;
+  /** What doing it costs, and the loss to expect then; absent: not counted. */
+  readonly money?: { readonly cost: number; readonly loss: number };
 }
 
 export interface Situation {
@@ -36,6 +38,8 @@ export interface Situation {
   /** Null: the hour of day does not matter. */
   readonly daylight: readonly Interval[] | null;
   readonly thawed: readonly Interval[];
+  /** The coldest air between two instants [°C]; absent: cold does not slow the work. */
+  readonly coldestAir?: (from: EpochSeconds, to: EpochSeconds) => number;
   readonly memory: Memory;
   /** Names the forecast, to tell a second one from the first seen again. */
   readonly forecast: string;
@@ -90,33 +94,32 @@ function advise(situation: Situation, candidate: Candidate, reasonCode: ReasonCo
   if (action === 'nothing') {
     return { action, method: null, startBy: null, late: false, boundBy: 'none', workMinutes: 0, reasonCode };
   }
-  const minutes = candidate.workMinutes ?? workMinutes(situation.work, action);
-  const time = timeOf(situation, minutes);
+  const minutes = candidate.workMinutes ?? workMinutes(situation.work, action, method);
   return {
     action,
     method,
     ...(circuits === undefined ? {} : { circuits }),
-    ...time,
-    workMinutes: minutes,
+    ...timeOf(situation, candidate, minutes),
     reasonCode,
   };
 }
 
+/** When to start, how long it takes then, and what the air is. */
 function timeOf(
   situation: Situation,
+  { action, circuits = null }: Candidate,
   minutes: number,
-): { startBy: EpochSeconds | null; boundBy: Bound; late: boolean } {
-  const { firstDamage, work, policy, now, daylight, thawed } = situation;
-  const { deadlineAt } = firstDamage;
-  if (deadlineAt === null) return { startBy: null, boundBy: 'none', late: false };
-  return startBy({
-    deadlineAt,
+): StartByInCold {
+  const { firstDamage, work, policy, now, daylight, thawed, coldestAir } = situation;
+  return startByInCold({
+    deadlineAt: firstDamage.deadlineAt,
     workMinutes: minutes,
     travelMinutes: work.travelMinutes,
     marginMinutes: policy.marginMinutes,
     now,
     daylight,
     thawed,
+    coldestAir: isSlowed(work, action, circuits) ? (coldestAir ?? null) : null,
   });
 }
 

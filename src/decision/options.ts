@@ -34,7 +34,7 @@ export interface OptionRequest {
   /** Circuits that ice closes when the work begins: they can be neither drained, blown nor pumped. */
   readonly frozen: ReadonlySet<string>;
   /** When each action's work would end if it began now. */
-  readonly endOf: (action: Action) => EpochSeconds;
+  readonly endOf: (action: Action, method?: Method) => EpochSeconds;
 }
 
 /**
@@ -168,7 +168,7 @@ function winterize(request: OptionRequest, method: Method): Option | null {
   );
   const chosen = left.length === 0 ? open : left;
   if (chosen.length === 0) return null;
-  const end = request.endOf('winterize');
+  const end = request.endOf('winterize', method);
   const done = changed(request, { circuits: chosen, at: end, to: (circuit) => treated(circuit, method) });
   const stowed = { state: DRAINED_WELL, since: end, by: null };
   const after = { ...done, circuits: { ...done.circuits, [STOWED_CIRCUIT]: stowed } };

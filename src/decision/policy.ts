@@ -1,13 +1,20 @@
 import { ICE_THRESHOLDS } from '../model/ice-thresholds.ts';
 import { isTrap } from '../model/circuit-names.ts';
 import type { IceThresholds } from '../model/unit.ts';
-import type { Action } from './advice.ts';
+import type { Hands } from '../model/catalogue-work.ts';
+import type { Action, Method } from './advice.ts';
+import { DEFAULT_COSTS, type Costs } from './costs.ts';
 
 /** How much risk is accepted, and how time is kept. From the config's `policy` and a unit's own `policy`. */
 export interface Policy {
   readonly windowHours: number;
   /** Accepted chance of damage when that action is the advice. */
   readonly tolerance: Readonly<Record<Action, number>>;
+  /** `costs`: computed for each unit and forecast; the numbers above hold where money says nothing. */
+  readonly toleranceFrom: 'stated' | 'costs';
+  /** How many times as much as itself a loss counts against the cost of work, at least 1. */
+  readonly caution: number;
+  readonly costs: Costs;
   /** The rule of thumb for a drained circuit. */
   readonly sustained: { readonly atC: number; readonly hours: number };
   /** `simple`: the rule of thumb holds for wet parts, too, in place of their computed budgets. */
@@ -26,11 +33,20 @@ export interface Work {
   readonly drainMinutes: number;
   readonly winterizeMinutes: number;
   readonly travelMinutes: number;
+  /** By air, where that takes another time; absent: as `winterizeMinutes`. */
+  readonly airMinutes?: number;
+  /** Absent: the owner's. */
+  readonly hands?: Hands;
+  /** Actions whose minutes come from the unit's own parts, so that cold adds to them; what a person states is their own. */
+  readonly slowedByCold?: readonly Action[];
 }
 
 export const DEFAULT_POLICY: Policy = {
   windowHours: 72,
   tolerance: { nothing: 0.05, 'keep-warm': 0.05, drain: 0.25, winterize: 0.25 },
+  toleranceFrom: 'stated',
+  caution: 1,
+  costs: DEFAULT_COSTS,
   sustained: { atC: -4, hours: 6 },
   rule: 'computed',
   thresholds: ICE_THRESHOLDS,
@@ -39,7 +55,8 @@ export const DEFAULT_POLICY: Policy = {
   headsUpChance: 0.5,
 };
 
-export function workMinutes(work: Work, action: Action): number {
+/** @param method - how to winterize; null or absent: with antifreeze, or any other action */
+export function workMinutes(work: Work, action: Action, method?: Method | null): number {
   switch (action) {
     case 'nothing':
       return 0;
@@ -48,7 +65,7 @@ export function workMinutes(work: Work, action: Action): number {
     case 'drain':
       return work.drainMinutes;
     case 'winterize':
-      return work.winterizeMinutes;
+      return method === 'air' ? (work.airMinutes ?? work.winterizeMinutes) : work.winterizeMinutes;
   }
 }
 

@@ -1,0 +1,45 @@
+/** What is accepted of the ways there are, and which of two ways to winterize comes first. */
+import type { Candidate } from '../decision/decide.ts';
+import type { Loss } from '../decision/loss.ts';
+import type { Policy } from '../decision/policy.ts';
+import { tolerancesFromCosts, type Tolerances } from '../decision/tolerance.ts';
+import type { RiskQuestion } from './risk-question.ts';
+
+export type PricedCandidate = Candidate & { readonly money: NonNullable<Candidate['money']> };
+
+/** As stated, or by what the work costs here and what the cold would. */
+export function acceptedChances(
+  { tolerance, toleranceFrom, caution }: Policy,
+  candidates: readonly PricedCandidate[],
+  ifWet: Loss,
+): Tolerances {
+  if (toleranceFrom === 'stated') return tolerance;
+  return tolerancesFromCosts({
+    ways: candidates.map(({ action, chance, money }) => ({ action, chance, ...money })),
+    lossIfWet: ifWet.chance > 0 ? ifWet.expected / ifWet.chance : null,
+    caution,
+    usual: tolerance,
+  });
+}
+
+/**
+ * Antifreeze before air, unless there is a compressor and air is the cheaper way, with what a low spot left behind costs
+ * on average.
+ */
+export function preferred(
+  candidates: readonly PricedCandidate[],
+  { unit }: RiskQuestion,
+): readonly PricedCandidate[] {
+  if (unit.kit.compressor !== true) return candidates;
+  const ordered = [...candidates];
+  for (let i = 1; i < ordered.length; i++) {
+    const [before, here] = [ordered[i - 1], ordered[i]];
+    if (before?.method !== 'antifreeze' || here?.method !== 'air') continue;
+    if (total(here) < total(before)) ordered.splice(i - 1, 2, here, before);
+  }
+  return ordered;
+}
+
+function total({ money }: PricedCandidate): number {
+  return money.cost + money.loss;
+}
