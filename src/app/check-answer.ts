@@ -10,6 +10,7 @@ import { assumptionsOf, trippedPost, unitFacts } from './facts.ts';
 import type { HoldOut } from './hold-out.ts';
 import type { PartCourse } from './middle-course.ts';
 import { instant, rounded } from './answer-values.ts';
+import { moneyAnswer } from './money-answer.ts';
 import { placeAnswer } from './place-answer.ts';
 
 export type CheckAnswer = ReturnType<typeof checkAnswer>;
@@ -19,6 +20,7 @@ export function checkAnswer(config: Config, { now, places, units }: Evaluation) 
     schema: 'drainby.check/1',
     asOf: isoSecond(now),
     windowHours: config.policy.windowHours,
+    currency: config.policy.costs.currency,
     places: places.map((place) => placeAnswer(config, place)),
     units: units.map((unit) => unitAnswer(config, unit, now)),
   };
@@ -38,6 +40,7 @@ function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
     chanceOfDamage: assessment?.chances.perAction ?? null,
     tolerance: assessment?.chances.tolerance ?? null,
     ...noWaterAnswer(evaluated),
+    ...moneyAnswer(evaluated),
     firstDamage: assessment === null ? null : damageAnswer(assessment.firstDamage),
     firstPart: assessment?.firstPart ?? null,
     ...overloadAnswer(evaluated),
@@ -64,6 +67,9 @@ function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSecon
     late: advice.late,
     boundBy: advice.boundBy,
     workMinutes: advice.workMinutes,
+    ...(advice.slowed === undefined
+      ? {}
+      : { slowed: { factor: advice.slowed.factor, airC: rounded(advice.slowed.airC) } }),
     reasonCode: advice.reasonCode,
     reason: reasonText(advice, unitFacts(config, evaluated, now), display),
   };

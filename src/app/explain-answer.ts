@@ -25,6 +25,7 @@ import { flowsAnswer } from './flows-answer.ts';
 import { gasOnBoardUntil } from './gas-on-board.ts';
 import { holdOuts, type HoldOut } from './hold-out.ts';
 import { assessorOf, sustainedRule, type RiskQuestion } from './risk-question.ts';
+import { moneyFacts } from './money-answer.ts';
 import { placeAnswer } from './place-answer.ts';
 import { sensitivity } from './sensitivity.ts';
 
@@ -73,6 +74,7 @@ export function explainAnswer(request: ExplainQuestion) {
     parts: model.parts.map((part, i) =>
       partAnswer(part, { trace, water, now, harm: harmTo(part, request), damagedAt: partAt[i] ?? Infinity }),
     ),
+    money: moneyFacts(evaluated),
     sensitivity: sensitivity(request),
     assumptions: assumptionsOf(config, evaluated, now),
   };

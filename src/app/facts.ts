@@ -13,7 +13,9 @@ import { isoSecond } from '../quantity/instant.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 import type { Problem } from './evaluate-place.ts';
 import { yetToCome } from './held-water.ts';
+import { moneyFacts } from './money-answer.ts';
 import { waterAssumptions } from './water-assumptions.ts';
+import { workAssumptions } from './work-assumptions.ts';
 import { coveredHours, coversWindow, lastHourOf } from './reach.ts';
 
 export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number): UnitFacts {
@@ -56,6 +58,8 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     attributions: place.attributions,
     forecast: place.outlook,
     alerts: place.alerts,
+    money: moneyFacts(evaluated),
+    route: { ...unit.route, compressor: unit.kit.compressor },
   };
 }
 
@@ -108,14 +112,15 @@ function dilutionOf(lowestC: number | undefined): UnitFacts['dilution'] {
 }
 
 /** Everything that was taken for granted, in full sentences. */
-export function assumptionsOf({ policy }: Config, evaluated: UnitEvaluation, now: number): string[] {
+export function assumptionsOf(config: Config, evaluated: UnitEvaluation, now: number): string[] {
+  const { policy } = config;
   const { unit, place } = evaluated;
   const { outlook } = place;
   const trip = trippedPost(evaluated);
   const ofUnit = unit.model.assumptions.filter((taken) => trip === null || taken !== SHORE_LASTS);
   const sentences = [...(outlook?.assumptions ?? []), ...ofUnit, ...evaluated.tuning];
   if (trip !== null) sentences.push(trippedWords(trip));
-  sentences.push(...waterAssumptions(evaluated));
+  sentences.push(...waterAssumptions(evaluated), ...workAssumptions(config, evaluated));
   const over = unit.keptWarm === null ? 0 : overloadW(unit.keptWarm);
   if (over > 0)
     sentences.push(

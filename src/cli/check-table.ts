@@ -2,6 +2,7 @@
 import Table from 'cli-table3';
 import type { CheckAnswer } from '../app/check-answer.ts';
 import { heatWords } from './check-heat.ts';
+import { moneyLine } from './check-money.ts';
 import { alertWords } from '../message/alerts.ts';
 import { actionWords } from '../message/words.ts';
 import { chanceText } from '../message/chance.ts';
@@ -44,9 +45,10 @@ export function checkTable(answer: CheckAnswer): string {
     const units = answer.units.filter((u) => u.place === place.id);
     if (answer.places.length > 1 && units.length > 0) table.push(wide(`At ${place.label}:`));
     for (const unit of units) {
-      const { asOf } = answer;
+      const { asOf, currency } = answer;
       const heat = heatWords(unit, { asOf, timeZone: place.timeZone });
-      table.push(row(unit, place), wide(`${reason(unit, place)} ${heat}`.trim()));
+      const words = [reason(unit, place), heat, moneyLine(unit, currency)];
+      table.push(row(unit, place), wide(words.filter((text) => text !== '').join(' ')));
     }
   }
   const text = table.toString().replaceAll(HARD_SPACE, ' ');

@@ -1,5 +1,6 @@
 /** The explanation for a terminal of 80 columns: what the cold does to a unit, and why, for a layman. */
 import type { ExplainAnswer } from '../app/explain-answer.ts';
+import { moneyWords } from '../message/money-words.ts';
 import { uncapital } from '../message/words.ts';
 import { formatLocal } from '../quantity/local-time.ts';
 import { stateWords } from './check-table.ts';
@@ -21,6 +22,7 @@ export function explainText(answer: ExplainAnswer, display: ExplainDisplay): str
     parts(view),
     flows(view),
     heat(view),
+    money(view),
     unknowns(view),
     forecastSources(view),
     assumed(view),
@@ -28,6 +30,12 @@ export function explainText(answer: ExplainAnswer, display: ExplainDisplay): str
   ]
     .filter((piece) => piece !== '')
     .join('\n\n');
+}
+
+/** What the work costs and what leaving it would. */
+function money({ answer }: ExplainView): string {
+  const words = answer.money === null ? '' : moneyWords(answer.money);
+  return words === '' ? '' : sentences(words);
 }
 
 /** What was left open, by the forecast or by the config. */

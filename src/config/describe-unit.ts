@@ -1,4 +1,5 @@
-import type { Work } from '../decision/policy.ts';
+import type { Policy, Work } from '../decision/policy.ts';
+import type { Kit, Route } from '../model/catalogue-work.ts';
 import type { Heat, PartHeat, Provenance, StatedDefault, UnitSpec, ZoneAir } from '../model/unit.ts';
 import type { CircuitState, WaterState } from '../model/water-state.ts';
 import { isoSecond } from '../quantity/instant.ts';
@@ -60,6 +61,10 @@ export interface UnitDescription {
   }[];
   readonly contacts: readonly string[];
   readonly work: Work;
+  readonly kit: Kit;
+  readonly route: Route;
+  /** What is accepted at this unit; null tolerance: it comes from the costs. */
+  readonly accepted: { readonly tolerance: Policy['tolerance'] | null; readonly caution: number };
   /** What the file leaves out, so that the default holds. */
   readonly leftOut: readonly string[];
   /** Zones in which it has parts. */
@@ -129,6 +134,9 @@ export function describeUnit(unit: UnitConfig, omitted: readonly string[]): Unit
     water: describeWater(unit),
     contacts: unit.contacts,
     work: unit.work,
+    kit: unit.kit,
+    route: unit.route,
+    accepted: describeAccepted(unit),
     leftOut: omitted,
     zones,
     zoneAir: Object.fromEntries(zones.map((zone) => [zone, model.network.zones[zone]])),
@@ -137,6 +145,11 @@ export function describeUnit(unit: UnitConfig, omitted: readonly string[]): Unit
     stated: model.stated,
     assumptions: model.assumptions,
   };
+}
+
+function describeAccepted({ policy }: UnitConfig): UnitDescription['accepted'] {
+  const { tolerance, toleranceFrom, caution } = policy;
+  return { tolerance: toleranceFrom === 'costs' ? null : tolerance, caution };
 }
 
 function hoseOf({ hoseConnected, hoseHeated }: UnitSpec): UnitDescription['hose'] {

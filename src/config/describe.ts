@@ -1,5 +1,6 @@
 import { formatClockSpan } from '../quantity/clock-time.ts';
 import type { Config, EmailConfig, PlaceConfig, SourceConfig } from './config.ts';
+import { FROM_COSTS } from './policy.ts';
 import { describeUnit, leftOut, type UnitDescription } from './describe-unit.ts';
 
 /** Whether the file says so or drainby filled it in. */
@@ -111,13 +112,28 @@ function describePlace(place: PlaceConfig, timeZoneFrom: From): PlaceDescription
   return { ...place, timeZoneFrom };
 }
 
+type Set = (key: string, value: Setting['value'], unit?: string) => Setting;
+
+function costSettings({ costs }: Config['policy'], setting: Set): readonly Setting[] {
+  const { currency, repairs, ...prices } = costs;
+  return [
+    setting('costs.currency', currency),
+    ...Object.entries(prices).map(([name, price]) => setting(`costs.${name}`, price, currency)),
+    ...Object.entries(repairs).map(([name, price]) => setting(`costs.repairs.${name}`, price, currency)),
+  ];
+}
+
 function describePolicy({ policy }: Config, given: ReadonlySet<string>): readonly Setting[] {
   const setting = (key: string, value: Setting['value'], unit = ''): Setting => {
     return { key, value, unit, from: given.has(`policy.${key}`) ? 'config' : 'default' };
   };
   return [
     setting('window', policy.windowHours, 'h'),
-    ...Object.entries(policy.tolerance).map(([action, chance]) => setting(`tolerance.${action}`, chance)),
+    ...(policy.toleranceFrom === 'costs'
+      ? [setting('tolerance', FROM_COSTS)]
+      : Object.entries(policy.tolerance).map(([action, chance]) => setting(`tolerance.${action}`, chance))),
+    setting('caution', policy.caution),
+    ...costSettings(policy, setting),
     setting('sustained.at', policy.sustained.atC, '°C'),
     setting('sustained.hours', policy.sustained.hours, 'h'),
     setting('rule', policy.rule),

@@ -23,6 +23,8 @@ export function unitLines(unit: UnitDescription, display: Display): readonly str
     ...unit.water.flatMap((water) => named(`water, ${water.circuit}`, sinceText(water.state, water.since))),
     ...named('told', unit.contacts.join(', ')),
     ...named('work', minutes),
+    ...named('kit', kitText(unit)),
+    ...named('accepted', acceptedText(unit)),
     ...(unit.leftOut.length === 0 ? [] : named('left out', `${unit.leftOut.join(', ')}: defaults hold`)),
     ...named('zones', zonesText(unit)),
     ...networkLines(unit),
@@ -33,6 +35,26 @@ export function unitLines(unit: UnitDescription, display: Display): readonly str
     ),
     ...listed('assumptions', unit.assumptions),
   ];
+}
+
+function kitText({ kit, route }: UnitDescription): string {
+  const things = [
+    ['bypass', kit.bypass],
+    ['pump kit', kit.pumpKit],
+    ['compressor', kit.compressor],
+  ] as const;
+  const said = things.map(
+    ([name, there]) => `${name} ${there === null ? 'not known' : there ? 'yes' : 'no'}`,
+  );
+  const heater = route.heater === 'fill' ? ', the heater filled' : '';
+  return `${said.join(', ')}; ${formatNumber(route.antifreezeGallons)} gal of antifreeze${heater}`;
+}
+
+function acceptedText({ accepted: { tolerance, caution } }: UnitDescription): string {
+  if (tolerance === null) return `what is worth its cost, a loss counted ${formatNumber(caution)} times`;
+  return Object.entries(tolerance)
+    .map(([action, chance]) => `${action} ${formatNumber(100 * chance)} %`)
+    .join(', ');
 }
 
 const WATER_HEATER = { off: 'off', gas: 'on gas', shore: 'on shore power' } as const;

@@ -105,11 +105,7 @@ function advise(situation: Situation, candidate: Candidate, reasonCode: ReasonCo
 }
 
 /** When to start, how long it takes then, and what the air is. */
-function timeOf(
-  situation: Situation,
-  { action, circuits = null }: Candidate,
-  minutes: number,
-): StartByInCold {
+function timeOf(situation: Situation, { action, circuits }: Candidate, minutes: number): StartByInCold {
   const { firstDamage, work, policy, now, daylight, thawed, coldestAir } = situation;
   return startByInCold({
     deadlineAt: firstDamage.deadlineAt,
@@ -119,7 +115,7 @@ function timeOf(
     now,
     daylight,
     thawed,
-    coldestAir: isSlowed(work, action, circuits) ? (coldestAir ?? null) : null,
+    coldestAir: isSlowed(work, action, circuits ?? null) ? (coldestAir ?? null) : null,
   });
 }
 

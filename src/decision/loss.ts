@@ -77,11 +77,11 @@ export function lossOf(risk: ScenarioRisk, question: LossQuestion): Loss {
       let [share, worst] = [0, -1];
       for (const { index, floods } of together) {
         const own = shareOf(index);
-        if (own > 0) chances[index]! += weight;
+        if (own > 0) chances[index] = (chances[index] ?? 0) + weight;
         if (floods) dry *= 1 - own;
         if (own > share) [share, worst] = [own, index];
       }
-      if (worst >= 0) perPart[worst]! += weight * share * price;
+      if (worst >= 0) perPart[worst] = (perPart[worst] ?? 0) + weight * share * price;
     }
     flood += weight * (1 - dry) * costs.flood;
   });

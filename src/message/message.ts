@@ -1,6 +1,7 @@
 import type { Action, Advice, ChanceOfDamage } from '../decision/advice.ts';
 import type { Memory, MessageKind } from '../decision/memory.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
+import type { Route } from '../model/catalogue-work.ts';
 import type { Overload } from '../model/post-load.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 import type { Alert } from '../weather/alert.ts';
@@ -48,6 +49,30 @@ export interface Dilution {
   readonly fluidPercent: number;
   /** Litres of fluid per litre of water left, for the lowest temperature ahead; null: no amount is enough. */
   readonly litres: number | null;
+}
+
+/** What the work costs and what leaving it would. */
+export interface MoneyFacts {
+  readonly currency: string;
+  /** What is advised; null: there is nothing to do. */
+  readonly doing: number | null;
+  /** Loss to expect within the window if nothing is done, over all that the forecast may bring. */
+  readonly leaving: number;
+  /** Of it a floor flooded at the thaw; 0: no supply stands under pressure. */
+  readonly flood: number;
+  /** The repairs that come to most of it, the first first. */
+  readonly parts: readonly {
+    readonly label: string;
+    /** That cold damages it. */
+    readonly chance: number;
+    readonly repair: number;
+  }[];
+}
+
+/** How this unit is winterized, by what is at hand. */
+export interface RouteFacts extends Route {
+  /** Null: nobody has said. */
+  readonly compressor: boolean | null;
 }
 
 /** Everything a message about one unit can speak of. Null: unknown, and then said so. */
@@ -102,6 +127,10 @@ export interface UnitFacts {
   readonly alerts: readonly Alert[];
   /** The place's water service, where it ends soon; absent or null: it does not, or is not known. */
   readonly service?: ServiceFacts | null;
+  /** Null: there is no forecast; absent: not counted. */
+  readonly money?: MoneyFacts | null;
+  /** Absent: nothing is known of what is at hand. */
+  readonly route?: RouteFacts;
   /** Who was to be told and was not; absent: everyone was, or it is not known yet. */
   readonly unreached?: readonly Unreached[];
 }

@@ -2,6 +2,16 @@ import { formatTemperature, type TemperatureUnit } from '../quantity/temperature
 import type { Reader, UnitFacts, Words } from './message.ts';
 import type { Procedure } from './procedure.ts';
 import { DRAIN_NEEDS, drainSteps } from './steps-drain.ts';
+import {
+  airHeaterStep,
+  airNeeds,
+  airTime,
+  antifreezeNeeds,
+  antifreezeTime,
+  heaterSteps,
+  inletStep,
+  pumpSteps,
+} from './steps-route.ts';
 
 export function antifreezeProcedure(
   facts: UnitFacts,
@@ -9,10 +19,9 @@ export function antifreezeProcedure(
 ): Procedure {
   return {
     title: 'Winterize it with antifreeze',
-    time: 'About 70 min with a pump kit, 150 the first time; 20 more without a kit, 20 more without a heater bypass.',
+    time: antifreezeTime(facts),
     needs: [
-      'antifreeze for potable systems: about 2 gal (7.5 L) with the heater bypassed, 3 (11 L) with two baths, 5 (19 L) with washer, dishwasher and ice maker; filling the heater costs its 6 or 10 gal (23 or 38 L) on top',
-      'the suction hose or pump kit, and the heater bypass',
+      ...antifreezeNeeds(facts),
       ...DRAIN_NEEDS,
       'a refractometer, if you have one, that fits the fluid: one for glycol reads alcohol wrongly',
     ],
@@ -20,11 +29,11 @@ export function antifreezeProcedure(
       ...drainSteps(facts, words),
       'Shut the low points, every drain and every outlet; plug or anode back in.',
       'Take the cartridge out of the water filter. The softener stays bypassed: antifreeze never goes through it.',
-      'Turn the heater bypass all the way over. If a gallon (4 L) is gone and no colour comes at the hot side, the bypass stands half way: stop.',
-      'Put the suction hose into the jug and switch the pump on.',
+      ...heaterSteps(facts),
+      ...pumpSteps(facts),
       `One ${words.faucet} after the other, from the nearest to the farthest: cold until the colour is full, then hot. Do not forget the shower and its hand spray, the outside shower, the outside kitchen, the toilets (pedal held down) and the black-tank flush line if the pump feeds it.`,
       'Ice maker, washing machine (a warm fill, then drain and spin), dishwasher, tankless heater: each by its own manual.',
-      'City inlet: let the pressure off, then press the pin of its check valve until colour comes. Fluid from the pump does not pass that valve by itself.',
+      inletStep(facts),
       `Measure the fluid at the last ${words.faucet}. Thinned with water left in the lines it freezes far warmer; if it is weak, pump again.${dilutionWords(facts, temperature)}`,
       ...closingSteps(words),
     ],
@@ -49,17 +58,12 @@ function dilutionWords({ dilution, lowestOutside }: UnitFacts, unit: Temperature
 export function airProcedure(facts: UnitFacts, words: Words): Procedure {
   return {
     title: 'Winterize it with air',
-    time: 'About 45 min after draining, with traps and pump.',
-    needs: [
-      'a compressor with clean air, a receiver of 3 gal (11 L) or more, a regulator and a plug for the city inlet',
-      'about 1 gal (4 L) of antifreeze for potable systems for traps, toilets and pump',
-      'eye protection',
-      ...DRAIN_NEEDS,
-    ],
+    time: airTime(facts),
+    needs: [...airNeeds(facts), 'eye protection', ...DRAIN_NEEDS],
     steps: [
       ...drainSteps(facts, words),
       'Shut the low points, every drain and every outlet; plug or anode back in.',
-      'Take the cartridge out of the water filter. Bypass the heater; the softener stays bypassed.',
+      airHeaterStep(facts),
       `Set the regulator at 30 psi (2.1 bar) before anything is connected; 40 psi (2.8 bar) is never exceeded. Open one ${words.faucet}, then connect the air at the city inlet.`,
       `One ${words.faucet} at a time, 15 to 30 s each, cold and hot, until only air comes: also the shower and its hand spray, the outside shower, the outside kitchen, the toilets (pedal held down), the low points. Let the receiver fill up in between.`,
       'Blow out the black-tank flush line at its own inlet.',
