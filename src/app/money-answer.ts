@@ -40,10 +40,12 @@ export function moneyAnswer({ assessment }: UnitEvaluation): MoneyAnswer | Nothi
       ),
     );
   const { expected, flood, parts } = losses.ifNothing;
+  const nothing = candidates.find(({ action }) => action === 'nothing')?.money?.loss ?? 0;
   return {
     costOfWork: per(({ cost }) => cost),
     expectedCost: per(({ cost, loss }) => cost + loss),
-    lossIfNothing: cents(expected),
+    // What was blown out may have a low spot, which no part tells of.
+    lossIfNothing: cents(Math.max(expected, nothing)),
     floodIfNothing: cents(flood),
     partsAtStake: parts
       .slice(0, PARTS_SHOWN)
