@@ -16,6 +16,7 @@ const DOCUMENTS = [
   'DEVELOPERS.md',
   'deploy/README.md',
   'docs/configuration.md',
+  'docs/decision.md',
   'docs/decisions.md',
   'docs/errors.md',
   'docs/machines.md',
