@@ -93,7 +93,7 @@ export function slownessAt({ unit, outlook }: RiskQuestion, action: Action, at: 
   return isSlowed(unit.work, action, null) ? coldFactor(coldestAir(outlook, at, at)) : 1;
 }
 
-/** The coldest air of the middle member between two instants [°C]. */
+/** The coldest air of the middle member between two instants, to the full hours around them [°C]. */
 export function coldestAir(outlook: Outlook, from: EpochSeconds, to: EpochSeconds): number {
   const air = outlook.members[outlook.middle]?.temperatureC ?? new Float64Array(0);
   const [first, last] = [from, to].map((at) => (at - outlook.firstHour) / HOUR_S);

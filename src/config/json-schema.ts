@@ -7,6 +7,7 @@ export interface SchemaNode {
   readonly properties?: Readonly<Record<string, SchemaNode>>;
   readonly items?: SchemaNode;
   readonly additionalProperties?: SchemaNode | boolean;
+  readonly propertyNames?: { readonly enum?: readonly string[] };
   readonly anyOf?: readonly SchemaNode[];
   readonly oneOf?: readonly SchemaNode[];
 }
@@ -30,7 +31,10 @@ export function configJsonSchemaText(): string {
 export function knownKeys(schema: SchemaNode, path: readonly PropertyKey[]): readonly string[] {
   let nodes: readonly SchemaNode[] = [schema];
   for (const step of path) nodes = nodes.flatMap(branches).flatMap((node) => child(node, step));
-  return [...new Set(nodes.flatMap(branches).flatMap((node) => Object.keys(node.properties ?? {})))];
+  const keys = nodes
+    .flatMap(branches)
+    .flatMap((node) => [...Object.keys(node.properties ?? {}), ...(node.propertyNames?.enum ?? [])]);
+  return [...new Set(keys)];
 }
 
 function branches(node: SchemaNode): readonly SchemaNode[] {

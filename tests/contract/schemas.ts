@@ -28,6 +28,13 @@ const perAction = z.strictObject({
   winterize: share.optional(),
 });
 
+const perActionMoney = z.strictObject({
+  nothing: nonNegative,
+  'keep-warm': nonNegative.optional(),
+  drain: nonNegative.optional(),
+  winterize: nonNegative.optional(),
+});
+
 const placeAnswer = z
   .looseObject({
     id: z.string(),
@@ -117,6 +124,10 @@ const unitAnswer = z
     alreadyDamaged: z.boolean().nullable(),
     advice: advice.nullable(),
     chanceOfDamage: perAction.nullable(),
+    costOfWork: perActionMoney.nullable(),
+    expectedCost: perActionMoney.nullable(),
+    lossIfNothing: nonNegative.nullable(),
+    partsAtStake: z.array(z.looseObject({ id: z.string(), chance: share, repair: nonNegative })).nullable(),
     tolerance: perAction.nullable(),
     firstDamage: z
       .looseObject({
