@@ -27,8 +27,8 @@ export interface ToleranceQuestion {
  * Never less: below it no forecast tells one chance from another, and every cold night would ask for work. Never more:
  * nobody is to wait for damage that is as likely as not. Engineering estimates.
  */
-export const LEAST_TOLERANCE = 0.01;
-export const MOST_TOLERANCE = 0.5;
+const LEAST_TOLERANCE = 0.01;
+const MOST_TOLERANCE = 0.5;
 
 /**
  * An action is worth leaving a chance p where p × loss costs less than the next stronger work would cost more: the

@@ -33,7 +33,7 @@ export function workCost(done: WorkDone, { work, route, costs }: WorkAt): number
 }
 
 /** Antifreeze that goes in. */
-export function gallonsFor(
+function gallonsFor(
   { action, method, circuits }: Pick<WorkDone, 'action' | 'method' | 'circuits'>,
   { antifreezeGallons, airGallons }: Route,
 ): number {

@@ -27,8 +27,6 @@ const one = (minutes: number): Minutes => ({ owner: minutes, crew: minutes });
 
 const DUSK_LIST = one(10);
 const HOSE = one(10);
-/** A hose full of ice does not coil: 30 to 45 in place of 10. */
-export const FROZEN_HOSE_EXTRA_MINUTES = 25;
 const GRAVITY_DRAIN: Minutes = { owner: 25, crew: 13 };
 /** Run hot until it comes cool, whoever waits. */
 const HEATER_COOLED = one(12);
@@ -74,7 +72,7 @@ export interface Route {
   readonly airGallons: number;
 }
 
-export const LITRES_PER_GALLON = 3.785_411_784;
+const LITRES_PER_GALLON = 3.785_411_784;
 
 /** Two gallons with the heater bypassed (1 to 2.5); a second bath, washer, dishwasher and ice maker one more each. */
 const LINES_GALLONS = 2;

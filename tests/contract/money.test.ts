@@ -163,7 +163,8 @@ describe('the work in the cold', () => {
 
   it('is counted longer where the minutes come from the parts, and said', async () => {
     const work = { drain: '72 min', winterize: '117 min' };
-    const units = [trailer('blue'), trailer('stated', { work })];
+    const water = { state: 'drained', quality: 'well' };
+    const units = [trailer('blue', { water }), trailer('stated', { water, work })];
     const [blue, stated] = (await answer(units, { temperatureC, policy: { daylight: false } })).units;
     expect(blue?.advice).toMatchObject({ workMinutes: 152, slowed: { factor: 1.3 } });
     expect(blue?.assumptions.join(' ')).toContain('counted 1.3 times as long');
