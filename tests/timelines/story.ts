@@ -132,7 +132,7 @@ export class Story {
     const clock = (): number => now;
     const patience = { random: () => 0.5, sleep: async () => undefined };
     const surroundings = { env: {}, write: () => undefined, patience };
-    const machinery = await openMachinery(config, { surroundings, signal, log: QUIET });
+    const machinery = await openMachinery(config, { surroundings, signal, log: QUIET, now: clock });
     try {
       const { store, sources, channels, owner } = machinery;
       const common = { store, owner, now: clock, signal, log: QUIET };
