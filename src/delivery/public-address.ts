@@ -87,10 +87,9 @@ export class PrivateAddressError extends Error {
  */
 export const publicLookup: LookupFunction = (hostname, options, callback) => {
   systemLookup(hostname, { ...options, all: true }, (error, addresses) => {
-    const first = addresses[0];
-    if (error !== null || first === undefined) {
-      callback(error ?? new Error(`${hostname} has no address`), '');
-    } else if (!addresses.every(({ address }) => isPublicAddress(address))) {
+    // Where there is an error there are no addresses, whatever the types say.
+    if (error !== null) callback(error, '');
+    else if (!addresses.every(({ address }) => isPublicAddress(address))) {
       callback(new PrivateAddressError(`${hostname} leads into a private network`), '');
     } else answer(addresses, options.all === true, callback);
   });

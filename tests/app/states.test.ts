@@ -7,8 +7,7 @@ import { once } from '../../src/app/once.ts';
 import { loadConfig } from '../../src/config/load.ts';
 import { MachineStateSchema, type MachineState } from '../../src/delivery/machine-schema.ts';
 import { isoSecond, parseInstant } from '../../src/quantity/instant.ts';
-import { startBroker } from '../readings/broker.ts';
-import { retainedOn } from '../support/retained.ts';
+import { startBroker, type Broker } from '../readings/broker.ts';
 import { temporaryDirectory } from '../support/temporary.ts';
 
 const DEMO = fileURLToPath(new URL('../../config/demo', import.meta.url));
@@ -16,14 +15,14 @@ const NOW = parseInstant('2026-11-12T15:00:00Z') ?? Number.NaN;
 const SILENT = { info: () => undefined, warn: () => undefined, error: () => undefined };
 
 /** The scenario with a broker. Runs a round at the hour after its own time, and says what the broker keeps then. */
-function scenario(url: string, change: (yaml: string) => string = (yaml) => yaml) {
+function scenario(broker: Broker, change: (yaml: string) => string = (yaml) => yaml) {
   const directory = temporaryDirectory();
   cpSync(DEMO, directory, { recursive: true });
   const file = join(directory, 'drainby.yaml');
   const yaml = readFileSync(file, 'utf8')
     .replace(
       '{ directory: ../../.demo/sent }',
-      `{ directory: ./sent }\n  mqtt: { url: '${url}', topic: park }`,
+      `{ directory: ./sent }\n  mqtt: { url: '${broker.url}', topic: park }`,
     )
     .replace('../../.demo/drainby.db', './drainby.db');
   writeFileSync(file, change(yaml));
@@ -40,7 +39,10 @@ function scenario(url: string, change: (yaml: string) => string = (yaml) => yaml
         signal: new AbortController().signal,
         log: SILENT,
       });
-      const kept = await retainedOn(url, 'park/+/+/state');
+      const kept = await broker.kept(
+        (all) =>
+          all.size === 8 && [...all.values()].every((text) => text.includes(isoSecond(NOW + hour * 3600))),
+      );
       const states = new Map<string, MachineState>();
       for (const [topic, text] of kept) {
         const state = MachineStateSchema.parse(JSON.parse(text));
@@ -55,7 +57,7 @@ function scenario(url: string, change: (yaml: string) => string = (yaml) => yaml
 describe('after a round', () => {
   it('the broker keeps the state of every unit, valid for two more rounds and three hours at least', async () => {
     const broker = await startBroker();
-    const { exit, states } = await scenario(broker.url).round(0);
+    const { exit, states } = await scenario(broker).round(0);
     expect(exit).toBe(0);
     expect(states.size).toBe(8);
     for (const state of states.values()) {
@@ -70,7 +72,7 @@ describe('after a round', () => {
 
   it('only a furnace is asked for, and only where warmth is the advice', async () => {
     const broker = await startBroker();
-    const { states } = await scenario(broker.url).round(0);
+    const { states } = await scenario(broker).round(0);
     const wishes = [...states.values()].map(({ unit, advice, heat }) => [unit, advice?.action, heat]);
     const kept = wishes.filter(([, action]) => action === 'keep-warm');
     expect(kept).toEqual([['heron', 'keep-warm', 'furnace-on']]);
@@ -79,7 +81,7 @@ describe('after a round', () => {
 
   it('the next round takes the place of the one before, and validity grows with the schedule', async () => {
     const broker = await startBroker();
-    const { round } = scenario(broker.url, (yaml) => `${yaml}\nschedule: '0 */4 * * *'\n`);
+    const { round } = scenario(broker, (yaml) => `${yaml}\nschedule: '0 */4 * * *'\n`);
     await round(0);
     const { states } = await round(4);
     expect(states.size).toBe(8);
@@ -92,7 +94,7 @@ describe('after a round', () => {
 
   it('a place without a forecast is unknown, with the reason, and asks for nothing', async () => {
     const broker = await startBroker();
-    const { round, directory } = scenario(broker.url);
+    const { round, directory } = scenario(broker);
     rmSync(join(directory, 'creek.csv'));
     const { exit, states } = await round(0);
     expect(exit).toBe(3);
@@ -108,9 +110,9 @@ describe('after a round', () => {
 
   it('a unit that is out of the config is off the broker', async () => {
     const broker = await startBroker();
-    await scenario(broker.url).round(0);
+    await scenario(broker).round(0);
     const cleared = broker.cleared('park/lake/plover/state');
-    const { round } = scenario(broker.url, (yaml) => yaml.replaceAll(/\bplover\b/g, 'grebe'));
+    const { round } = scenario(broker, (yaml) => yaml.replaceAll(/\bplover\b/g, 'grebe'));
     const [{ states }] = await Promise.all([round(1), cleared]);
     expect(states.has('plover')).toBe(false);
     expect(states.has('grebe')).toBe(true);

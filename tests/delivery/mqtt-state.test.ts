@@ -10,7 +10,7 @@ import { isoSecond } from '../../src/quantity/instant.ts';
 import { startBroker } from '../readings/broker.ts';
 import { startBroker5 } from '../support/broker-of-version-5.ts';
 import { letter, NOW } from '../support/letter.ts';
-import { retainedOn, watch } from '../support/retained.ts';
+import { watch } from '../support/watcher.ts';
 
 const NEVER = new AbortController().signal;
 const UNITS = [
@@ -54,6 +54,9 @@ function telling(over: Partial<UnitState> = {}): OutgoingMessage {
   return letter({ kind: 'state', unit: told.unit, to: { id: '', name: '', email: null }, state: told });
 }
 
+const hasOne = (kept: ReadonlyMap<string, string>): boolean => kept.size === 1;
+const isEmpty = (kept: ReadonlyMap<string, string>): boolean => kept.size === 0;
+
 /** Kept by the broker since some earlier run. */
 function leftOver(validUntil: number): string {
   return JSON.stringify({ schema: 'drainby.state/1', unit: 'blue', validUntil: isoSecond(validUntil) });
@@ -84,7 +87,7 @@ describe('the state of a unit', () => {
     const broker = await startBroker();
     const { channel } = open(broker.url);
     await channel.send(telling(), NEVER);
-    const kept = await retainedOn(broker.url, 'parked/+/+/state');
+    const kept = await broker.kept(hasOne);
     expect([...kept.keys()]).toEqual([TOPIC]);
     const payload: unknown = JSON.parse(kept.get(TOPIC) ?? '');
     expect(MachineStateSchema.parse(payload)).toEqual(payload);
@@ -129,7 +132,7 @@ describe('the state of a unit', () => {
     };
     const problem = { code: 'source-unreachable', message: 'No answer.' };
     await channel.send(telling({ advice: null, figures: unknown, problem }), NEVER);
-    const payload: unknown = JSON.parse((await retainedOn(broker.url, 'parked/+/+/state')).get(TOPIC) ?? '');
+    const payload: unknown = JSON.parse((await broker.kept(hasOne)).get(TOPIC) ?? '');
     expect(MachineStateSchema.parse(payload)).toEqual(payload);
     expect(payload).toMatchObject({ advice: null, chanceOfDamage: null, problem, heat: 'unchanged' });
   });
@@ -139,7 +142,7 @@ describe('the state of a unit', () => {
     const { channel } = open(broker.url);
     await channel.send(telling(), NEVER);
     await channel.send(telling({ label: 'Blue, moved' }), NEVER);
-    const kept = await retainedOn(broker.url, 'parked/+/+/state');
+    const kept = await broker.kept((all) => all.get(TOPIC)?.includes('moved') === true);
     expect([...kept.values()].map((text) => (JSON.parse(text) as { label: string }).label)).toEqual([
       'Blue, moved',
     ]);
@@ -163,7 +166,7 @@ describe('the state of a unit', () => {
     const { channel } = open(broker.url);
     await channel.send(telling(), NEVER);
     await channel.close();
-    expect([...(await retainedOn(broker.url, 'parked/+/+/state')).keys()]).toEqual([TOPIC]);
+    expect([...(await broker.kept(hasOne)).keys()]).toEqual([TOPIC]);
   });
 });
 
@@ -174,7 +177,7 @@ describe('what is over', () => {
     const watcher = await watch(broker.url, 'parked/#');
     open(broker.url);
     await watcher.until(({ topic, payload }) => topic === TOPIC && payload === '');
-    expect(await retainedOn(broker.url, 'parked/+/+/state')).toEqual(new Map());
+    expect((await broker.kept(isEmpty)).size).toBe(0);
   });
 
   it('is taken off when its unit is gone, or has moved', async () => {
@@ -187,9 +190,7 @@ describe('what is over', () => {
     open(broker.url);
     for (const topic of [gone, moved])
       await watcher.until((one) => one.topic === topic && one.payload === '');
-    expect([...(await retainedOn(broker.url, 'parked/+/+/state')).keys()]).toEqual([
-      'parked/creek/red/state',
-    ]);
+    expect([...(await broker.kept(hasOne)).keys()]).toEqual(['parked/creek/red/state']);
   });
 
   it('is taken off while the program runs, though no round tells anything new', async () => {
@@ -216,7 +217,7 @@ describe('what is over', () => {
     // Both watchers were told in the same turn; what follows is behind anything that the channel would have sent.
     await channel.send(telling(), NEVER);
     await channel.close();
-    expect([...(await retainedOn(broker.url, 'parked/+/+/state')).keys()].toSorted()).toEqual(
+    expect([...(await broker.kept((all) => all.size === 3)).keys()].toSorted()).toEqual(
       [TOPIC, new_, others].toSorted(),
     );
   });
@@ -227,7 +228,7 @@ describe('what is over', () => {
     await expect(channel.send(telling({ validUntil: NOW }), NEVER)).rejects.toMatchObject({
       retryable: false,
     });
-    expect(await retainedOn(broker.url, 'parked/+/+/state')).toEqual(new Map());
+    expect((await broker.kept(isEmpty)).size).toBe(0);
   });
 });
 
@@ -263,7 +264,7 @@ describe('a broker', () => {
     const cleared = broker.cleared(TOPIC);
     broker.cut();
     await cleared;
-    expect(await retainedOn(broker.url, 'parked/+/+/state')).toEqual(new Map());
+    expect((await broker.kept(isEmpty)).size).toBe(0);
   });
 
   it('that wants a login gets it, and one that refuses it is not told the password in the log', async () => {

@@ -1,6 +1,7 @@
 /** An MQTT broker in this process, on a free port of the loopback interface. */
 import { once } from 'node:events';
 import { createServer, type AddressInfo, type Socket } from 'node:net';
+import { setImmediate } from 'node:timers/promises';
 import { Aedes, type AedesOptions } from 'aedes';
 import { onTestFinished } from 'vitest';
 
@@ -13,6 +14,8 @@ export interface Broker {
   retain(topic: string, payload: string): Promise<void>;
   /** The next time that somebody subscribes. */
   subscribed(): Promise<void>;
+  /** All that is retained, by topic, once it fits: the broker confirms a message before it keeps it. */
+  kept(fits: (kept: ReadonlyMap<string, string>) => boolean): Promise<ReadonlyMap<string, string>>;
   /** The next time that somebody takes off what is kept under the topic. */
   cleared(topic: string): Promise<void>;
   /** Cuts every connection. */
@@ -58,6 +61,14 @@ export async function startBroker(options: AedesOptions = {}, port = 0): Promise
     async subscribed() {
       await once(aedes, 'subscribe');
     },
+    async kept(fits) {
+      for (;;) {
+        const kept = new Map<string, string>();
+        for await (const { topic, payload } of retainedIn(aedes)) kept.set(topic, payload.toString());
+        if (fits(kept)) return kept;
+        await setImmediate();
+      }
+    },
     cleared: (topic) =>
       new Promise((resolve) => {
         const look = (packet: { topic: string; payload: Buffer | string }): void => {
@@ -69,4 +80,15 @@ export async function startBroker(options: AedesOptions = {}, port = 0): Promise
       }),
     cut,
   };
+}
+
+/** What its declarations of types leave out. */
+interface Retaining {
+  readonly persistence: {
+    createRetainedStream(filter: string): AsyncIterable<{ readonly topic: string; readonly payload: Buffer }>;
+  };
+}
+
+function retainedIn(aedes: Aedes): ReturnType<Retaining['persistence']['createRetainedStream']> {
+  return (aedes as unknown as Retaining).persistence.createRetainedStream('#');
 }

@@ -40,15 +40,3 @@ export async function watch(url: string, filter: string): Promise<Watcher> {
       }),
   };
 }
-
-/** All that is retained under the filter now, by topic. */
-export async function retainedOn(url: string, filter: string): Promise<ReadonlyMap<string, string>> {
-  const watcher = await watch(url, filter);
-  const marker = 'end-of-retained';
-  const client = await mqtt.connectAsync(url, { protocolVersion: 4, reconnectPeriod: 0 });
-  onTestFinished(() => client.endAsync(true));
-  const topic = filter.replaceAll('+', marker).replaceAll('#', marker);
-  await client.publishAsync(topic, marker, { qos: 1 });
-  await watcher.until(({ payload }) => payload === marker);
-  return new Map(watcher.seen.filter((one) => one.retained).map((one) => [one.topic, one.payload]));
-}
