@@ -4,6 +4,7 @@ import type { StoreError } from '../errors.ts';
 import { reasonText } from '../message/reason.ts';
 import type { Overload } from '../model/post-load.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
+import { deliveryAnswer, type DeliveryState } from './delivery-answer.ts';
 import { damagedUnit } from './damaged-unit.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
 import { assumptionsOf, trippedPost, unitFacts } from './facts.ts';
@@ -15,7 +16,8 @@ import { placeAnswer } from './place-answer.ts';
 
 export type CheckAnswer = ReturnType<typeof checkAnswer>;
 
-export function checkAnswer(config: Config, { now, places, units }: Evaluation) {
+/** @param delivery absent: what was told is not part of the answer */
+export function checkAnswer(config: Config, { now, places, units }: Evaluation, delivery?: DeliveryState) {
   return {
     schema: 'drainby.check/1',
     asOf: isoSecond(now),
@@ -23,6 +25,7 @@ export function checkAnswer(config: Config, { now, places, units }: Evaluation) 
     currency: config.policy.costs.currency,
     places: places.map((place) => placeAnswer(config, place)),
     units: units.map((unit) => unitAnswer(config, unit, now)),
+    ...(delivery === undefined ? {} : { delivery: deliveryAnswer(config, delivery) }),
   };
 }
 

@@ -3,7 +3,7 @@ import type { Advice } from '../decision/advice.ts';
 import { EXIT, EXIT_PRECEDENCE, UsageError, type ExitCode } from '../errors.ts';
 import { checkAnswer, type CheckAnswer } from './check-answer.ts';
 import type { Evaluation } from './evaluate.ts';
-import { look, type LookRequest } from './look.ts';
+import { lookAll, type LookRequest } from './look.ts';
 
 export interface CheckRequest extends LookRequest {
   /** Empty: all. */
@@ -19,8 +19,9 @@ export interface CheckResult {
 /** @throws UsageError for a unit that the config does not know; StoreError. */
 export async function check(request: CheckRequest): Promise<CheckResult> {
   const config = onlyUnits(request.config, request.units);
-  const evaluation = await look({ ...request, config });
-  return { answer: checkAnswer(config, evaluation), exit: exitOf(evaluation, request.failOnAction) };
+  const { evaluation, delivery } = await lookAll({ ...request, config });
+  const answer = checkAnswer(config, evaluation, delivery);
+  return { answer, exit: exitOf(evaluation, answer, request.failOnAction) };
 }
 
 /** With units named, only their places are asked. */
@@ -39,13 +40,14 @@ export function findUnit(config: Config, id: string): UnitConfig {
   throw new UsageError(`There is no unit "${id}" in ${config.file}. Its units are: ${known || 'none'}.`);
 }
 
-function exitOf(evaluation: Evaluation, failOnAction: boolean): ExitCode {
+function exitOf(evaluation: Evaluation, { delivery }: CheckAnswer, failOnAction: boolean): ExitCode {
   const codes = new Set<ExitCode>();
   if (evaluation.places.some((p) => p.problem !== null)) codes.add(EXIT.noForecast);
   if (evaluation.units.some((u) => u.record.damaged)) codes.add(EXIT.store);
   const action = evaluation.units.some(
     ({ assessment }) => assessment !== null && needsSomeone(assessment.advice),
   );
+  if (delivery !== undefined && delivery.lost + delivery.unreached.length > 0) codes.add(EXIT.undelivered);
   if (failOnAction && action) codes.add(EXIT.action);
   return firstExit(codes);
 }

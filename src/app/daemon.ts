@@ -4,6 +4,7 @@
  * does a database file that was replaced, with the same config.
  */
 import type { Config } from '../config/config.ts';
+import { plainListMessage } from '../message/plain-list.ts';
 import type { Log } from '../outbox/log.ts';
 import { runOutbox } from '../outbox/run.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
@@ -115,6 +116,11 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
     signal,
     log: request.log,
     jitter: Math.random,
+    gather: plainListMessage,
+    onLost: () => {
+      // Those who look after the place hear of it from a round.
+      if (config.places.some(({ managers }) => managers.length > 0)) rounds.ask();
+    },
   });
   const rounds = new Rounds({
     config,

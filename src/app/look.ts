@@ -5,6 +5,7 @@ import { openReader } from '../store/reader.ts';
 import { readerShelf } from '../store/shelves.ts';
 import type { StoreReader, UnitRecord } from '../store/store.ts';
 import type { Surroundings } from './compose.ts';
+import { NOTHING_TOLD, type DeliveryState } from './delivery-answer.ts';
 import { openSources } from './sources.ts';
 import { evaluate, type Evaluation } from './evaluate.ts';
 import { knowledgeOf, type PlaceKnowledge } from './knowledge.ts';
@@ -19,12 +20,27 @@ export interface LookRequest {
 
 /** @throws StoreError */
 export async function look(request: LookRequest): Promise<Evaluation> {
+  return (await lookAll(request)).evaluation;
+}
+
+/** With what was to be told. @throws StoreError */
+export async function lookAll(
+  request: LookRequest,
+): Promise<{ readonly evaluation: Evaluation; readonly delivery: DeliveryState }> {
   const reader = await openReader(request.config.store.path);
   try {
-    return await lookWith(reader, request);
+    return {
+      evaluation: await lookWith(reader, request),
+      delivery: await deliveryState(reader, request.now),
+    };
   } finally {
     await reader?.close();
   }
+}
+
+async function deliveryState(reader: StoreReader | null, now: EpochSeconds): Promise<DeliveryState> {
+  if (reader === null) return NOTHING_TOLD;
+  return { counts: await reader.outboxCounts(), undelivered: await reader.undelivered(now) };
 }
 
 async function lookWith(

@@ -8,13 +8,16 @@ import type { OutgoingMessage, Reader, UnitFacts } from '../message/message.ts';
 import type { UnitFigures } from '../message/unit-state.ts';
 import { renderMessage } from '../message/render.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import type { OutboxEntry, UnitCommit } from '../store/store.ts';
+import type { OutboxEntry, UnitCommit, UnreachedPerson } from '../store/store.ts';
+import { contactsOf } from './contacts.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
 import type { PlaceEvaluation } from './evaluate-place.ts';
 import { unitFacts } from './facts.ts';
 import { heldWater } from './held-water.ts';
 import { coversWindow } from './reach.ts';
 import { stateEntries, unitFigures } from './state-entries.ts';
+import { remembered, unreachedNotices } from './unreached.ts';
+import { waysOut } from './ways-out.ts';
 
 /** What a round learned of one unit, and what it has to say that is new. */
 export interface UnitNews extends UnitCommit {
@@ -22,23 +25,44 @@ export interface UnitNews extends UnitCommit {
   readonly messages: readonly OutgoingMessage[];
 }
 
-export function unitCommits(config: Config, { units, now }: Evaluation): UnitNews[] {
-  return units.map((evaluated) => unitCommit(config, evaluated, now));
+/** @param unreached who of those told before was not reached */
+export function unitCommits(
+  config: Config,
+  { units, now }: Evaluation,
+  unreached: readonly UnreachedPerson[],
+): UnitNews[] {
+  return units.map((evaluated) => unitCommit(config, evaluated, { now, unreached }));
 }
 
-function unitCommit(config: Config, evaluated: UnitEvaluation, now: EpochSeconds): UnitNews {
+interface Round {
+  readonly now: EpochSeconds;
+  readonly unreached: readonly UnreachedPerson[];
+}
+
+function unitCommit(config: Config, evaluated: UnitEvaluation, { now, unreached }: Round): UnitNews {
   const { record, unit } = evaluated;
-  const { memory, notices, standing } = tell(findingOf(config, evaluated, now), record.memory);
+  const { memory: after, notices, standing } = tell(findingOf(config, evaluated, now), record.memory);
+  const missed = unreachedNotices({ config, unit, memory: after, unreached, now });
+  const memory = remembered(after, missed, now);
   // Messages speak of the unit as it is remembered after this round.
-  const after = { ...evaluated, record: { ...record, memory } };
-  const facts = unitFacts(config, after, now);
-  const figures = unitFigures(after);
+  const current = { ...evaluated, record: { ...record, memory } };
+  const facts = unitFacts(config, current, now);
+  const figures = unitFigures(current);
+  const contacts = contactsOf(config, unit);
+  const isOwner = (person: PersonConfig): boolean =>
+    contacts.some(({ person: id, role }) => id === person.id && role !== 'manager');
   const addressed = (all: readonly AddressedNotice[]): OutboxEntry[] =>
     all.flatMap((notice) =>
-      readersOf(config, notice).flatMap((person) => entries(config, person, { notice, facts, figures, now })),
+      readersOf(config, notice).flatMap((person) =>
+        entries(config, person, { notice, facts, figures, now, gathers: !isOwner(person) }),
+      ),
     );
-  const news = addressed(notices);
-  const states = stateEntries(config, after, now);
+  const told = missed.flatMap(({ about, ...notice }) => {
+    const of = { notice, facts: { ...facts, unreached: [about] }, figures, now, gathers: true };
+    return readersOf(config, notice).flatMap((person) => entries(config, person, of));
+  });
+  const news = [...addressed(notices), ...told];
+  const states = stateEntries(config, current, now);
   return {
     unit: unit.id,
     expectedVersion: record.version,
@@ -71,9 +95,7 @@ function findingOf(
     lowest: lowestOf(assessment, place, now),
     blindTooLong: blindTooLong(config, { last: memory.lastKnown, place }, now),
     policy: { ...unit.policy, tolerance: assessment?.tolerance ?? unit.policy.tolerance },
-    contacts: config.people
-      .filter((p) => unit.contacts.includes(p.id))
-      .map((p) => ({ person: p.id, headsUpHours: p.headsUpHours })),
+    contacts: contactsOf(config, unit),
   };
 }
 
@@ -106,6 +128,8 @@ interface Saying {
   readonly facts: UnitFacts;
   readonly figures: UnitFigures;
   readonly now: EpochSeconds;
+  /** The reader gets it in one message with others. */
+  readonly gathers: boolean;
 }
 
 function readersOf({ people }: Config, { to }: AddressedNotice): PersonConfig[] {
@@ -115,7 +139,7 @@ function readersOf({ people }: Config, { to }: AddressedNotice): PersonConfig[] 
 function entries(
   config: Config,
   person: PersonConfig,
-  { notice, facts, figures, now }: Saying,
+  { notice, facts, figures, now, gathers }: Saying,
 ): OutboxEntry[] {
   const reader: Reader = {
     id: person.id,
@@ -143,13 +167,8 @@ function entries(
     notice.canWait && person.quiet !== null ? endOfQuiet(person.quiet, person.timeZone, now) : now;
   // What would be too late after the quiet hours does not wait for their end.
   const notBefore = quietEnd < notice.useBefore ? quietEnd : now;
-  return person.channels.map((channel) => ({
-    episode: notice.episode,
-    channel,
-    useBefore: notice.useBefore,
-    notBefore,
-    message,
-  }));
+  const { episode, useBefore, canWait } = notice;
+  return waysOut(person, { episode, useBefore, canWait, notBefore, message, gathers });
 }
 
 /** The same for the same news, however often it is sent and by whichever process. */

@@ -2,11 +2,14 @@
 import type { Config } from '../config/config.ts';
 import { EXIT, type ExitCode } from '../errors.ts';
 import type { Log } from '../outbox/log.ts';
+import { plainListMessage } from '../message/plain-list.ts';
 import { deliverDue } from '../outbox/loop.ts';
 import type { DeliveryReport } from '../outbox/report.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { firstExit } from './check.ts';
 import { Collector } from './collect.ts';
+import { countLostOf } from './delivery-answer.ts';
+import { ofUnits } from './unreached.ts';
 import { openMachinery, type Surroundings } from './compose.ts';
 import { runRound, type RoundOutcome } from './round.ts';
 
@@ -33,30 +36,30 @@ export async function once(request: OnceRequest): Promise<OnceResult> {
     const { store, sources, channels, owner } = machinery;
     const outcome = await runRound({ config, sources: sources.offered, store, owner, now, signal, log });
     const { leaseSeconds } = config.delivery;
-    const delivery = await deliverDue({ store, channels, now, owner, leaseSeconds, signal, log });
+    const gather = plainListMessage;
+    const delivery = await deliverDue({ store, channels, now, owner, leaseSeconds, signal, log, gather });
     const { retrying } = await store.outboxCounts();
-    const lost = await store.countLost(outcome.offered);
+    const offered = await store.countLost(outcome.offered);
+    const undelivered = await store.undelivered(now());
+    const unreached = ofUnits(config, undelivered.unreached).length;
+    const lost = offered + countLostOf(config, undelivered) + unreached;
     const collector = new Collector({ config, store, sources, signal, log });
     await collector.collect(outcome.evaluation);
     await collector.ended();
-    return { outcome, delivery, exit: exitOf(outcome, { ...delivery, undelivered: retrying + lost }) };
+    return { outcome, delivery, exit: exitOf(outcome, retrying + lost) };
   } finally {
     await machinery.close();
   }
-}
-
-interface Delivered extends Pick<DeliveryReport, 'failed' | 'expired'> {
-  readonly undelivered: number;
 }
 
 /**
  * Nobody comes back to try again, so a message that still waits after an attempt counts as undelivered, and so
  * does one that was lost in an earlier run and still holds.
  */
-function exitOf({ record, evaluation }: RoundOutcome, { undelivered, failed, expired }: Delivered): ExitCode {
+function exitOf({ record, evaluation }: RoundOutcome, undelivered: number): ExitCode {
   const codes = new Set<ExitCode>();
   if (evaluation.units.some((u) => u.record.damaged)) codes.add(EXIT.store);
   if (record.placesWithout > 0) codes.add(EXIT.noForecast);
-  if (undelivered + failed + expired > 0) codes.add(EXIT.undelivered);
+  if (undelivered > 0) codes.add(EXIT.undelivered);
   return firstExit(codes);
 }

@@ -10,11 +10,12 @@ import { gatherForecasts, type Gathered, type OfferedSource } from '../forecast/
 import type { OutgoingMessage } from '../message/message.ts';
 import type { Log } from '../outbox/log.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
-import type { OutboxEntry, RoundRecord, Store } from '../store/store.ts';
+import type { OutboxEntry, RoundRecord, Store, UnreachedPerson } from '../store/store.ts';
 import { evaluate, type Evaluation } from './evaluate.ts';
 import { knowledgeOf, type PlaceKnowledge } from './knowledge.ts';
 import { placeCommits } from './place-commit.ts';
 import { unitCommits, type UnitNews } from './notify.ts';
+import { logUnreached, ofUnits } from './unreached.ts';
 import { NO_TROUBLES, logTroubles, type Troubles } from './trouble.ts';
 
 export interface RoundContext {
@@ -52,10 +53,13 @@ export async function runRound(context: RoundContext): Promise<RoundOutcome> {
   const forecasts = await forecastsFor(context, startedAt);
   const { places: knowledge, damaged } = await knowledgeOf(context.store, context.config, startedAt);
   if (damaged.length > 0) context.log.warn({ rows: damaged }, DAMAGED_ROWS);
-  const committed = await commit(context, { forecasts, knowledge, startedAt });
+  const { unreached: all } = await context.store.undelivered(startedAt);
+  const unreached = ofUnits(context.config, all);
+  const committed = await commit(context, { forecasts, knowledge, startedAt, unreached });
   const { enqueued, record, evaluation } = committed;
   const before = context.before ?? NO_TROUBLES;
-  const troubles = logTroubles(context.log, { evaluation, forecasts, before });
+  const ofWeather = logTroubles(context.log, { evaluation, forecasts, before });
+  const troubles = new Map([...ofWeather, ...logUnreached(context.log, unreached, before)]);
   context.log.info(
     {
       round: record.id,
@@ -85,6 +89,8 @@ interface Computed {
   readonly forecasts: ReadonlyMap<string, Gathered>;
   readonly knowledge: ReadonlyMap<string, PlaceKnowledge>;
   readonly startedAt: EpochSeconds;
+  /** Who of those told before was not reached. */
+  readonly unreached: readonly UnreachedPerson[];
 }
 
 const DAMAGED_ROWS = 'Some of what was kept of forecasts and readings cannot be read and is left out.';
@@ -96,7 +102,7 @@ async function commit(context: RoundContext, computed: Computed): Promise<Omit<R
     startedAt: computed.startedAt,
     finishedAt: context.now(),
   });
-  let commits = commitsOf(context.config, evaluation);
+  let commits = commitsOf(context.config, evaluation, computed.unreached);
   const messages = commits.flatMap((c) => c.messages);
   let offered = commits.flatMap((c) => c.outbox);
   let { stale, enqueued } = await context.store.commitRound(record, commits, placeCommits(evaluation));
@@ -108,7 +114,7 @@ async function commit(context: RoundContext, computed: Computed): Promise<Omit<R
       ...evaluation,
       units: evaluation.units.map((u) => again.units.find((a) => a.unit.id === u.unit.id) ?? u),
     };
-    commits = commitsOf(config, again);
+    commits = commitsOf(config, again, computed.unreached);
     offered = [
       ...offered.filter(({ message }) => !moved.has(message.unit)),
       ...commits.flatMap((c) => c.outbox),
@@ -123,9 +129,13 @@ async function commit(context: RoundContext, computed: Computed): Promise<Omit<R
 }
 
 /** Nothing is written over a damaged record: a person is to look at it. */
-function commitsOf(config: Config, evaluation: Evaluation): UnitNews[] {
+function commitsOf(
+  config: Config,
+  evaluation: Evaluation,
+  unreached: readonly UnreachedPerson[],
+): UnitNews[] {
   const units = evaluation.units.filter(({ record }) => record.damaged !== true);
-  return unitCommits(config, { ...evaluation, units });
+  return unitCommits(config, { ...evaluation, units }, unreached);
 }
 
 async function evaluateAgain(

@@ -30,6 +30,8 @@ export class Rounds {
   #again = false;
   #task: ScheduledTask | null = null;
   #retry: NodeJS.Timeout | null = null;
+  #cooling: NodeJS.Timeout | null = null;
+  #isAsked = false;
   #troubles: Troubles = NO_TROUBLES;
 
   constructor(of: RoundsOf) {
@@ -51,8 +53,25 @@ export class Rounds {
     this.#due();
   }
 
+  /** For one more round now; asked again within five minutes, at their end. */
+  ask(): void {
+    if (this.#of.signal.aborted) return;
+    if (this.#cooling !== null) {
+      this.#isAsked = true;
+      return;
+    }
+    this.#cooling = setTimeout(() => {
+      this.#cooling = null;
+      if (!this.#isAsked) return;
+      this.#isAsked = false;
+      this.ask();
+    }, RETRY_MS);
+    this.#due();
+  }
+
   async ended(): Promise<void> {
     await this.#task?.destroy();
+    if (this.#cooling !== null) clearTimeout(this.#cooling);
     if (this.#retry !== null) clearTimeout(this.#retry);
     await this.#running;
     await this.#collector.ended();

@@ -1,6 +1,7 @@
 /** The check answer for a terminal of 80 columns. */
 import Table from 'cli-table3';
 import type { CheckAnswer } from '../app/check-answer.ts';
+import { deliveryWords } from './check-delivery.ts';
 import { heatWords } from './check-heat.ts';
 import { moneyLine } from './check-money.ts';
 import { alertWords } from '../message/alerts.ts';
@@ -104,6 +105,7 @@ function footnotes(answer: CheckAnswer): string[] {
     `Chances are for the next ${answer.windowHours} h, or as far as the forecast reaches:`,
     'as it stands, then after the action.',
     ...answer.places.flatMap((place) => forecastWords(place, answer)),
+    ...deliveryWords(answer),
     ...problems,
     ...answer.places.flatMap(warnings),
     ...assumed(answer),

@@ -1,11 +1,14 @@
 import type { Channel, ChannelId } from '../delivery/channel.ts';
 import { DeliveryError } from '../errors.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
-import type { ClaimedMessage, Settlement } from '../store/store.ts';
-import { isUsable, retryDelay, unsureDelay } from './schedule.ts';
+import type { OutgoingMessage } from '../message/message.ts';
+import type { Settlement } from '../store/store.ts';
+import { messageOf, type Gather, type Parcel } from './parcel.ts';
+import { retryDelay, unsureDelay } from './schedule.ts';
 
 export interface AttemptContext {
   readonly channels: ReadonlyMap<ChannelId, Channel>;
+  readonly gather?: Gather | undefined;
   readonly now: () => EpochSeconds;
   /** In [0, 1). */
   readonly jitter: () => number;
@@ -16,24 +19,26 @@ export interface AttemptContext {
 }
 
 export interface AttemptResult {
+  /** Of all members that were not late. */
   readonly settlement: Settlement;
   /** What went wrong; null: it was sent, or too late. */
   readonly error: DeliveryError | null;
 }
 
-/** Sends one claimed message and says how it ended. Never rejects for what a channel does. */
-export async function attempt(claimed: ClaimedMessage, context: AttemptContext): Promise<AttemptResult> {
-  if (!isUsable(claimed.useBefore, context.now())) return { settlement: { outcome: 'expired' }, error: null };
+/** Sends what was claimed as one message and says how it ended. Never rejects for what a channel does. */
+export async function attempt(parcel: Parcel, context: AttemptContext): Promise<AttemptResult> {
   try {
-    await send(claimed, context);
+    const message = messageOf(parcel, context.gather);
+    if (message === null) return { settlement: { outcome: 'expired' }, error: null };
+    await send(parcel.channel, message, context);
     return { settlement: { outcome: 'sent' }, error: null };
   } catch (error) {
-    const failure = asDeliveryError(error, claimed.channel);
-    return { settlement: afterFailure(failure, claimed, context), error: failure };
+    const failure = asDeliveryError(error, parcel.channel);
+    return { settlement: afterFailure(failure, parcel, context), error: failure };
   }
 }
 
-async function send({ channel: id, message }: ClaimedMessage, context: AttemptContext): Promise<void> {
+async function send(id: ChannelId, message: OutgoingMessage, context: AttemptContext): Promise<void> {
   const channel = context.channels.get(id);
   if (channel === undefined) throw notConfigured(id);
   const stop = stopAfter(context.signal, context.longestMs);
@@ -87,18 +92,18 @@ function withReject(): { readonly promise: Promise<never>; readonly reject: (err
 /** An attempt that we broke off ourselves is nobody's fault: the next process may try at once, though not for ever. */
 function afterFailure(
   failure: DeliveryError,
-  claimed: ClaimedMessage,
+  parcel: Parcel,
   { now, jitter, signal }: AttemptContext,
 ): Settlement {
   const error = describe(failure);
   if (failure.code === 'delivery-unsure') {
-    const wait = unsureDelay(claimed.unsureAttempts + 1, jitter());
+    const wait = unsureDelay(parcel.unsureAttempts + 1, jitter());
     if (wait === null) return { outcome: 'failed', error, unsure: true };
     return { outcome: 'again', nextTryAt: now() + (signal.aborted ? 0 : wait), error, unsure: true };
   }
   if (signal.aborted) return { outcome: 'again', nextTryAt: now(), error };
   if (!failure.retryable) return { outcome: 'failed', error };
-  const wait = Math.max(retryDelay(claimed.attempt, jitter()), failure.retryAfterS ?? 0);
+  const wait = Math.max(retryDelay(parcel.attempt, jitter()), failure.retryAfterS ?? 0);
   return { outcome: 'again', nextTryAt: now() + wait, error };
 }
 

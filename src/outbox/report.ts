@@ -1,8 +1,9 @@
-import type { ClaimedMessage, LostMessage, Settlement } from '../store/store.ts';
+import type { ClaimedMessage, LostMessage, PassedOn, Settlement } from '../store/store.ts';
 import type { AttemptResult } from './attempt.ts';
 import type { Log } from './log.ts';
+import type { Parcel } from './parcel.ts';
 
-/** How many messages ended which way. Those that failed or expired reached nobody. */
+/** How many messages ended which way. Those that failed or expired have no other way left. */
 export interface DeliveryReport {
   readonly sent: number;
   readonly again: number;
@@ -26,15 +27,19 @@ export function counted(outcome: Settlement['outcome']): DeliveryReport {
 }
 
 /** A failure that only repeats the one before is not said again. */
-export function logAttempt(log: Log, claimed: ClaimedMessage, { settlement, error }: AttemptResult): void {
-  if (isPassing(claimed.message.kind) && settlement.outcome !== 'failed') return;
-  const fields = { ...identity(claimed), attempt: claimed.attempt };
+export function logAttempt(log: Log, parcel: Parcel, { settlement, error }: AttemptResult): void {
+  for (const { lastError, ...late } of parcel.late) log.error({ ...identity([late]), lastError }, TOO_LATE);
+  const { members } = parcel;
+  const [first] = members;
+  if (first === undefined) return;
+  if (isPassing(first.message.kind) && settlement.outcome !== 'failed') return;
+  const fields = { ...identity(members), attempt: parcel.attempt };
   switch (settlement.outcome) {
     case 'sent':
       log.info(fields, 'The message was sent.');
       return;
     case 'again':
-      if (settlement.error === claimed.lastError) return;
+      if (settlement.error === parcel.lastError) return;
       log.warn(
         {
           ...fields,
@@ -46,15 +51,36 @@ export function logAttempt(log: Log, claimed: ClaimedMessage, { settlement, erro
         'The message could not be sent and will be tried again.',
       );
       return;
-    case 'failed':
+    case 'failed': {
+      const next = members.find(({ ways }) => ways.length > 0)?.ways[0];
+      if (next !== undefined) {
+        log.warn(
+          { ...fields, next, code: error?.code, error: settlement.error, hint: error?.hint },
+          HANDED_ON,
+        );
+        return;
+      }
       log.error(
         { ...fields, code: error?.code, error: settlement.error, hint: error?.hint },
         settlement.unsure === true ? NEVER_CONFIRMED : REFUSED,
       );
       return;
+    }
     case 'expired':
-      log.error({ ...fields, lastError: claimed.lastError }, TOO_LATE);
+      log.error({ ...fields, lastError: parcel.lastError }, TOO_LATE);
   }
+}
+
+export function logPassedOn(log: Log, passedOn: readonly PassedOn[]): void {
+  for (const message of passedOn) log.warn(message, SLOW);
+}
+
+export function logUnrenewed(log: Log, error: unknown): void {
+  const reason = error instanceof Error ? error.message : String(error);
+  log.warn(
+    { error: reason },
+    'The claim on a message could not be renewed; another process may send it, too.',
+  );
 }
 
 /** What was tried in vain and gave way to newer news is no loss, but it did not arrive in its time. */
@@ -77,26 +103,34 @@ function isPassing(kind: string): boolean {
 }
 
 /** The claim lapsed while the message was on its way, so another process may have sent it too. */
-export function logLapsed(log: Log, claimed: ClaimedMessage): void {
+export function logLapsed(log: Log, { members, late, attempt }: Parcel): void {
   log.warn(
-    { ...identity(claimed), attempt: claimed.attempt },
+    { ...identity([...members, ...late]), attempt },
     'The claim on the message had lapsed; it may arrive twice, with the same Message-ID.',
   );
 }
 
 const REFUSED = 'The message was refused for good. Tell the person another way.';
 
+const HANDED_ON = 'This way does not take the message; the next one of the person is tried.';
+
+const SLOW = 'The message was not taken in time; the next way of the person is tried beside this one.';
+
 const NEVER_CONFIRMED =
   'No server has said whether it took the message, so it is not sent again. Ask the person whether it arrived.';
 
 const TOO_LATE = 'The message could not be sent while it was of use. Tell the person another way.';
 
-function identity({ channel, message }: ClaimedMessage): object {
+/** Of a list its Message-ID, and how many it holds. */
+function identity(members: readonly Pick<ClaimedMessage, 'channel' | 'message' | 'batch'>[]): object {
+  const [first] = members;
+  if (first === undefined) return {};
+  const { channel, message, batch } = first;
+  const units = members.map((member) => member.message.unit);
   return {
-    unit: message.unit,
-    kind: message.kind,
+    ...(units.length === 1 ? { unit: message.unit, kind: message.kind } : { units: [...new Set(units)] }),
     person: message.to.id,
     channel,
-    messageId: message.messageId,
+    messageId: batch ?? message.messageId,
   };
 }

@@ -6,7 +6,7 @@ import { NOTHING_DONE, sum } from './report.ts';
 import type { DeliveryReport } from './report.ts';
 
 export interface OutboxOptions extends DeliveryOptions {
-  readonly store: Pick<Store, 'claimDue' | 'settle' | 'nextDueAt'>;
+  readonly store: Pick<Store, 'claimDue' | 'settle' | 'renew' | 'nextDueAt'>;
 }
 
 export interface RunningOutbox {

@@ -26,6 +26,24 @@ const UNSURE_DELAYS_S: readonly number[] = [
   7200,
 ];
 
+/** How long one way to a reader is relied on alone before the next is taken beside it. Engineering estimates. */
+const PATIENCE_S = {
+  urgent: 1800, // what cannot wait: longer than a server takes that puts off unknown senders
+  calm: 21_600, // what can: an outage of a morning needs no second message
+} as const;
+
+/** Nor longer than this share of the time left, so that two more ways have theirs. */
+const SHARE_OF_TIME_LEFT = 1 / 3;
+
+/**
+ * How long a claim holds from its beginning and from each time it is renewed: what a killed process had in hand
+ * waits no longer than that.
+ */
+const CLAIM_S = 60;
+
+/** How many times a claim is renewed within the time that it holds: one or two may fail, as when the database is locked. */
+const RENEWALS_PER_CLAIM = 3;
+
 /** Spread about the step, so that many messages do not come back all at once. */
 const JITTER_SHARE = 0.2;
 
@@ -50,6 +68,29 @@ export function retryDelay(attempt: number, jitter: number): number {
 export function unsureDelay(attempt: number, jitter: number): number | null {
   const delay = UNSURE_DELAYS_S[Math.max(attempt, 1) - 1];
   return delay === undefined ? null : spread(delay, jitter);
+}
+
+/**
+ * Until when a way that is taken at `from` is relied on alone.
+ *
+ * @param message whether it cannot wait, and when it ceases to be of use
+ */
+export function patienceEnds(
+  { urgent, useBefore }: { readonly urgent: boolean; readonly useBefore: EpochSeconds },
+  from: EpochSeconds,
+): EpochSeconds {
+  const left = Math.max(0, useBefore - from);
+  return from + Math.min(urgent ? PATIENCE_S.urgent : PATIENCE_S.calm, left * SHARE_OF_TIME_LEFT);
+}
+
+/**
+ * How long a claim holds, and how often it is renewed while the message is on its way; in seconds.
+ *
+ * @param longestSeconds how long an attempt may take in all
+ */
+export function claimTimes(longestSeconds: number): { readonly holds: number; readonly renewEvery: number } {
+  const holds = Math.min(CLAIM_S, longestSeconds);
+  return { holds, renewEvery: holds / RENEWALS_PER_CLAIM };
 }
 
 function spread(delay: number, jitter: number): number {

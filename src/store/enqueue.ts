@@ -1,6 +1,6 @@
 import type { Transaction } from 'kysely';
 import { batches } from './batches.ts';
-import { reviveLost } from './lost.ts';
+import { newsKey, newsOf, reviveLost, wayColumns } from './lost.ts';
 import { supersedeOlder, type Inserted } from './overtake.ts';
 import type { Schema } from './schema.ts';
 import type { OutboxEntry, RoundRecord } from './store.ts';
@@ -15,7 +15,9 @@ export async function enqueue(
   entries: readonly OutboxEntry[],
 ): Promise<number> {
   let enqueued = 0;
-  for (const batch of batches(entries)) {
+  for (const offered of batches(entries)) {
+    const batch = await withoutReached(trx, offered);
+    if (batch.length === 0) continue;
     const inserted = await insertNew(trx, round, batch);
     await supersedeOlder(trx, round, inserted);
     // What was just put in is no longer lost, and what was lost was not put in.
@@ -39,8 +41,27 @@ async function insertNew(
     .execute();
 }
 
-function toRow(round: RoundRecord, { episode, channel, useBefore, notBefore, message }: OutboxEntry) {
+/** Where one way is enough, one that has the message, or is about to, is enough, whichever would be first now. */
+async function withoutReached(
+  trx: Transaction<Schema>,
+  entries: readonly OutboxEntry[],
+): Promise<readonly OutboxEntry[]> {
+  const chosen = entries.filter(({ ways }) => ways !== undefined);
+  if (chosen.length === 0) return entries;
+  const rows = await trx
+    .selectFrom('outbox')
+    .select(['episode', 'kind', 'action', 'person'])
+    .where('episode', 'in', [...new Set(chosen.map(({ episode }) => episode))])
+    .where('state', 'not in', ['failed', 'expired'])
+    .execute();
+  const reached = new Set(rows.map(newsKey));
+  return entries.filter((entry) => entry.ways === undefined || !reached.has(newsKey(newsOf(entry))));
+}
+
+function toRow(round: RoundRecord, entry: OutboxEntry) {
+  const { episode, channel, useBefore, notBefore, message } = entry;
   return {
+    ...wayColumns(entry),
     episode,
     kind: message.kind,
     action: message.action,

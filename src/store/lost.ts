@@ -32,6 +32,8 @@ export async function reviveLost(
         last_error: null,
         settled_at: null,
         unsure_attempts: 0,
+        batch: null,
+        ...wayColumns(entry),
       })
       .execute();
     revived += 1;
@@ -39,8 +41,30 @@ export async function reviveLost(
   return revived;
 }
 
+/** What entries say of the ways to their reader. */
+export function wayColumns({ ways, urgent, patienceEnds, gathers }: OutboxEntry) {
+  return {
+    ways: ways === undefined ? null : JSON.stringify(ways),
+    urgent: urgent === true ? 1 : 0,
+    patience_ends: patienceEnds ?? null,
+    gathers: gathers === true ? 1 : 0,
+  };
+}
+
+/** Where one way is enough, what another one has delivered or still tries is not lost. */
 export async function countLost(db: Kysely<Schema>, entries: readonly OutboxEntry[]): Promise<number> {
-  return (await lostAmong(db, entries)).length;
+  const lost = await lostAmong(db, entries);
+  const alive = new Set<string>();
+  for (const batch of batches(lost.filter(({ row }) => row.ways !== null))) {
+    const rows = await db
+      .selectFrom('outbox')
+      .select(['episode', 'kind', 'action', 'person'])
+      .where('episode', 'in', [...new Set(batch.map(({ row }) => row.episode))])
+      .where('state', 'not in', ['failed', 'expired'])
+      .execute();
+    for (const row of rows) alive.add(newsKey(row));
+  }
+  return lost.filter(({ row }) => row.ways === null || !alive.has(newsKey(row))).length;
 }
 
 /** A message that may have arrived is not sent to the same address again. */
@@ -79,6 +103,17 @@ async function lostAmong(db: Kysely<Schema>, entries: readonly OutboxEntry[]): P
     }
   }
   return lost;
+}
+
+type News = Pick<Selectable<OutboxTable>, 'episode' | 'kind' | 'action' | 'person'>;
+
+export function newsOf({ episode, message }: OutboxEntry): News {
+  return { episode, kind: message.kind, action: message.action, person: message.to.id };
+}
+
+/** The same message to the same reader, whichever way it goes. */
+export function newsKey({ episode, kind, action, person }: News): string {
+  return JSON.stringify([episode, kind, action, person]);
 }
 
 type Key = Pick<Selectable<OutboxTable>, 'episode' | 'kind' | 'action' | 'person' | 'channel'>;

@@ -6,10 +6,11 @@ import { first } from './migrations/001-first.ts';
 import { unsureAttempts } from './migrations/002-unsure-attempts.ts';
 import { weather } from './migrations/003-weather.ts';
 import { pastHeights } from './migrations/004-past-heights.ts';
+import { outbox } from './migrations/005-outbox.ts';
 import type { Schema } from './schema.ts';
 
 /** In order, numbered from 1 without gaps. What was released never changes. */
-const MIGRATIONS: readonly Migration[] = [first, unsureAttempts, weather, pastHeights];
+const MIGRATIONS: readonly Migration[] = [first, unsureAttempts, weather, pastHeights, outbox];
 
 const SCHEMA_VERSION = MIGRATIONS.length;
 

@@ -4,15 +4,17 @@ import { openReading, openWriter } from './connection.ts';
 import { mark } from './marks.ts';
 import { readMoments } from './moments.ts';
 import { migrate, needsMigration } from './migrate.ts';
-import { claimDue, nextDueAt, outboxCounts, settle } from './outbox.ts';
+import { claimDue } from './claim.ts';
+import { nextDueAt, outboxCounts, renew, settle } from './outbox.ts';
 import { countLost } from './lost.ts';
 import { addReadings, addTruths, lastReadings, readReadings, readTruths } from './measured.ts';
 import { firstKeptDay, readKept, readPast, readRecords, writeKept } from './places.ts';
 import { prune } from './prune.ts';
 import { commitRound, lastRound } from './rounds.ts';
 import type { Schema } from './schema.ts';
+import { undelivered } from './unreached.ts';
 import { addSpent, findAnswer, keepAnswer, packAnswer, readSpent } from './shelf.ts';
-import type { Store, StoreReader } from './store.ts';
+import type { ClaimResult, Store, StoreReader } from './store.ts';
 import { readUnits } from './units.ts';
 
 export interface StoreOptions {
@@ -59,6 +61,7 @@ export function readerOf(connection: Connection): StoreReader {
     lastRound: () => connection.run(lastRound),
     outboxCounts: () => connection.run(outboxCounts),
     countLost: (entries) => connection.run((db) => countLost(db, entries)),
+    undelivered: (now) => connection.run((db) => undelivered(db, now)),
     findAnswer: (source, url) => connection.run((db) => findAnswer(db, source, url)),
     spentCalls: (source, now) => connection.run((db) => readSpent(db, source, now)),
     readReadings: (place, since) => connection.run((db) => readReadings(db, place, since)),
@@ -72,6 +75,8 @@ export function readerOf(connection: Connection): StoreReader {
     close: () => connection.close(),
   };
 }
+
+const NOTHING_CLAIMED: ClaimResult = { claimed: [], expired: [], overtaken: [], passedOn: [] };
 
 function assemble(writer: Connection, reader: Connection): Store {
   const write = <T>(operation: (trx: Transaction<Schema>) => Promise<T>): Promise<T> =>
@@ -90,11 +95,12 @@ function assemble(writer: Connection, reader: Connection): Store {
     keepForecasts: (kept) => write((trx) => writeKept(trx, kept)),
     prune: (now) => write((trx) => prune(trx, now)),
     mark: (command) => write((trx) => mark(trx, command)),
-    settle: (command) => write((trx) => settle(trx, command)),
+    settle: (...commands) => write((trx) => settle(trx, commands)),
+    renew: (command) => write((trx) => renew(trx, command)),
     nextDueAt: (now) => read((db) => nextDueAt(db, now)),
     async claimDue(command) {
       const next = await read((db) => nextDueAt(db, command.now));
-      if (next === null || next > command.now) return { claimed: [], expired: [], overtaken: [] };
+      if (next === null || next > command.now) return NOTHING_CLAIMED;
       return await write((trx) => claimDue(trx, command));
     },
     /** The writer goes last: the last connection of all empties the write-ahead log and removes it. */

@@ -14,7 +14,7 @@ const WORK: readonly Kind[] = ['heads-up', 'act', 'last-call', 'worse', 'late'];
  * Whose place a waiting message of each kind gives up to a newer one. That there is no forecast takes nothing
  * back; that a unit may have frozen holds until it is over.
  */
-const OVERTAKES: Readonly<Record<Kind, readonly Kind[]>> = {
+export const OVERTAKES: Readonly<Record<Kind, readonly Kind[]>> = {
   'heads-up': [...WORK, 'no-forecast'],
   act: [...WORK, 'no-forecast'],
   'last-call': WORK,
@@ -26,7 +26,7 @@ const OVERTAKES: Readonly<Record<Kind, readonly Kind[]>> = {
   'fill-again': [...WORK, 'no-forecast', 'all-clear', 'fill-again'],
   'fill-by': ['fill-by'],
   'dump-by': ['dump-by'],
-  unreached: ['unreached'],
+  unreached: [],
   test: [],
   state: ['state'],
 };
@@ -65,7 +65,13 @@ async function supersede(
     .where('outbox.kind', 'in', overtaken)
     .whereRef('newer.unit', '=', 'outbox.unit')
     .whereRef('newer.person', '=', 'outbox.person')
-    .whereRef('newer.channel', '=', 'outbox.channel')
+    // Where one way is enough, the newer message may be on another way than the one that it takes the place of.
+    .where((row) =>
+      row.or([
+        row('newer.channel', '=', row.ref('outbox.channel')),
+        row.and([row('newer.ways', 'is not', null), row('outbox.ways', 'is not', null)]),
+      ]),
+    )
     .where('outbox.state', '=', 'waiting')
     .where('outbox.round', '<>', round.id)
     .set((row) => {

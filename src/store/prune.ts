@@ -1,5 +1,6 @@
 import type { Transaction } from 'kysely';
 import { DAY_S, type EpochSeconds } from '../quantity/instant.ts';
+import { pruneHistory, pruneOutbox } from './prune-told.ts';
 import type { Schema } from './schema.ts';
 
 /** Older readings are not kept: one winter and the next, so that they can be compared. */
@@ -42,4 +43,6 @@ export async function prune(trx: Transaction<Schema>, now: EpochSeconds): Promis
       row.selectFrom('round as last').select((last) => last.fn.max('last.finished_at').as('at')),
     )
     .execute();
+  await pruneOutbox(trx, now);
+  await pruneHistory(trx, now);
 }

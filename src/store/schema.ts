@@ -58,6 +58,16 @@ export interface OutboxTable {
   last_error: string | null;
   /** Attempts after which the message may have arrived all the same. */
   unsure_attempts: Generated<number>;
+  /** JSON: the channels that come after this one, the first that takes it being enough. Null: each has a row of its own. */
+  ways: string | null;
+  /** 1: it cannot wait. */
+  urgent: Generated<number>;
+  /** Until when this way alone is relied on; null: for as long as the message is of use. */
+  patience_ends: number | null;
+  /** 1: goes out together with what else is due for the same reader over the same channel. */
+  gathers: Generated<number>;
+  /** Message-ID of the group that it was claimed in, kept until that group is known not to have arrived. */
+  batch: string | null;
   settled_at: number | null;
 }
 

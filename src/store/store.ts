@@ -38,7 +38,21 @@ export interface OutboxEntry {
   readonly useBefore: EpochSeconds;
   readonly notBefore: EpochSeconds;
   readonly message: OutgoingMessage;
+  /** The channels after this one, the first that takes it being enough. Absent: every channel has an entry of its own. */
+  readonly ways?: readonly ChannelId[];
+  /** It cannot wait. */
+  readonly urgent?: boolean;
+  /** Until when this way alone is relied on. */
+  readonly patienceEnds?: EpochSeconds;
+  /** It may go out in one message with others to the same reader. */
+  readonly gathers?: boolean;
 }
+
+/** Until when a way that is taken from `from` on is relied on alone: the outbox's schedule knows. */
+export type PatienceOf = (
+  message: { readonly urgent: boolean; readonly useBefore: EpochSeconds },
+  from: EpochSeconds,
+) => EpochSeconds;
 
 /** What one round learned of one unit, to be written only if nobody changed the unit meanwhile. */
 export interface UnitCommit {
@@ -70,6 +84,15 @@ export interface ClaimCommand {
   readonly limit: number;
   /** Only messages of these channels; absent: any. */
   readonly channels?: readonly ChannelId[];
+  /** What may go out together is claimed together, whatever the limit; the group stays until it is settled. */
+  readonly together?: boolean;
+  /** For the next way of what this one has not delivered in time; absent: for as long as it is of use. */
+  readonly patienceOf?: PatienceOf;
+}
+
+/** A message handed on to the next way of its reader, because the one before did not deliver it in time. */
+export interface PassedOn extends LostMessage {
+  readonly next: ChannelId;
 }
 
 export interface ClaimedMessage {
@@ -83,6 +106,10 @@ export interface ClaimedMessage {
   readonly lastError: string | null;
   /** Attempts after which the message may have arrived all the same. */
   readonly unsureAttempts: number;
+  /** The ways that are left after this one. */
+  readonly ways: readonly ChannelId[];
+  /** Message-ID of the group that it belongs to; its own, where it is alone. Null: it goes out by itself. */
+  readonly batch: string | null;
 }
 
 /** A message that will not be sent any more: its time ran out, or a newer one took its place. */
@@ -103,6 +130,7 @@ export interface ClaimResult {
   readonly expired: readonly LostMessage[];
   /** Tried in vain before a newer message took their place. */
   readonly overtaken: readonly LostMessage[];
+  readonly passedOn: readonly PassedOn[];
 }
 
 export type Settlement =
@@ -122,6 +150,16 @@ export interface SettleCommand {
   readonly owner: string;
   readonly attempt: number;
   readonly settlement: Settlement;
+  readonly now: EpochSeconds;
+  /** For the next way of what was refused for good; absent: for as long as it is of use. */
+  readonly patienceOf?: PatienceOf;
+}
+
+export interface RenewCommand {
+  readonly rowIds: readonly number[];
+  readonly owner: string;
+  /** How long from now on the claim holds. */
+  readonly leaseSeconds: number;
   readonly now: EpochSeconds;
 }
 
@@ -148,6 +186,32 @@ export interface OutboxCounts {
   readonly superseded: number;
 }
 
+/** Someone whom no way has reached: all refused the message, ran out of time, or had their time and still try. */
+export interface UnreachedPerson {
+  readonly unit: string;
+  readonly person: string;
+  readonly kind: OutgoingMessage['kind'];
+  readonly action: OutgoingMessage['action'];
+  /** Under which the outbox knows the message. */
+  readonly episode: string;
+  /** When the last way was given up, or had had its time. */
+  readonly at: EpochSeconds;
+  /** What the last way said; null: nothing. */
+  readonly error: string | null;
+  /** It is still being tried. */
+  readonly trying: boolean;
+  /** It was meant for the list of someone who looks after the whole place. */
+  readonly manager: boolean;
+}
+
+/** What of the last days reached nobody and is still of matter. */
+export interface Undelivered {
+  /** By unit how many messages one way lost and no other took in its stead. */
+  readonly lost: readonly { readonly unit: string; readonly count: number }[];
+  /** One for each unit and person, the newest. */
+  readonly unreached: readonly UnreachedPerson[];
+}
+
 /** What commands that only look may ask. */
 export interface StoreReader {
   /** Units never written are absent. */
@@ -157,6 +221,7 @@ export interface StoreReader {
   outboxCounts(): Promise<OutboxCounts>;
   /** How many of these were refused for good or ran out of time. */
   countLost(entries: readonly OutboxEntry[]): Promise<number>;
+  undelivered(now: EpochSeconds): Promise<Undelivered>;
   /** The last good answer of a source to one request. Rejects with 'store-damaged' when it cannot be read. */
   findAnswer(source: string, url: string): Promise<Shelved | null>;
   /** Weighted calls since the start of the UTC day, hour and minute of `now`. */
@@ -201,8 +266,13 @@ export interface Store extends StoreReader {
   mark(command: MarkCommand): Promise<void>;
   /** Takes due messages for `leaseSeconds`; first lets go of those whose time ran out. */
   claimDue(command: ClaimCommand): Promise<ClaimResult>;
-  /** Records how an attempt ended; false: the claim was no longer ours, and nothing was written. */
-  settle(command: SettleCommand): Promise<boolean>;
+  /**
+   * Records how attempts ended, together; false: a claim was no longer ours, and nothing was written of it. What was
+   * refused for good goes on to the next way; what was sent makes the other ways needless.
+   */
+  settle(...commands: readonly SettleCommand[]): Promise<boolean>;
+  /** Holds claims for longer, as long as they are ours. */
+  renew(command: RenewCommand): Promise<void>;
   /** When `claimDue` next has something to do, not before `now`; null: nothing waits. */
   nextDueAt(now: EpochSeconds): Promise<EpochSeconds | null>;
 }

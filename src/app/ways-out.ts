@@ -1,0 +1,35 @@
+/** From a message to a person to the rows of the outbox: by which ways, in which order, and from when. */
+import type { PersonConfig } from '../config/config.ts';
+import type { OutgoingMessage } from '../message/message.ts';
+import { patienceEnds } from '../outbox/schedule.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import type { OutboxEntry } from '../store/store.ts';
+
+export interface Addressed {
+  readonly episode: string;
+  readonly message: OutgoingMessage;
+  readonly notBefore: EpochSeconds;
+  readonly useBefore: EpochSeconds;
+  readonly canWait: boolean;
+  /** It may go out in one message with others to the same person. */
+  readonly gathers: boolean;
+}
+
+/** Where the person states no order, every way at once; else the first, with the others behind it. */
+export function waysOut(person: PersonConfig, addressed: Addressed): OutboxEntry[] {
+  const { canWait, ...of } = addressed;
+  const urgent = !canWait;
+  const common = {
+    ...of,
+    urgent,
+    patienceEnds: patienceEnds({ urgent, useBefore: of.useBefore }, of.notBefore),
+  };
+  if (person.reach === 'all') return person.channels.map((channel) => by(channel, common));
+  const [first, ...ways] = [...new Set(urgent ? person.urgent : person.channels)];
+  return first === undefined ? [] : [{ ...by(first, common), ways }];
+}
+
+/** What a program takes in is of one unit. */
+function by(channel: PersonConfig['channels'][number], entry: Omit<OutboxEntry, 'channel'>): OutboxEntry {
+  return { ...entry, channel, gathers: entry.gathers === true && channel !== 'webhook' };
+}
