@@ -1,5 +1,6 @@
 /** What the check answer says of messages that nobody got, as sentences. */
 import type { CheckAnswer } from '../app/check-answer.ts';
+import { oneLine } from '../message/plain.ts';
 import { parseInstant } from '../quantity/instant.ts';
 import { formatLocal } from '../quantity/local-time.ts';
 
@@ -27,7 +28,7 @@ function unreachedWords(lost: readonly Unreached[], answer: CheckAnswer): string
   const zone = zoneOf(last.unit, answer);
   const at = formatLocal(parseInstant(last.at) ?? Number.NaN, zone);
   const trying = last.trying ? ' It is still being tried.' : '';
-  const error = last.error === null ? '' : ` What was said last: ${last.error}`;
+  const error = last.error === null ? '' : ` What was said last: ${oneLine(last.error)}`;
   return `NOT TOLD: ${last.name} has heard nothing of ${unitWords(lost, answer)}, given up on ${at}.${error}${trying} Tell them another way.`;
 }
 

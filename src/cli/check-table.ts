@@ -102,10 +102,10 @@ function footnotes(answer: CheckAnswer): string[] {
   const attributions = new Set(answer.places.flatMap((p) => p.attributions));
   const problems = answer.places.flatMap((place) => problemWords(place, answer));
   return [
+    ...deliveryWords(answer),
     `Chances are for the next ${answer.windowHours} h, or as far as the forecast reaches:`,
     'as it stands, then after the action.',
     ...answer.places.flatMap((place) => forecastWords(place, answer)),
-    ...deliveryWords(answer),
     ...problems,
     ...answer.places.flatMap(warnings),
     ...assumed(answer),

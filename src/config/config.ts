@@ -217,6 +217,6 @@ export interface DeliveryConfig {
   readonly webhook: WebhookConfig | null;
   readonly mqtt: MqttStateConfig | null;
   readonly console: boolean;
-  /** How long a claim holds before another process may take the message over. */
+  /** The longest that an attempt to send may take; a claim holds for a minute and is renewed meanwhile. */
   readonly leaseSeconds: number;
 }

@@ -65,7 +65,7 @@ export const DeliverySchema = z
     lease: quantity('duration', { from: '5 s', to: '1 h' })
       .prefault('15 min')
       .describe(
-        'After this long, another process may take over a message that was not settled. A mail server may take ten minutes over one.',
+        'The longest that sending a message may take; a mail server may take ten minutes over one. What a killed process had in hand is taken over after a minute.',
       ),
   })
   .describe('The ways out; at least one.');

@@ -52,7 +52,9 @@ export async function undelivered(db: Kysely<Schema>, now: EpochSeconds): Promis
     const at = lostAt(news, now);
     if (at === null || (at <= now - OF_MATTER_S && !news.some((row) => isOverdue(row, now)))) return false;
     const [{ unit, kind } = { unit: '', kind: '' }] = news;
-    const later = (sent.get(readerKey(news[0])) ?? []).filter((row) => (row.settled_at ?? 0) > at);
+    const later = (sent.get(readerKey(news[0])) ?? []).filter(
+      (row) => !news.includes(row) && (row.settled_at ?? 0) > at,
+    );
     return (acted.get(unit) ?? 0) <= at && !later.some((row) => takesPlaceOf(row.kind, kind));
   });
   const lost = open.flatMap((news) => {

@@ -30,7 +30,7 @@ export async function passOn(
 ): Promise<readonly HandedOn[]> {
   const handedOn: HandedOn[] = [];
   for (const row of rows) {
-    if (row.superseded_by !== null || row.use_before <= when.now) continue;
+    if (row.ways === null || row.superseded_by !== null || row.use_before <= when.now) continue;
     const next = await firstOpen(trx, row, when);
     if (next !== null) handedOn.push({ row, next });
     await trx.updateTable('outbox').where('id', '=', row.id).set({ ways: '[]' }).execute();

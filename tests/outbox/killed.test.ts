@@ -3,7 +3,8 @@ import { deliverDue } from '../../src/outbox/loop.ts';
 import type { DeliveryOptions } from '../../src/outbox/loop.ts';
 import { compileSources, startChild } from '../support/child.ts';
 import type { Compiled } from '../support/child.ts';
-import { NOW, entry } from '../support/letter.ts';
+import { plainListMessage } from '../../src/message/plain-list.ts';
+import { NOW, entry, letter } from '../support/letter.ts';
 import { emailTo, recordingLog, storeWith } from '../support/outbox.ts';
 import { startSmtp } from '../support/smtp.ts';
 
@@ -13,6 +14,7 @@ const DELIVER = `
   const { openStore } = await import(directory + '/store/open.js');
   const { deliverDue } = await import(directory + '/outbox/loop.js');
   const { openEmail } = await import(directory + '/delivery/email.js');
+  const { plainListMessage } = await import(directory + '/message/plain-list.js');
   const quiet = () => undefined;
   const config = { host: '127.0.0.1', port: Number(port), security: 'none', from: 'drainby@example.org', user: null, password: null };
   await deliverDue({
@@ -20,15 +22,21 @@ const DELIVER = `
     channels: new Map([['email', openEmail(config, { env: {} })]]),
     now: () => Number(now),
     owner: 'killed',
-    leaseSeconds: 60,
+    leaseSeconds: 900,
     signal: new AbortController().signal,
     log: { info: quiet, warn: quiet, error: quiet },
+    gather: plainListMessage,
   });
 `;
 
 let compiled: Compiled;
 beforeAll(() => {
-  compiled = compileSources(['store/open.ts', 'outbox/loop.ts', 'delivery/email.ts']);
+  compiled = compileSources([
+    'store/open.ts',
+    'outbox/loop.ts',
+    'delivery/email.ts',
+    'message/plain-list.ts',
+  ]);
 });
 afterAll(() => {
   compiled.remove();
@@ -64,4 +72,38 @@ it.each([
     new Set(['<blue.act.ann@drainby.example.org>']),
   );
   expect(await store.outboxCounts()).toMatchObject({ sent: 1, waiting: 0 });
+});
+
+it('a list whose process is killed between claim and settlement goes out again as the same list', async () => {
+  const smtp = await startSmtp({ script: ['stall-data'] });
+  onTestFinished(() => smtp.close());
+  const of = (unit: string) =>
+    entry({
+      episode: `${unit}-1`,
+      message: letter({ unit, subject: `Drain ${unit}`, messageId: `<${unit}.act.ann@drainby.example.org>` }),
+      gathers: true,
+    });
+  const late = { ...of('green'), notBefore: NOW + 60 };
+  const store = await storeWith([of('red'), of('blue'), late]);
+  const child = startChild(DELIVER, [compiled.directory, store.path, String(smtp.port), String(NOW)]);
+  onTestFinished(() => child.kill('SIGKILL'));
+  const first = await smtp.stalled();
+  await child.kill('SIGKILL');
+
+  const next: DeliveryOptions = {
+    store,
+    channels: emailTo(smtp),
+    now: () => NOW + 60,
+    owner: 'next',
+    leaseSeconds: 900,
+    signal: new AbortController().signal,
+    log: recordingLog(),
+    gather: plainListMessage,
+  };
+  expect(await deliverDue(next)).toMatchObject({ sent: 2 });
+  const list = smtp.messages.find(({ mail }) => mail.messageId === first?.mail.messageId);
+  expect(first?.mail.messageId).toMatch(/^<list\./);
+  expect(list?.mail.text).toBe(first?.mail.text);
+  expect(list?.mail.text).not.toContain('green');
+  expect(await store.outboxCounts()).toMatchObject({ sent: 3, waiting: 0 });
 });

@@ -4,6 +4,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { Kysely } from 'kysely';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import { EMPTY_MEMORY, type Memory } from '../../src/decision/memory.ts';
 import { ImmediateDialect } from '../../src/store/dialect.ts';
 import { first } from '../../src/store/migrations/001-first.ts';
 import { unsureAttempts } from '../../src/store/migrations/002-unsure-attempts.ts';
@@ -11,7 +12,7 @@ import { weather } from '../../src/store/migrations/003-weather.ts';
 import { openStore } from '../../src/store/open.ts';
 import { openReader } from '../../src/store/reader.ts';
 import { keptForecast } from '../support/kept-forecast.ts';
-import { NOW } from '../support/letter.ts';
+import { NOW, entry, letter } from '../support/letter.ts';
 import { temporaryDirectory } from '../support/temporary.ts';
 
 const DAY = 86_400;
@@ -100,6 +101,61 @@ describe('pruning', () => {
     const ids = database.prepare('select id from round').pluck().all();
     database.close();
     expect(ids).toEqual(['200 days ago']);
+  });
+
+  it('drops what was told long ago, but nothing that a running episode may be asked about', async () => {
+    const path = join(temporaryDirectory(), 'drainby.db');
+    const store = await openStore(path);
+    onTestFinished(() => store.close());
+    const commit = async (unit: string, memory: Memory): Promise<void> => {
+      const at = ago(90);
+      const told = ['one', 'two', 'waits'].map((episode) =>
+        entry({
+          episode: `${unit}.${episode}`,
+          message: letter({ unit }),
+          useBefore: at + 200 * DAY,
+          notBefore: episode === 'waits' ? NOW : at,
+        }),
+      );
+      await store.commitRound({ ...round(90), id: unit }, [
+        { unit, expectedVersion: 0, memory, outbox: told },
+      ]);
+    };
+    await commit('over', EMPTY_MEMORY);
+    await commit('running', { ...EMPTY_MEMORY, episode: { id: 'running.one', since: ago(90) } });
+    await commit('later', { ...EMPTY_MEMORY, episode: { id: 'later.two', since: ago(70) } });
+    await commit('blind', { ...EMPTY_MEMORY, blindSince: ago(90) });
+    for (const days of [61, 60]) {
+      const claim = { now: ago(days), leaseSeconds: 60, owner: 'one', limit: 4 };
+      for (const { rowId, attempt } of (await store.claimDue(claim)).claimed)
+        await store.settle({ rowId, attempt, owner: 'one', settlement: { outcome: 'sent' }, now: ago(days) });
+    }
+    await store.prune(NOW);
+    const database = new SqliteDatabase(path, { readonly: true });
+    const left = database.prepare('select episode from outbox order by id').pluck().all();
+    database.close();
+    // Settled 61 days ago: the first four; 60 days ago: the others; "later" began before either was settled.
+    expect(left).toEqual([
+      'over.waits',
+      'running.one',
+      'running.two',
+      'running.waits',
+      'later.one',
+      'later.two',
+      'later.waits',
+      'blind.one',
+      'blind.two',
+      'blind.waits',
+    ]);
+  });
+
+  it('keeps of the history one row of each cause from before what it keeps', async () => {
+    const store = await openStore(join(temporaryDirectory(), 'drainby.db'));
+    onTestFinished(() => store.close());
+    for (const days of [600, 500, 450, 10])
+      await store.mark({ unit: 'blue', water: null, checked: true, at: ago(days), by: null });
+    await store.prune(NOW);
+    expect((await store.readMoments('blue', 0)).map(({ at }) => at)).toEqual([ago(450), ago(10)]);
   });
 
   it('of nothing does nothing', async () => {
