@@ -11,7 +11,12 @@ import { readUnit, unseen, writeUnits } from './units.ts';
 export async function mark(trx: Transaction<Schema>, command: MarkCommand): Promise<void> {
   const current = await readUnit(trx, command.unit);
   const after = marked(current, command);
-  await writeUnits(trx, [{ after, event: { at: command.at, cause: 'mark', by: command.by } }]);
+  // What changes neither the water nor the suspicion is no moment in the unit's own history.
+  const event =
+    after.water === (current?.water ?? null) && !command.checked
+      ? null
+      : ({ at: command.at, cause: 'mark', by: command.by } as const);
+  await writeUnits(trx, [{ after, event }]);
   if (command.checked) await dropSuspicion(trx, command);
 }
 

@@ -7,10 +7,11 @@ import { unsureAttempts } from './migrations/002-unsure-attempts.ts';
 import { weather } from './migrations/003-weather.ts';
 import { pastHeights } from './migrations/004-past-heights.ts';
 import { outbox } from './migrations/005-outbox.ts';
+import { answers } from './migrations/006-answers.ts';
 import type { Schema } from './schema.ts';
 
 /** In order, numbered from 1 without gaps. What was released never changes. */
-const MIGRATIONS: readonly Migration[] = [first, unsureAttempts, weather, pastHeights, outbox];
+const MIGRATIONS: readonly Migration[] = [first, unsureAttempts, weather, pastHeights, outbox, answers];
 
 const SCHEMA_VERSION = MIGRATIONS.length;
 
@@ -22,7 +23,7 @@ export async function needsMigration(db: Kysely<Schema>): Promise<boolean> {
 /** Brings the database to this program's version, inside the caller's transaction: all of it or nothing. */
 export async function migrate(trx: Transaction<Schema>): Promise<void> {
   const version = await readVersion(trx);
-  for (const migration of MIGRATIONS.slice(version)) {
+  for (const migration of MIGRATIONS.filter(({ number }) => number > version)) {
     await migration.up(trx as unknown as Kysely<unknown>);
     await sql`pragma user_version = ${sql.raw(String(migration.number))}`.execute(trx);
   }

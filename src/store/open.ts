@@ -1,6 +1,8 @@
 import type { Kysely, Transaction } from 'kysely';
 import type { Connection, Opening } from './connection.ts';
 import { openReading, openWriter } from './connection.ts';
+import { answer, endAnswers } from './answers.ts';
+import { linkKey, readLinkKey, rotateLinkKey } from './link-key.ts';
 import { mark } from './marks.ts';
 import { readMoments } from './moments.ts';
 import { migrate, needsMigration } from './migrate.ts';
@@ -95,6 +97,12 @@ function assemble(writer: Connection, reader: Connection): Store {
     keepForecasts: (kept) => write((trx) => writeKept(trx, kept)),
     prune: (now) => write((trx) => prune(trx, now)),
     mark: (command) => write((trx) => mark(trx, command)),
+    answer: (command) => write((trx) => answer(trx, command)),
+    endAnswers: (command) => write((trx) => endAnswers(trx, command)),
+    async linkKey(now) {
+      return (await read(readLinkKey)) ?? (await write((trx) => linkKey(trx, now)));
+    },
+    rotateLinkKey: (now) => write((trx) => rotateLinkKey(trx, now)),
     settle: (...commands) => write((trx) => settle(trx, commands)),
     renew: (command) => write((trx) => renew(trx, command)),
     nextDueAt: (now) => read((db) => nextDueAt(db, now)),

@@ -19,6 +19,7 @@ const KEPT_DAYS = {
   answers: 100,
   rounds: 90,
   states: 1,
+  answered: 400,
 };
 
 /** Drops what has become too old to be of use; of the rounds the last one stays, however old. */
@@ -36,6 +37,17 @@ export async function prune(trx: Transaction<Schema>, now: EpochSeconds): Promis
     .where('settled_at', '<', before(KEPT_DAYS.states))
     .execute();
   await trx.deleteFrom('shelf').where('fetched_at', '<', before(KEPT_DAYS.answers)).execute();
+  // Of each person the last of each kind stays: it may still hold.
+  await trx
+    .deleteFrom('answer')
+    .where('recorded_at', '<', before(KEPT_DAYS.answered))
+    .where('id', 'not in', (row) =>
+      row
+        .selectFrom('answer as last')
+        .select((last) => last.fn.max('last.id').as('id'))
+        .groupBy(['last.unit', 'last.person', 'last.answer']),
+    )
+    .execute();
   await trx
     .deleteFrom('round')
     .where('finished_at', '<', before(KEPT_DAYS.rounds))

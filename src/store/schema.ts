@@ -138,7 +138,32 @@ export interface PlaceRecordTable {
   updated_at: number;
 }
 
+/** `details` is JSON. */
+export interface AnswerTable {
+  readonly id: Generated<number>;
+  readonly unit: string;
+  readonly person: string | null;
+  readonly answer: string;
+  readonly at: number;
+  readonly recorded_at: number;
+  readonly until: number | null;
+  readonly basis: 'seen' | 'said';
+  readonly via: 'link' | 'command';
+  readonly episode: string | null;
+  readonly link: string | null;
+  readonly details: string;
+  ended_at: number | null;
+}
+
+export interface SigningKeyTable {
+  readonly purpose: string;
+  key: Buffer;
+  made_at: number;
+}
+
 export interface Schema {
+  readonly answer: AnswerTable;
+  readonly signing_key: SigningKeyTable;
   readonly shelf: ShelfTable;
   readonly spent_call: SpentCallTable;
   readonly reading: ReadingTable;

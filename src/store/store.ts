@@ -6,6 +6,8 @@ import type { Shelved, Spent } from '../forecast/http/shelf.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { KeptForecast } from '../verify/kept-forecast.ts';
 import type { Reading } from '../weather/reading.ts';
+import type { AnswerCommand, EndCommand } from './answers.ts';
+import type { KeptAnswer } from './kept-answers.ts';
 import type { LastReadings, ReadingCounts, Truth } from './measured.ts';
 import type { PastHour, PlaceCommit, PlaceRecord, Rows } from './places.ts';
 import type { SpentCalls } from './shelf.ts';
@@ -20,6 +22,8 @@ export interface UnitRecord {
   /** Last time a person said it was checked and whole. */
   readonly checkedAt: EpochSeconds | null;
   readonly memory: Memory;
+  /** Of each person the last of each kind, oldest first; absent: none. */
+  readonly answers?: readonly KeptAnswer[];
   /** What the database holds of it cannot be read: nothing of it is known but its version. Absent: it can. */
   readonly damaged?: true;
 }
@@ -264,6 +268,14 @@ export interface Store extends StoreReader {
   /** Drops what has become too old to be of use. Meant for once a day. */
   prune(now: EpochSeconds): Promise<void>;
   mark(command: MarkCommand): Promise<void>;
+  /** Like `mark`, and keeps who said what; false: there was nothing to write. */
+  answer(command: AnswerCommand): Promise<boolean>;
+  /** Answers that no longer hold, since the config was changed. */
+  endAnswers(command: EndCommand): Promise<void>;
+  /** What links are signed with; made at the first call. */
+  linkKey(now: EpochSeconds): Promise<Buffer>;
+  /** A new key: links that were sent so far are void from now on. */
+  rotateLinkKey(now: EpochSeconds): Promise<Buffer>;
   /** Takes due messages for `leaseSeconds`; first lets go of those whose time ran out. */
   claimDue(command: ClaimCommand): Promise<ClaimResult>;
   /**

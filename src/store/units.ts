@@ -5,12 +5,25 @@ import type { UnitWater } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { batches } from './batches.ts';
 import { canonicalJson } from './json.ts';
+import { readAnswers, type KeptAnswer } from './kept-answers.ts';
 import type { Schema, UnitTable } from './schema.ts';
 import type { UnitRecord } from './store.ts';
 
+/** Answers are read last: one given in between moves the version, so that a round computes the unit again. */
 export async function readUnits(db: Kysely<Schema>): Promise<ReadonlyMap<string, UnitRecord>> {
   const rows = await db.selectFrom('unit').selectAll().orderBy('unit').execute();
-  return new Map(rows.map((row) => [row.unit, toRecord(row)]));
+  const answers = new Map<string, KeptAnswer[]>();
+  for (const answer of await readAnswers(db)) {
+    const own = answers.get(answer.unit);
+    if (own === undefined) answers.set(answer.unit, [answer]);
+    else own.push(answer);
+  }
+  return new Map(
+    rows.map((row) => {
+      const own = answers.get(row.unit);
+      return [row.unit, { ...toRecord(row), ...(own === undefined ? {} : { answers: own }) }];
+    }),
+  );
 }
 
 export async function readUnit(db: Kysely<Schema>, unit: string): Promise<UnitRecord | null> {

@@ -2,6 +2,7 @@
 import { expect, it } from 'vitest';
 import { DeliveryError } from '../../src/errors.ts';
 import { attempt } from '../../src/outbox/attempt.ts';
+import { parcelOf } from '../../src/outbox/parcel.ts';
 import { letter, NOW } from '../support/letter.ts';
 
 it.each([
@@ -25,7 +26,9 @@ it.each([
     unsureAttempts: 0,
   };
   const channels = new Map([['webhook', { id: 'webhook', send, close: async () => undefined }] as const]);
-  const { settlement } = await attempt(claimed, {
+  const parcel = parcelOf([claimed], NOW);
+  if (parcel === null) throw new Error('Nothing was claimed.');
+  const { settlement } = await attempt(parcel, {
     channels,
     now: () => NOW,
     jitter: () => 0.5,
