@@ -10,6 +10,7 @@ import type { Evaluation, UnitEvaluation } from './evaluate.ts';
 import { assumptionsOf, trippedPost, unitFacts } from './facts.ts';
 import type { HoldOut } from './hold-out.ts';
 import type { PartCourse } from './middle-course.ts';
+import { saidAnswer } from './said.ts';
 import { instant, rounded } from './answer-values.ts';
 import { moneyAnswer } from './money-answer.ts';
 import { placeAnswer } from './place-answer.ts';
@@ -50,6 +51,7 @@ function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
     ...heatAnswer(evaluated),
     ...courseAnswer(evaluated),
     assumptions: assumptionsOf(config, evaluated, now),
+    ...saidAnswer(config, evaluated, now),
     ...(record.damaged === true ? { problem: problemOf(damagedUnit(unit.id)) } : {}),
   };
 }

@@ -9,6 +9,7 @@ import type { EpochSeconds } from '../quantity/instant.ts';
 import { storeShelf } from '../store/shelves.ts';
 import { openStore } from '../store/open.ts';
 import type { Store } from '../store/store.ts';
+import { linksOf, type AnswerLink } from '../web/link.ts';
 import { openSources, type Patience, type Sources } from './sources.ts';
 import { messageOf } from './error-words.ts';
 
@@ -51,16 +52,20 @@ export async function openMachinery(
     for (const release of releasers.toReversed()) await release();
   };
   try {
+    let links: AnswerLink | null = null;
     const channels = openChannels(config.delivery, {
       ...surroundings,
       now,
-      link: null,
+      // Made at sending, when the key has long been read.
+      link: config.web === null ? null : (message, answer) => links?.(message, answer) ?? null,
       units: config.units.map(({ id, place }) => ({ unit: id, place })),
       onTrouble: (what, error) => log.warn({ error: messageOf(error) }, what),
     });
     for (const channel of channels.values()) releasers.push(() => channel.close());
     const store = await openStore(config.store.path, { signal });
     releasers.push(() => store.close());
+    if (config.web !== null)
+      links = linksOf({ publicUrl: config.web.publicUrl, key: await store.linkKey(now()), now });
     const shelf = storeShelf(store, (error) => log.warn({ error: messageOf(error) }, SHELF_TROUBLE));
     const sources = openSources(config, { ...surroundings, shelf });
     releasers.push(() => sources.close());

@@ -11,7 +11,7 @@ import type { EpochSeconds } from '../quantity/instant.ts';
 import { openMachinery, type Machinery, type Surroundings } from './compose.ts';
 import { messageOf } from './error-words.ts';
 import { intakeOf } from './intake-config.ts';
-import { openIntake, type OpenIntake } from './intake.ts';
+import { openIntake, type IntakeOptions, type OpenIntake } from './intake.ts';
 import { Rounds } from './rounds.ts';
 import { watchStore } from './store-watch.ts';
 
@@ -106,7 +106,13 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
   const signal = AbortSignal.any([request.signal, stop.signal]);
   const { surroundings, now, log } = request;
   const machinery = await openMachinery(config, { surroundings, now, signal, log });
-  const intake = await openedIntake(machinery, { ...request, config, signal });
+  let wakeRounds = (): void => undefined;
+  const intake = await openedIntake(machinery, {
+    ...request,
+    config,
+    signal,
+    onAnswer: () => wakeRounds(),
+  });
   const outbox = runOutbox({
     store: machinery.store,
     channels: machinery.channels,
@@ -131,6 +137,8 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
     wake: () => outbox.wake(),
   });
   const unwatch = watchStore(config.store.path, () => onLost(config));
+  // Until here nothing was computed that an answer could change.
+  wakeRounds = () => rounds.soon();
   rounds.start();
   return {
     async end() {
@@ -147,11 +155,18 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
 /** A config whose secrets are not there leaves nothing open. */
 async function openedIntake(
   machinery: Machinery,
-  { config, surroundings, now, log, signal }: DaemonRequest,
+  {
+    config,
+    surroundings,
+    now,
+    log,
+    signal,
+    onAnswer,
+  }: DaemonRequest & Required<Pick<IntakeOptions, 'onAnswer'>>,
 ): Promise<OpenIntake> {
   try {
     const doors = intakeOf(config, surroundings.env);
-    return await openIntake({ ...doors, config, store: machinery.store, now, log, signal });
+    return await openIntake({ ...doors, config, store: machinery.store, now, log, signal, onAnswer });
   } catch (error) {
     await machinery.close();
     throw error;

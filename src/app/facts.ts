@@ -10,6 +10,7 @@ import { trippedWords } from '../message/trip-words.ts';
 import { waterStateWords } from '../message/words.ts';
 import type { UnitFacts } from '../message/message.ts';
 import { isoSecond } from '../quantity/instant.ts';
+import { asksHow } from './answer-record.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 import type { Problem } from './evaluate-place.ts';
 import { yetToCome } from './held-water.ts';
@@ -50,6 +51,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
       unit.model.parts.some((p) => p.circuit === STOWED_CIRCUIT) &&
       isWet(circuitState(water, STOWED_CIRCUIT).state),
     waterState: waterStateWords(water.all.state),
+    ...(asksHow(evaluated) ? { asks: 'how-winterized' } : {}),
     fluidCautions: fluidsIn(evaluated).flatMap(fluidCautions),
     dilution: dilutionOf(outside?.minimumC),
     problem: place.problem === null ? null : problemWords(place.problem),

@@ -1,15 +1,16 @@
-/** The doors through which readings come in while the daemon runs: HTTP and MQTT, each only where it is configured. */
+/** The doors through which readings and answers come in while the daemon runs: HTTP and MQTT, each only where it is configured. */
 import type { Config } from '../config/config.ts';
 import type { Log } from '../outbox/log.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { openMqtt, type MqttOptions, type MqttReadings } from '../readings/mqtt.ts';
 import type { Store } from '../store/store.ts';
 import { keepWeb, type WebOptions } from '../web/server.ts';
+import { answerDesk } from './answer-desk.ts';
 import { acceptReadings, readingProblem } from './readings.ts';
 
 export interface IntakeOptions {
   readonly config: Config;
-  readonly store: Pick<Store, 'addReadings' | 'lastRound'>;
+  readonly store: Pick<Store, 'addReadings' | 'lastRound' | 'answer' | 'linkKey' | 'readUnit'>;
   /** Null: nothing is served. */
   readonly web: Pick<WebOptions, 'listen' | 'token'> | null;
   /** Null: there is no broker. */
@@ -17,6 +18,8 @@ export interface IntakeOptions {
   readonly now: () => EpochSeconds;
   readonly log: Log;
   readonly signal: AbortSignal;
+  /** Called after each answer that was kept; absent: nobody waits for it. */
+  readonly onAnswer?: () => void;
 }
 
 export interface OpenIntake {
@@ -39,7 +42,12 @@ export async function openIntake(options: IntakeOptions): Promise<OpenIntake> {
   }
   if (options.web !== null) {
     const lastRound = () => store.lastRound();
-    open.push(keepWeb({ ...options.web, addReadings: taking('http'), lastRound, now, log, signal }));
+    const { onAnswer = () => undefined } = options;
+    const answers = {
+      desk: answerDesk({ config, store, now, log, onAnswer }),
+      origin: new URL(config.web?.publicUrl ?? 'http://localhost').origin,
+    };
+    open.push(keepWeb({ ...options.web, addReadings: taking('http'), lastRound, now, log, signal, answers }));
   }
   return {
     async close() {

@@ -3,19 +3,76 @@ import { READY_TO_USE_PERCENT, fluidCautions } from '../model/antifreeze.ts';
 import { isTrap } from '../model/circuit-names.ts';
 import { LEFT_LITRES, bearsC, percentIn } from '../model/filling.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
-import type { MarkRequest } from './mark-request.ts';
+import { circuitsWords } from '../message/circuits.ts';
+import type { Given, MarkRequest } from './mark-request.ts';
+import { isMainLine } from './marked-water.ts';
 
-/** @param suspect - the unit may have frozen, and nobody has checked it */
-export function remarks(request: MarkRequest, suspect: boolean): readonly string[] {
-  return [...iceRemarks(request, suspect), ...methodRemarks(request), ...fluidRemarks(request)];
+export function remarks(request: MarkRequest, given: Given): readonly string[] {
+  const { suspect } = given;
+  return [
+    ...(suspect && isEmptied(request)
+      ? [`${MET_ICE}, and say "drainby mark -c FILE ${request.unit} checked".`]
+      : []),
+    ...methodRemarks(request),
+    ...colourRemarks(request),
+    ...fluidRemarks(request),
+    ...intentRemarks(request, given),
+  ];
+}
+
+/** The same for whoever pressed the button of a link, who knows no options. */
+export function linkRemarks(request: MarkRequest, given: Given): readonly string[] {
+  const { method, fluid } = request;
+  return [
+    ...(given.suspect && isEmptied(request) ? [`${MET_ICE}, and say that it was checked.`] : []),
+    ...(request.state === 'winterized' && method === null ? [ASKED_HOW] : []),
+    ...(request.state === 'winterized' && method === 'air' && request.traps !== true ? [TRAPS_FULL] : []),
+    ...colourRemarks(request),
+    ...(method === 'antifreeze' ? fluidCautions(fluid ?? 'glycol') : []),
+    ...intentRemarks(request, given),
+  ];
 }
 
 /** What was poured, blown or let out may have met ice. */
-function iceRemarks({ state, unit }: MarkRequest, suspect: boolean): readonly string[] {
-  if (!suspect || (state !== 'drained' && state !== 'winterized')) return [];
+function isEmptied({ state }: MarkRequest): boolean {
+  return state === 'drained' || state === 'winterized';
+}
+
+const MET_ICE =
+  'It may have frozen, and ice may still close the way, so that water stays behind it. When it has thawed, look for splits, do it once more';
+
+const ASKED_HOW =
+  'How was it winterized? Until somebody says so it is taken as blown out with air, traps not done: they are taken as full as they were.';
+
+const TRAPS_FULL =
+  'Air does not empty a trap: the traps are taken as they were. Pour antifreeze into every trap and the toilets, run some through the pump, and say so.';
+
+/** More than this without colour at the hot tap has gone somewhere else; common practice, no source. */
+const LOST_LITRES = 3.785;
+
+function colourRemarks({ withoutColour = [], usedLitres = 0 }: MarkRequest): readonly string[] {
+  if (withoutColour.length === 0) return [];
+  const where = circuitsWords(withoutColour);
+  if (!withoutColour.some(isMainLine))
+    return [`No colour was seen at ${where}: that is taken as it was, and is still to be done.`];
+  const kept = `No colour was seen at ${where}: the unit is not winterized, and that is taken as it was.`;
+  if (!withoutColour.includes('hot') || usedLitres <= LOST_LITRES)
+    return [kept, 'Go on until strong colour shows at every tap, hot and cold, and say it again.'];
   return [
-    `It may have frozen, and ice may still close the way, so that water stays behind it. When it has thawed, look for splits, do it once more, and say "drainby mark -c FILE ${unit} checked".`,
+    kept,
+    'So much antifreeze and no colour at the hot tap: the bypass of the water heater stands half way, and the heater is filling. Stop pumping, set every valve of the bypass as the manual of the unit shows it, and begin again.',
   ];
+}
+
+function intentRemarks({ state, unit }: MarkRequest, { nobody }: Given): readonly string[] {
+  if (state === 'stop') return ['What asks for work is not sent to this person before then.'];
+  if (state !== 'not-mine') return [];
+  const told = 'This person is told nothing more of the unit until they say something else of it.';
+  return [told, ...(nobody ? [nobodyWords(unit)] : [])];
+}
+
+export function nobodyWords(unit: string): string {
+  return `Nobody is told of unit ${unit} any more: all its contacts said that it is not theirs. Name somebody under its contacts in the config.`;
 }
 
 const DRAINED_QUICKLY =

@@ -48,7 +48,7 @@ function unitCommit(config: Config, evaluated: UnitEvaluation, { now, unreached 
   const current = { ...evaluated, record: { ...record, memory } };
   const facts = unitFacts(config, current, now);
   const figures = unitFigures(current);
-  const contacts = contactsOf(config, unit);
+  const contacts = contactsOf(config, unit, { record, now });
   const isOwner = (person: PersonConfig): boolean =>
     contacts.some(({ person: id, role }) => id === person.id && role !== 'manager');
   const addressed = (all: readonly AddressedNotice[]): OutboxEntry[] =>
@@ -95,7 +95,7 @@ function findingOf(
     lowest: lowestOf(assessment, place, now),
     blindTooLong: blindTooLong(config, { last: memory.lastKnown, place }, now),
     policy: { ...unit.policy, tolerance: assessment?.tolerance ?? unit.policy.tolerance },
-    contacts: contactsOf(config, unit),
+    contacts: contactsOf(config, unit, { record, now }),
   };
 }
 

@@ -11,6 +11,7 @@ import type { OutgoingMessage } from '../message/message.ts';
 import type { Log } from '../outbox/log.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutboxEntry, RoundRecord, Store, UnreachedPerson } from '../store/store.ts';
+import { outdated } from './contacts.ts';
 import { evaluate, type Evaluation } from './evaluate.ts';
 import { knowledgeOf, type PlaceKnowledge } from './knowledge.ts';
 import { placeCommits } from './place-commit.ts';
@@ -51,6 +52,7 @@ const MOST_TRIES = 5;
 export async function runRound(context: RoundContext): Promise<RoundOutcome> {
   const startedAt = context.now();
   const forecasts = await forecastsFor(context, startedAt);
+  await endOutdated(context, startedAt);
   const { places: knowledge, damaged } = await knowledgeOf(context.store, context.config, startedAt);
   if (damaged.length > 0) context.log.warn({ rows: damaged }, DAMAGED_ROWS);
   const { unreached: all } = await context.store.undelivered(startedAt);
@@ -70,6 +72,12 @@ export async function runRound(context: RoundContext): Promise<RoundOutcome> {
     'The round is finished and in the database.',
   );
   return { ...committed, troubles };
+}
+
+/** Whoever the config no longer names is asked anew once it names them again. */
+async function endOutdated({ config, store }: RoundContext, at: EpochSeconds): Promise<void> {
+  const { ids, units } = outdated(config, await store.readUnits());
+  if (ids.length > 0) await store.endAnswers({ ids, units, at });
 }
 
 export async function forecastsFor(

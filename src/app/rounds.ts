@@ -69,6 +69,11 @@ export class Rounds {
     this.#due();
   }
 
+  /** For what cannot wait for the schedule, such as what somebody has just answered. */
+  soon(): void {
+    this.#due();
+  }
+
   async ended(): Promise<void> {
     await this.#task?.destroy();
     if (this.#cooling !== null) clearTimeout(this.#cooling);

@@ -3,9 +3,11 @@ import type { SourceError } from '../errors.ts';
 import type { Gathered } from '../forecast/gather.ts';
 import type { Log } from '../outbox/log.ts';
 import { isoSecond } from '../quantity/instant.ts';
+import { nobodyIsTold } from './contacts.ts';
 import { damagedUnit } from './damaged-unit.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
 import type { PlaceEvaluation } from './evaluate-place.ts';
+import { nobodyWords } from './mark-remarks.ts';
 
 /** Of each place and unit in trouble the codes, which tell one trouble from another. */
 export type Troubles = ReadonlyMap<string, string>;
@@ -21,7 +23,7 @@ interface Seen {
 
 /** Logs each trouble when it begins, changes or ends, and returns those that there are now. */
 export function logTroubles(log: Log, { evaluation, forecasts, before }: Seen): Troubles {
-  const { places, units } = evaluation;
+  const { places, units, now: asOf } = evaluation;
   const now = new Map<string, string>();
   for (const place of places) {
     const key = `place ${place.place.id}`;
@@ -45,6 +47,11 @@ export function logTroubles(log: Log, { evaluation, forecasts, before }: Seen): 
     const { code, message, hint } = damagedUnit(unit.id);
     now.set(key, code);
     if (!before.has(key)) log.error({ unit: unit.id, code, error: message, hint }, 'A unit is unknown.');
+  }
+  for (const { unit } of units.filter((u) => nobodyIsTold(u.unit, u.record.answers ?? [], asOf))) {
+    const key = `contacts of ${unit.id}`;
+    now.set(key, 'nobody');
+    if (!before.has(key)) log.warn({ unit: unit.id, contacts: unit.contacts }, nobodyWords(unit.id));
   }
   return now;
 }

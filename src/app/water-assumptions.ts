@@ -4,7 +4,11 @@ import { isTrap } from '../model/circuit-names.ts';
 import { SHOWER_CIRCUIT } from '../model/damage.ts';
 import { LEFT_LITRES, POURED_LITRES, percentIn } from '../model/filling.ts';
 import { circuitState, isWet, type CircuitState } from '../model/water-state.ts';
+import { asksHow } from './answer-record.ts';
 import type { UnitEvaluation } from './evaluate.ts';
+
+const ASKED_HOW =
+  'Nobody has said how it was winterized: it is taken as blown out with air, and the traps as full as they were. Say with antifreeze, with air and the traps done, or with air only.';
 
 export function waterAssumptions(evaluated: UnitEvaluation): readonly string[] {
   const { water, assessment } = evaluated;
@@ -14,7 +18,7 @@ export function waterAssumptions(evaluated: UnitEvaluation): readonly string[] {
     ...(water.all.state.kind === 'unknown'
       ? ['Nobody has said what is in the lines: they are taken as full of water.']
       : []),
-    ...trapAssumptions(evaluated),
+    ...(asksHow(evaluated) ? [ASKED_HOW] : trapAssumptions(evaluated)),
     ...fillingAssumptions(evaluated),
     ...showerAssumptions(evaluated),
     ...(pumped ? [`Winterized with antifreeze it is taken to hold ${mixedWords()}.`] : []),

@@ -107,6 +107,7 @@ function footnotes(answer: CheckAnswer): string[] {
     'as it stands, then after the action.',
     ...answer.places.flatMap((place) => forecastWords(place, answer)),
     ...problems,
+    ...answer.units.flatMap((unit) => unit.contactsSaid ?? []),
     ...answer.places.flatMap(warnings),
     ...assumed(answer),
     ...attributions,

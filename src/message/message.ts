@@ -113,6 +113,8 @@ export interface UnitFacts {
   readonly hasHeat: boolean;
   readonly hasHose: boolean;
   readonly waterState: string;
+  /** What somebody left open when they said what they did, and is to be asked; absent: nothing. */
+  readonly asks?: 'how-winterized';
   /** Of the antifreeze that is in it, in full sentences. */
   readonly fluidCautions: readonly string[];
   /** Null: it stays above freezing, or the low is not known. */

@@ -1,4 +1,4 @@
-import type { Transaction } from 'kysely';
+import type { Kysely, Transaction } from 'kysely';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { canonicalJson } from './json.ts';
 import { findByLink, readAnswers, type KeptAnswer, type NewAnswer } from './kept-answers.ts';
@@ -32,14 +32,18 @@ export interface EndCommand {
   readonly at: EpochSeconds;
 }
 
+/** With what was answered of it; null: it was never written. */
+export async function readAnsweredUnit(db: Kysely<Schema>, unit: string): Promise<UnitRecord | null> {
+  const current = await readUnit(db, unit);
+  return current === null ? null : { ...current, answers: await readAnswers(db, unit) };
+}
+
 /** False: there was nothing to write. */
-export async function answer(
+export async function writeAnswer(
   trx: Transaction<Schema>,
   { unit, link, decide }: AnswerCommand,
 ): Promise<boolean> {
-  const current = await readUnit(trx, unit);
-  const answers = await readAnswers(trx, unit);
-  const known = current === null ? null : { ...current, answers };
+  const known = await readAnsweredUnit(trx, unit);
   const answering = decide(known, link === null ? null : await findByLink(trx, link));
   if (answering === null) return false;
   const { water, checked, at, by } = answering;
@@ -49,10 +53,7 @@ export async function answer(
 }
 
 /** The units' versions move, so that a round which read them before computes them again. */
-export async function endAnswers(
-  trx: Transaction<Schema>,
-  { ids, units, at }: EndCommand,
-): Promise<void> {
+export async function endAnswers(trx: Transaction<Schema>, { ids, units, at }: EndCommand): Promise<void> {
   if (ids.length === 0) return;
   await trx.updateTable('answer').where('id', 'in', ids).set({ ended_at: at }).execute();
   await trx

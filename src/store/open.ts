@@ -1,7 +1,7 @@
 import type { Kysely, Transaction } from 'kysely';
 import type { Connection, Opening } from './connection.ts';
 import { openReading, openWriter } from './connection.ts';
-import { answer, endAnswers } from './answers.ts';
+import { endAnswers, readAnsweredUnit, writeAnswer } from './answers.ts';
 import { linkKey, readLinkKey, rotateLinkKey } from './link-key.ts';
 import { mark } from './marks.ts';
 import { readMoments } from './moments.ts';
@@ -60,6 +60,7 @@ export function toOpening(path: string, options: StoreOptions): Opening {
 export function readerOf(connection: Connection): StoreReader {
   return {
     readUnits: () => connection.run(readUnits),
+    readUnit: (unit) => connection.run((db) => readAnsweredUnit(db, unit)),
     lastRound: () => connection.run(lastRound),
     outboxCounts: () => connection.run(outboxCounts),
     countLost: (entries) => connection.run((db) => countLost(db, entries)),
@@ -97,7 +98,7 @@ function assemble(writer: Connection, reader: Connection): Store {
     keepForecasts: (kept) => write((trx) => writeKept(trx, kept)),
     prune: (now) => write((trx) => prune(trx, now)),
     mark: (command) => write((trx) => mark(trx, command)),
-    answer: (command) => write((trx) => answer(trx, command)),
+    answer: (command) => write((trx) => writeAnswer(trx, command)),
     endAnswers: (command) => write((trx) => endAnswers(trx, command)),
     async linkKey(now) {
       return (await read(readLinkKey)) ?? (await write((trx) => linkKey(trx, now)));

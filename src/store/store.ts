@@ -220,6 +220,8 @@ export interface Undelivered {
 export interface StoreReader {
   /** Units never written are absent. */
   readUnits(): Promise<ReadonlyMap<string, UnitRecord>>;
+  /** Null: it was never written. */
+  readUnit(unit: string): Promise<UnitRecord | null>;
   /** The round that finished last; null: none yet. */
   lastRound(): Promise<RoundRecord | null>;
   outboxCounts(): Promise<OutboxCounts>;

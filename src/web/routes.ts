@@ -1,19 +1,16 @@
-/** What is served: readings are taken, and whether the program is well is said. Nothing else. */
+/** What is served: readings and answers are taken, and whether the program is well is said. Nothing else. */
 import type { HttpBindings } from '@hono/node-server';
 import { Hono, type Context } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { secureHeaders } from 'hono/secure-headers';
 import { StoreError } from '../errors.ts';
 import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
+import { addAnswerPages, pageHeaders, told, type AnswersServed } from './answer-routes.ts';
 import { readBody, type Posted, type PostedMistake } from './body.ts';
+import { ANSWER_PATH } from './link.ts';
+import type { WebLog } from './log.ts';
 import { rateLimit } from './rate.ts';
 import { tokenGuard } from './token.ts';
-
-export interface WebLog {
-  info(fields: object, message: string): void;
-  warn(fields: object, message: string): void;
-  error(fields: object, message: string): void;
-}
 
 /** What became of readings: counts, or every mistake. */
 export type PostResult =
@@ -38,6 +35,8 @@ export interface Served {
   readonly lastRound: () => Promise<LastRound | null>;
   readonly now: () => EpochSeconds;
   readonly log: WebLog;
+  /** Absent: links lead nowhere. */
+  readonly answers?: Pick<AnswersServed, 'desk' | 'origin'>;
 }
 
 const MOST_BYTES = 65_536;
@@ -62,10 +61,13 @@ export function routes(served: Served): Hono<Env> {
   const mayHolderAsk = rateLimit({ perMinute: REQUESTS_PER_MINUTE, now });
   const mayStrangerAsk = rateLimit({ perMinute: STRANGERS_PER_MINUTE, now });
   const app = new Hono<Env>();
-  app.use(secureHeaders({ contentSecurityPolicy: { defaultSrc: ["'none'"] } }));
+  const headers = secureHeaders({ contentSecurityPolicy: { defaultSrc: ["'none'"] } });
+  app.use((ask, next) => (isPage(ask) ? pageHeaders : headers)(ask, next));
   app.use(async (ask, next) => {
     ask.header('Cache-Control', 'no-store');
-    if (isKnown(ask) ? mayHolderAsk('') : mayStrangerAsk(addressOf(ask))) {
+    // Pages count for themselves: behind a proxy all their readers have one address.
+    const isServed = served.answers !== undefined && isPage(ask);
+    if (isServed || (isKnown(ask) ? mayHolderAsk('') : mayStrangerAsk(addressOf(ask)))) {
       await next();
       return undefined;
     }
@@ -83,6 +85,8 @@ export function routes(served: Served): Hono<Env> {
     }),
     (ask) => takeReadings(ask, served),
   );
+  if (served.answers !== undefined)
+    addAnswerPages(app, { ...served.answers, now, log: served.log, mayStrangerAsk });
   app.all('/readings', (ask) => only(ask, 'POST'));
   app.all('/health', (ask) => only(ask, 'GET'));
   app.notFound((ask) => refuse(ask, 404, 'There is nothing here. Readings are posted to /readings.'));
@@ -164,7 +168,7 @@ function failed(error: Error, ask: Ask, log: WebLog): Response {
     return refuse(ask, 503, 'The database cannot be used now. Try again in a minute.');
   }
   log.error({ error: error.stack }, 'A request failed. This is a bug.');
-  return refuse(ask, 500, 'This is a bug in drainby; its log says more.');
+  return isPage(ask) ? told(ask, 500) : refuse(ask, 500, 'This is a bug in drainby; its log says more.');
 }
 
 function refuse(
@@ -173,6 +177,10 @@ function refuse(
   error: string,
 ): Response {
   return ask.json({ error }, status);
+}
+
+function isPage(ask: Context): boolean {
+  return ask.req.path.startsWith(ANSWER_PATH);
 }
 
 function addressOf(ask: Ask): string {

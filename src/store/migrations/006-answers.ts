@@ -28,11 +28,7 @@ async function createAnswers(db: Kysely<unknown>): Promise<void> {
     .addColumn('details', 'text', (column) => column.notNull())
     .addColumn('ended_at', 'double precision')
     .execute();
-  await db.schema
-    .createIndex('answer_of')
-    .on('answer')
-    .columns(['unit', 'person', 'answer', 'id'])
-    .execute();
+  await db.schema.createIndex('answer_of').on('answer').columns(['unit', 'person', 'answer', 'id']).execute();
 }
 
 async function createKeys(db: Kysely<unknown>): Promise<void> {

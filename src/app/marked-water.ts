@@ -1,0 +1,120 @@
+/** What a person's word makes of the water in a unit. */
+import type { UnitConfig } from '../config/config.ts';
+import { UsageError } from '../errors.ts';
+import { waterStateWords } from '../message/words.ts';
+import { emptiedAtDusk, holdsWater } from '../model/damage.ts';
+import { isTrap } from '../model/circuit-names.ts';
+import {
+  circuitState,
+  isWet,
+  type CircuitState,
+  type UnitWater,
+  type WaterState,
+} from '../model/water-state.ts';
+import { DAY_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
+import type { UnitRecord } from '../store/store.ts';
+import { heldWater } from './held-water.ts';
+import { canHold, circuitsIn, stateOf, type MarkRequest } from './mark-request.ts';
+
+/** Marks go in order of time: one that is older than what holds would be forgotten at once, or undo it. @throws UsageError */
+export function markedWater(request: MarkRequest, unit: UnitConfig, current: UnitRecord | null): UnitWater {
+  const { at, now } = request;
+  const { water, waterAt, saidBy } = heldWater(unit, current, now);
+  if (waterAt === null || waterAt <= at || waterAt > now) {
+    refuseDry(request, unit, water);
+    return withPast(marked(request, unit, water), water, at);
+  }
+  const who = saidBy === 'config' ? `By ${request.config.file}` : 'By its last mark';
+  throw new UsageError(
+    `${who} unit ${unit.id} is ${waterStateWords(water.all.state)} as of ${isoSecond(waterAt)}, and the newest statement holds: one for ${isoSecond(at)} would change nothing. Give a later --at, or leave it out for now.`,
+  );
+}
+
+/** Heat keeps water from freezing; where there is none, something else was meant. */
+function refuseDry({ state }: MarkRequest, { id, model }: UnitConfig, water: UnitWater): void {
+  if (state !== 'kept-warm') return;
+  if (model.parts.some((part) => holdsWater(part, circuitState(water, part.circuit).state))) return;
+  throw new UsageError(
+    `Unit ${id} is ${waterStateWords(water.all.state)}, and no circuit of it holds water: there is nothing to keep warm. If it was filled again, say in-use first.`,
+  );
+}
+
+/** How long cold can have come before a mark and still matter: as far back as rounds look, and a day. */
+const REMEMBERED_S = 4 * DAY_S;
+
+/** What it was before is kept: cold that came then came to that water, whatever was done since. */
+function withPast(after: UnitWater, { before = [], ...held }: UnitWater, at: EpochSeconds): UnitWater {
+  const recent = before.filter((b) => at - b.until < REMEMBERED_S);
+  return { ...after, before: [...recent, { until: at, water: held }] };
+}
+
+function marked(request: MarkRequest, unit: UnitConfig, before: UnitWater): UnitWater {
+  const { state, at, by, circuits } = request;
+  const as = (to: WaterState): CircuitState => ({ state: to, since: at, by });
+  if (state === 'kept-warm') {
+    return {
+      ...before,
+      circuits: emptiedAtDusk(before, { since: at, by }, unit.model),
+      keptWarm: true,
+      keptWarmSince: before.keptWarm === true ? (before.keptWarmSince ?? at) : at,
+    };
+  }
+  const now = as(stateOf(request));
+  if (circuits.length > 0)
+    return {
+      ...before,
+      circuits: { ...before.circuits, ...Object.fromEntries(circuits.map((c) => [c, now])) },
+    };
+  if (request.withoutColour !== undefined && request.withoutColour.length > 0)
+    return filledInPart(request, unit, { before, now });
+  return wholeUnit(request, unit, { before, now });
+}
+
+interface Change {
+  readonly before: UnitWater;
+  readonly now: CircuitState;
+}
+
+/** Draining and air leave the traps as they were, unless antifreeze was poured into them. */
+function wholeUnit(
+  { state, method, traps: filled }: MarkRequest,
+  unit: UnitConfig,
+  { before, now }: Change,
+): UnitWater {
+  const keepsTraps = state === 'drained' || (state === 'winterized' && method !== 'antifreeze');
+  if (!keepsTraps) return { all: now, circuits: {} };
+  const traps = circuitsIn(unit).filter(isTrap);
+  const after = (trap: string): CircuitState =>
+    filled === true ? { ...now, state: { kind: 'antifreeze' } } : circuitState(before, trap);
+  return { all: now, circuits: Object.fromEntries(traps.map((trap) => [trap, after(trap)])) };
+}
+
+/** What every tap inside hangs on: without colour there, a unit is not winterized. */
+const MAIN_LINES: readonly string[] = ['cold', 'hot'];
+
+export function isMainLine(circuit: string): boolean {
+  return MAIN_LINES.includes(circuit);
+}
+
+/**
+ * Where no colour showed, it stays as it was. A line inside without colour leaves the whole unit what it was; what was
+ * filled is so all the same. Fluid that did not come out of the hot taps may have gone into the water heater.
+ */
+function filledInPart(
+  { withoutColour = [] }: MarkRequest,
+  unit: UnitConfig,
+  { before, now }: Change,
+): UnitWater {
+  const mixed = withoutColour.includes('hot') ? ['heater'] : [];
+  const left = [...withoutColour, ...mixed].map((circuit): [string, CircuitState] => {
+    const was = circuitState(before, circuit);
+    const isMixed = mixed.includes(circuit) && !isWet(was.state);
+    return [circuit, isMixed ? { ...now, state: { kind: 'unknown' } } : was];
+  });
+  if (!withoutColour.some(isMainLine)) return { all: now, circuits: Object.fromEntries(left) };
+  const filled = circuitsIn(unit)
+    .filter((circuit) => canHold(unit, circuit, 'antifreeze'))
+    .map((circuit): [string, CircuitState] => [circuit, now]);
+  const { keptWarm: _warm, keptWarmSince: _since, before: _before, ...held } = before;
+  return { ...held, circuits: { ...before.circuits, ...Object.fromEntries([...filled, ...left]) } };
+}

@@ -1,0 +1,5 @@
+export interface WebLog {
+  info(fields: object, message: string): void;
+  warn(fields: object, message: string): void;
+  error(fields: object, message: string): void;
+}
