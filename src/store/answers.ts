@@ -1,36 +1,10 @@
 import type { Kysely, Transaction } from 'kysely';
-import type { EpochSeconds } from '../quantity/instant.ts';
 import { canonicalJson } from './json.ts';
-import { findByLink, readAnswers, type KeptAnswer, type NewAnswer } from './kept-answers.ts';
+import { findByLink, readAnswers, type NewAnswer } from './kept-answers.ts';
 import { mark } from './marks.ts';
 import type { Schema } from './schema.ts';
-import type { MarkCommand, UnitRecord } from './store.ts';
+import type { AnswerCommand, EndCommand, UnitRecord } from './store.ts';
 import { readUnit } from './units.ts';
-
-/** What an answer makes of a unit. */
-export interface Answering extends Pick<MarkCommand, 'checked' | 'at' | 'by'> {
-  /** Null: unchanged. */
-  readonly water: UnitRecord['water'];
-  readonly answer: NewAnswer;
-}
-
-export interface AnswerCommand {
-  readonly unit: string;
-  /** See `NewAnswer.link`. */
-  readonly link: string | null;
-  /**
-   * Called inside the transaction with the unit as it is then (null: never seen), with the last answers, and with what
-   * the same press of the button wrote already. Null: nothing is written. What it throws is passed on, and nothing is
-   * written either. It may be called again while the database is locked.
-   */
-  readonly decide: (current: UnitRecord | null, pressed: KeptAnswer | null) => Answering | null;
-}
-
-export interface EndCommand {
-  readonly ids: readonly number[];
-  readonly units: readonly string[];
-  readonly at: EpochSeconds;
-}
 
 /** With what was answered of it; null: it was never written. */
 export async function readAnsweredUnit(db: Kysely<Schema>, unit: string): Promise<UnitRecord | null> {

@@ -6,8 +6,7 @@ import type { Shelved, Spent } from '../forecast/http/shelf.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { KeptForecast } from '../verify/kept-forecast.ts';
 import type { Reading } from '../weather/reading.ts';
-import type { AnswerCommand, EndCommand } from './answers.ts';
-import type { KeptAnswer } from './kept-answers.ts';
+import type { KeptAnswer, NewAnswer } from './kept-answers.ts';
 import type { LastReadings, ReadingCounts, Truth } from './measured.ts';
 import type { PastHour, PlaceCommit, PlaceRecord, Rows } from './places.ts';
 import type { SpentCalls } from './shelf.ts';
@@ -178,6 +177,31 @@ export interface MarkCommand {
   readonly checked: boolean;
   readonly at: EpochSeconds;
   readonly by: string | null;
+}
+
+/** What an answer makes of a unit. */
+export interface Answering extends Pick<MarkCommand, 'checked' | 'at' | 'by'> {
+  /** Null: unchanged. */
+  readonly water: UnitRecord['water'];
+  readonly answer: NewAnswer;
+}
+
+export interface AnswerCommand {
+  readonly unit: string;
+  /** See `NewAnswer.link`. */
+  readonly link: string | null;
+  /**
+   * Called inside the transaction with the unit as it is then (null: never seen), with the last answers, and with what
+   * the same press of the button wrote already. Null: nothing is written. What it throws is passed on, and nothing is
+   * written either. It may be called again while the database is locked.
+   */
+  readonly decide: (current: UnitRecord | null, pressed: KeptAnswer | null) => Answering | null;
+}
+
+export interface EndCommand {
+  readonly ids: readonly number[];
+  readonly units: readonly string[];
+  readonly at: EpochSeconds;
 }
 
 export interface OutboxCounts {
