@@ -13,7 +13,7 @@ import { asksHow } from './answer-record.ts';
 import { heldWater } from './held-water.ts';
 import { isOld } from './link-age.ts';
 import { requestOf } from './link-request.ts';
-import { askingView, howQuestion, refusedView, standingView, type Viewed } from './link-view.ts';
+import { askingView, howQuestion, keptTitle, refusedView, standingView, type Viewed } from './link-view.ts';
 import { linkRemarks, nobodyWords } from './mark-remarks.ts';
 import type { Given, MarkRequest } from './mark-request.ts';
 import { answer } from './mark.ts';
@@ -167,14 +167,16 @@ function after(viewed: Viewed, { request, answered, filledIn }: Answered): Shown
   const water = heldWater(unit, record, now).water;
   const asks = record !== null && asksHow({ record, water });
   const remarks = answered.outcome === 'kept' ? linkRemarks({ ...request, config }, answered) : [];
+  const title = keptTitle(viewed, request.withoutColour ?? []);
   const done =
     answered.outcome === 'kept'
-      ? `Kept: “${standingView(viewed).title}”, ${request.basis ?? 'said'} by ${person.name} on ${formatLocal(now, person.timeZone)}.`
+      ? `Kept: “${title}”, ${request.basis ?? 'said'} by ${person.name} on ${formatLocal(now, person.timeZone)}.`
       : 'This was kept already. Pressing again changes nothing.';
   return {
     status: 200,
     view: {
       ...standingView(viewed),
+      title,
       notes: [{ kind: 'done', text: done }, ...remarks.map((text) => ({ kind: 'plain', text }) as const)],
       question: asks ? howQuestion(viewed) : null,
     },

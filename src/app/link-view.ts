@@ -1,10 +1,10 @@
 /** What the page behind a link shows: what the answer means, what follows from it, and how the unit stands. */
 import type { Config, PersonConfig, UnitConfig } from '../config/config.ts';
 import { answerMeaning } from '../message/answer-meaning.ts';
-import { circuitWords, circuitsWords } from '../message/circuits.ts';
+import { circuitWords, circuitsWords, traps } from '../message/circuits.ts';
 import type { AnswerCode } from '../message/message.ts';
 import { capital, waterStateWords } from '../message/words.ts';
-import { isTank } from '../model/circuit-names.ts';
+import { isTank, isTrap } from '../model/circuit-names.ts';
 import { circuitState, type UnitWater } from '../model/water-state.ts';
 import { formatLocal } from '../quantity/local-time.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
@@ -12,6 +12,7 @@ import type { UnitRecord } from '../store/store.ts';
 import type { FilledIn } from '../web/answer-form.ts';
 import type { AnswerForm, AnswerView, Field } from '../web/answer-view.ts';
 import { heldWater } from './held-water.ts';
+import { isMainLine } from './marked-water.ts';
 import { canHold, circuitsIn } from './mark-request.ts';
 import { markCommandOf, usedUnit } from './link-request.ts';
 import { saidWords } from './said.ts';
@@ -65,6 +66,18 @@ export function refusedView(viewed: Viewed, why: string): AnswerView {
   };
 }
 
+/** What was said, with what was filled in; the title of the page that says it was kept. */
+export function keptTitle(
+  { answer, person }: Pick<Viewed, 'answer' | 'person'>,
+  withoutColour: readonly string[],
+): string {
+  if (withoutColour.length === 0) return answerMeaning(answer, person.words).title;
+  const where = circuitsWords(withoutColour);
+  return withoutColour.some(isMainLine)
+    ? `Not winterized: no colour at ${where}`
+    : `Winterized, but not ${where}`;
+}
+
 /** The three ways, for whoever did not say which. */
 export function howQuestion({ person }: Viewed): NonNullable<AnswerView['question']> {
   const codes = ['winterized-colour', 'winterized-air-traps', 'winterized-air'] as const;
@@ -112,8 +125,9 @@ function otherwise(unit: UnitConfig, water: UnitWater): readonly string[] {
 
 function formOf(viewed: Viewed, filledIn: FilledIn | null): AnswerForm {
   const { answer, person, record } = viewed;
+  const { title } = answerMeaning(answer, person.words);
   return {
-    button: `Say: ${answerMeaning(answer, person.words).title}`,
+    button: answer === 'winterized-colour' ? 'Say: Winterized, as filled in' : `Say: ${title}`,
     fields: fieldsOf(viewed, filledIn),
     hidden: { shown: String(record?.answers?.at(-1)?.id ?? 0) },
   };
@@ -164,7 +178,7 @@ function coloured(unit: UnitConfig): readonly string[] {
   );
 }
 
-function colourFields({ config, unit }: Viewed, filledIn: FilledIn | null): readonly Field[] {
+function colourFields({ config, unit, person }: Viewed, filledIn: FilledIn | null): readonly Field[] {
   const symbol = usedUnit(config);
   return [
     {
@@ -175,14 +189,14 @@ function colourFields({ config, unit }: Viewed, filledIn: FilledIn | null): read
       many: true,
       options: coloured(unit).map((circuit) => ({
         value: circuit,
-        label: capital(circuit.startsWith('trap-') ? circuitsWords([circuit]) : circuitWords(circuit)),
+        label: isTrap(circuit) ? `Trap: ${traps([circuit])}` : capital(circuitWords(circuit)),
         chosen: filledIn?.withoutColour.includes(circuit) ?? false,
       })),
     },
     {
       kind: 'number',
       name: 'percent',
-      label: 'Measured at the last tap, per cent by volume',
+      label: `Measured at the last ${person.words.faucet}, per cent by volume`,
       hint: 'Leave it empty if it was not measured: then it is taken as thinned by what a good drain leaves.',
       value: filledIn?.percent ?? '',
       required: false,

@@ -42,7 +42,7 @@ const MET_ICE =
   'It may have frozen, and ice may still close the way, so that water stays behind it. When it has thawed, look for splits, do it once more';
 
 const ASKED_HOW =
-  'How was it winterized? Until somebody says so it is taken as blown out with air, traps not done: they are taken as full as they were.';
+  'How was it winterized? Until somebody says so it is taken as blown out with air, traps not done: the traps are taken as they were.';
 
 const TRAPS_FULL =
   'Air does not empty a trap: the traps are taken as they were. Pour antifreeze into every trap and the toilets, run some through the pump, and say so.';

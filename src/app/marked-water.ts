@@ -3,7 +3,7 @@ import type { UnitConfig } from '../config/config.ts';
 import { UsageError } from '../errors.ts';
 import { waterStateWords } from '../message/words.ts';
 import { emptiedAtDusk, holdsWater } from '../model/damage.ts';
-import { isTrap } from '../model/circuit-names.ts';
+import { isTank, isTrap } from '../model/circuit-names.ts';
 import {
   circuitState,
   isWet,
@@ -98,7 +98,7 @@ export function isMainLine(circuit: string): boolean {
 
 /**
  * Where no colour showed, it stays as it was. A line inside without colour leaves the whole unit what it was; what was
- * filled is so all the same. Fluid that did not come out of the hot taps may have gone into the water heater.
+ * filled is so all the same, and tanks are drained, not filled. Fluid that did not come out of the hot taps may have gone into the water heater.
  */
 function filledInPart(
   { withoutColour = [] }: MarkRequest,
@@ -113,7 +113,7 @@ function filledInPart(
   });
   if (!withoutColour.some(isMainLine)) return { all: now, circuits: Object.fromEntries(left) };
   const filled = circuitsIn(unit)
-    .filter((circuit) => canHold(unit, circuit, 'antifreeze'))
+    .filter((circuit) => !isTank(circuit) && canHold(unit, circuit, 'antifreeze'))
     .map((circuit): [string, CircuitState] => [circuit, now]);
   const { keptWarm: _warm, keptWarmSince: _since, before: _before, ...held } = before;
   return { ...held, circuits: { ...before.circuits, ...Object.fromEntries([...filled, ...left]) } };

@@ -8,7 +8,7 @@ import { asksHow } from './answer-record.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 
 const ASKED_HOW =
-  'Nobody has said how it was winterized: it is taken as blown out with air, and the traps as full as they were. Say with antifreeze, with air and the traps done, or with air only.';
+  'Nobody has said how it was winterized: it is taken as blown out with air, and the traps as they were. Say with antifreeze, with air and the traps done, or with air only.';
 
 export function waterAssumptions(evaluated: UnitEvaluation): readonly string[] {
   const { water, assessment } = evaluated;

@@ -20,7 +20,7 @@ export interface Config {
   readonly schedule: string;
   readonly store: { readonly path: string };
   readonly readings: ReadingsConfig;
-  /** Where POST /readings is served, and one day pages; null: nothing is served. */
+  /** Where POST /readings and the pages of answers are served; null: nothing is served. */
   readonly web: { readonly listen: string; readonly publicUrl: string } | null;
   /** Paths that the file itself gives, such as `policy.window` or `places[0].timeZone`; the rest are defaults. */
   readonly given: readonly string[];

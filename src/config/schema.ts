@@ -49,7 +49,9 @@ export const ConfigSchema = z.strictObject({
     .prefault({})
     .describe('Where drainby remembers what it said and heard.'),
   readings: ReadingsSchema,
-  web: WebSchema.optional().describe('Where readings are taken in over HTTP, and one day pages are served.'),
+  web: WebSchema.optional().describe(
+    'Where readings are taken in over HTTP, and where the links in messages lead.',
+  ),
 });
 
 export type ParsedConfig = z.output<typeof ConfigSchema>;

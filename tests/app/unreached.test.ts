@@ -90,7 +90,9 @@ describe('managers', () => {
 
 it('whoever is contact and manager is told as an owner, once; a manager of another place is not', () => {
   const config = configWith(['bob', 'ann']);
-  expect(contactsOf(config, config.units[0]!).map(({ person, role }) => [person, role])).toEqual([
+  expect(
+    contactsOf(config, config.units[0]!, { record: {}, now: 0 }).map(({ person, role }) => [person, role]),
+  ).toEqual([
     ['ann', 'owner'],
     ['bob', 'manager'],
   ]);

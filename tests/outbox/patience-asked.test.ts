@@ -24,6 +24,8 @@ it.each([
     message: letter(),
     lastError: null,
     unsureAttempts: 0,
+    ways: [],
+    batch: null,
   };
   const channels = new Map([['webhook', { id: 'webhook', send, close: async () => undefined }] as const]);
   const parcel = parcelOf([claimed], NOW);

@@ -1,7 +1,7 @@
 /** Links as somebody would try them who has none, or who has one and wants more. */
 import { once } from 'node:events';
 import Database from 'better-sqlite3';
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { ANSWERS } from '../../src/message/message.ts';
 import { answerDesk } from '../../src/app/answer-desk.ts';

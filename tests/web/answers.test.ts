@@ -133,6 +133,21 @@ describe('pressing the button', () => {
     expect((await scene.store.readUnit('blue'))?.water?.all.state).toMatchObject({ quality: 'quick' });
   });
 
+  it('of colour that did not show everywhere is no winterizing by another name', async () => {
+    const scene = await answerScene();
+    const page = await press(scene.link('winterized-colour'), { 'without-colour': 'cold', used: '2' });
+    expect(page.text).toContain(
+      'Kept: “Not winterized: no colour at the cold lines and the pump”, seen by Ann',
+    );
+    expect(page.text).toMatch(/Go on until strong colour shows.*As it stands blue: in use/);
+    const [answer] = (await scene.store.readUnit('blue'))?.answers ?? [];
+    expect(answer?.details).toMatchObject({
+      withoutColour: ['cold'],
+      usedLitres: expect.closeTo(7.57, 2) as number,
+    });
+    expect((await scene.store.readUnit('blue'))?.water?.all.state.kind).not.toBe('antifreeze');
+  });
+
   it('refuses what was filled in wrongly, says each mistake, keeps what was written, changes nothing', async () => {
     const scene = await answerScene();
     const before = rows(scene.config.store.path);
