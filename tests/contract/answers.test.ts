@@ -120,7 +120,8 @@ describe('the stories', () => {
     const later = seconds(NOW) + 60;
     await say(config, { ...FILLED, withoutColour: ['hot'], at: later, now: later });
     const store = await openStore(config.store.path);
-    const record = await store.readUnit('blue').finally(() => store.close());
+    const record = await store.readUnit('blue');
+    await store.close();
     expect(record?.water?.circuits).toMatchObject({
       hot: { state: { kind: 'wet' } },
       heater: { state: { kind: 'unknown' } },
@@ -180,7 +181,8 @@ describe('what somebody means to do', () => {
     await say(config, { state: 'on-my-way', by: 'ben', at: later, now: later });
     const store = await openStore(config.store.path);
     const record = await store.readUnit('blue');
-    const moments = await store.readMoments('blue', 0).finally(() => store.close());
+    const moments = await store.readMoments('blue', 0);
+    await store.close();
     expect(record).toMatchObject({ version: 2, waterAt: seconds(NOW) });
     expect(moments).toHaveLength(1);
   });

@@ -121,7 +121,7 @@ describe('the key of links', () => {
     expect(keys.map(({ length }) => length)).toEqual([32, 32, 32]);
     expect(new Set(keys.map((key) => key.toString('hex'))).size).toBe(1);
     const rotated = await other.rotateLinkKey(NOW + 2);
-    expect(rotated.equals(keys[0]!)).toBe(false);
+    expect(rotated.equals(keys[0])).toBe(false);
     expect((await store.linkKey(NOW + 3)).equals(rotated)).toBe(true);
   });
 });

@@ -118,7 +118,7 @@ describe('pressing the button', () => {
     const [ann, ben] = [scene.link('drained-well'), scene.link('winterized-air', 'ben')];
     const [annForm, benForm] = [formOf((await open(ann)).html), formOf((await open(ben)).html)];
     const pages = await Promise.all([send(ann, annForm), send(ben, benForm)]);
-    expect(pages.map(({ status }) => status).toSorted()).toEqual([200, 409]);
+    expect(new Set(pages.map(({ status }) => status))).toEqual(new Set([200, 409]));
     const second = pages.find(({ status }) => status === 409);
     expect(second?.text).toMatch(/Since this page was opened somebody has said something else/);
     const url = second === pages[0] ? ann : ben;
