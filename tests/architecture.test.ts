@@ -14,7 +14,7 @@ const TABLE: Table = {
   model: { from: 'quantity weather errors', packages: 'ml-matrix', pure: true },
   verify: { from: 'quantity weather model errors', pure: true },
   decision: { from: 'quantity weather model', packages: 'suncalc luxon', pure: true },
-  message: { from: 'quantity weather', words: 'decision model', pure: true },
+  message: { from: 'quantity weather', words: 'decision model', packages: 'd3-scale d3-shape', pure: true },
   config: {
     from: 'quantity errors model',
     words: 'decision delivery',

@@ -26,6 +26,8 @@ export interface MiddleCourse {
     readonly zone: ZoneId;
     readonly statistics: ColdStatistics;
     readonly samples: SampleCounts | null;
+    /** At the hours of the outlook. */
+    readonly temperatureC: Float64Array;
   }[];
   readonly spells: readonly (ColdSpell & { readonly zone: ZoneId })[];
   readonly parts: readonly PartCourse[];
@@ -71,7 +73,13 @@ export function describeMiddle({ assessor, unit, outlook, water, now }: MiddleRe
     const values = zoneAtHours(trace, zone);
     const series = seriesFrom(outlook.firstHour, values, now);
     const samples = zone === 'outside' ? sampleCounts(outlook.firstHour, values, now) : null;
-    return { zone, statistics: coldStatistics(series), samples, spells: coldSpells(series) };
+    return {
+      zone,
+      statistics: coldStatistics(series),
+      samples,
+      temperatureC: values,
+      spells: coldSpells(series),
+    };
   });
   const path = runs.filter(({ part }) => inPath(part, water));
   const hour = (now - outlook.firstHour) / HOUR_S;
@@ -79,7 +87,12 @@ export function describeMiddle({ assessor, unit, outlook, water, now }: MiddleRe
     path.filter(({ part, run }) => isBlockedAt(part, run, hour)).map(({ part }) => part.circuit),
   );
   return {
-    zones: zones.map(({ zone, statistics, samples }) => ({ zone, statistics, samples })),
+    zones: zones.map(({ zone, statistics, samples, temperatureC }) => ({
+      zone,
+      statistics,
+      samples,
+      temperatureC,
+    })),
     spells: zones.flatMap(({ zone, spells }) => spells.map((spell) => ({ zone, ...spell }))),
     parts: runs.map(({ part, run }) => partCourse(part, run, { now, firstHour: outlook.firstHour })),
     frozen,

@@ -10,6 +10,7 @@ import { renderMessage } from '../message/render.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutboxEntry, UnitCommit, UnreachedPerson } from '../store/store.ts';
 import { contactsOf } from './contacts.ts';
+import { extraFacts, PlaceCourses, type ToldAt } from './course-facts.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
 import type { PlaceEvaluation } from './evaluate-place.ts';
 import { unitFacts } from './facts.ts';
@@ -31,22 +32,29 @@ export function unitCommits(
   { units, now }: Evaluation,
   unreached: readonly UnreachedPerson[],
 ): UnitNews[] {
-  return units.map((evaluated) => unitCommit(config, evaluated, { now, unreached }));
+  const courses = new PlaceCourses();
+  return units.map((evaluated) => unitCommit(evaluated, { config, courses, now, unreached }));
 }
 
-interface Round {
-  readonly now: EpochSeconds;
+interface Round extends ToldAt {
   readonly unreached: readonly UnreachedPerson[];
 }
 
-function unitCommit(config: Config, evaluated: UnitEvaluation, { now, unreached }: Round): UnitNews {
+function unitCommit(evaluated: UnitEvaluation, at: Round): UnitNews {
   const { record, unit } = evaluated;
+  const { config, now, unreached } = at;
   const { memory: after, notices, standing } = tell(findingOf(config, evaluated, now), record.memory);
   const missed = unreachedNotices({ config, unit, memory: after, unreached, now });
   const memory = remembered(after, missed, now);
   // Messages speak of the unit as it is remembered after this round.
   const current = { ...evaluated, record: { ...record, memory } };
-  const facts = unitFacts(config, current, now);
+  const spoken = notices.length + standing.length + missed.length > 0;
+  const facts: UnitFacts = {
+    ...unitFacts(config, current, now),
+    ...(spoken ? extraFacts(evaluated, at) : {}),
+    // The message that ends an episode still belongs to it.
+    episode: memory.episode ?? record.memory.episode,
+  };
   const figures = unitFigures(current);
   const contacts = contactsOf(config, unit, { record, now });
   const isOwner = (person: PersonConfig): boolean =>
@@ -147,6 +155,7 @@ function entries(
     temperature: person.temperature,
     timeZone: person.timeZone,
     words: person.words,
+    linked: config.web !== null,
   };
   const message: OutgoingMessage = {
     messageId: messageId(config, notice, person.id),

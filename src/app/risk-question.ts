@@ -23,6 +23,6 @@ export function assessorOf(
   return new RiskAssessor({ unit: model, outlook, water, now, rule: sustainedRule(config) });
 }
 
-export function sustainedRule({ policy: { sustained, rule } }: Config): SustainedRule {
+export function sustainedRule({ policy: { sustained, rule } }: Pick<Config, 'policy'>): SustainedRule {
   return { ...sustained, replacesBudgets: rule === 'simple' };
 }

@@ -7,7 +7,8 @@ import type { MachineMessage, MachineState } from './machine-schema.ts';
 /** @throws Error for a state, which is no message to anybody */
 export function machineMessage(message: OutgoingMessage): MachineMessage {
   const { kind, figures, to } = message;
-  if (kind === 'state') throw new Error('The state of a unit is no message');
+  if (kind === 'state' || kind === 'list')
+    throw new Error('Neither the state of a unit nor a list of messages is one');
   return {
     schema: 'drainby.message/1',
     id: message.messageId,

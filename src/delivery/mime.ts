@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import MailComposer from 'nodemailer/lib/mail-composer';
 import type { MailComposerOptions } from 'nodemailer/lib/mail-composer';
-import { PICTURE_CID } from '../message/message.ts';
+import { PICTURE_MARK } from '../message/message.ts';
 import type { OutgoingMessage } from '../message/message.ts';
 import { isoSecond } from '../quantity/instant.ts';
 import type { Address } from './address.ts';
@@ -66,14 +66,15 @@ async function drawn({ picture }: OutgoingMessage, onTrouble?: OnTrouble): Promi
   }
 }
 
-const PICTURE_TAG = new RegExp(`<img\\b[^>]*cid:${PICTURE_CID}[^>]*>`, 'gi');
+/** Names the picture inside its mail. */
+export const PICTURE_CID = 'picture@drainby';
 
 /** The HTML says where the picture stands, or else it stands at the end; one that is not there leaves no gap. */
 function withPicture({ html, picture }: OutgoingMessage, isDrawn: boolean): string {
-  if (!isDrawn || picture === undefined) return html.replaceAll(PICTURE_TAG, '');
-  if (html.includes(`cid:${PICTURE_CID}`)) return html;
+  if (!isDrawn || picture === undefined) return html.replaceAll(PICTURE_MARK, '');
   const alt = plainLine(picture.alternative).replaceAll('&', '&amp;').replaceAll('"', '&quot;');
   const tag = `<p><img src="cid:${PICTURE_CID}" alt="${alt}" style="max-width:100%"></p>`;
+  if (html.includes(PICTURE_MARK)) return html.replace(PICTURE_MARK, () => tag);
   const end = html.lastIndexOf('</body>');
   return end < 0 ? html + tag : html.slice(0, end) + tag + html.slice(end);
 }

@@ -1,5 +1,5 @@
 import type { Notice } from '../decision/memory.ts';
-import type { Reader, UnitFacts } from './message.ts';
+import type { AnswerCode, Reader, UnitFacts } from './message.ts';
 
 /** What a message is made from; `facts` are plain (see `plain.ts`). */
 export interface Told {
@@ -31,7 +31,16 @@ export type Block =
   | { readonly kind: 'command'; readonly text: string }
   | { readonly kind: 'rows'; readonly rows: readonly Row[] }
   | { readonly kind: 'steps'; readonly items: readonly string[] }
-  | { readonly kind: 'list'; readonly items: readonly string[] };
+  | { readonly kind: 'list'; readonly items: readonly string[] }
+  /** Where the picture belongs; text has none. */
+  | { readonly kind: 'picture' }
+  | { readonly kind: 'answers'; readonly items: readonly AnswerLine[] };
+
+/** An answer that can be given by its link. */
+export interface AnswerLine {
+  readonly code: AnswerCode;
+  readonly label: string;
+}
 
 export interface Row {
   readonly label: string;
@@ -54,7 +63,10 @@ function isEmpty(block: Block): boolean {
       return block.rows.length === 0;
     case 'steps':
     case 'list':
+    case 'answers':
       return block.items.length === 0;
+    case 'picture':
+      return false;
     case 'paragraph':
     case 'command':
       return block.text === '';
@@ -64,4 +76,11 @@ function isEmpty(block: Block): boolean {
 /** It asks for nothing. */
 export function isQuiet({ kind }: Notice): boolean {
   return kind === 'all-clear' || kind === 'heads-up';
+}
+
+/** It asks for work, by a time or at once. */
+export function asksForWorkNow({ kind, action }: Notice): boolean {
+  return (
+    action !== 'nothing' && (kind === 'act' || kind === 'worse' || kind === 'last-call' || kind === 'late')
+  );
 }

@@ -1,5 +1,6 @@
 import { formatTemperature } from '../quantity/temperature.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
+import type { Action } from '../decision/advice.ts';
 import type { Words } from './message.ts';
 import type { Job } from './procedure.ts';
 
@@ -24,6 +25,12 @@ const HEATER_FULL = 'Water heater: keep its element off until the tank is full a
 const SLOW_THAW =
   'Thaw slowly and never with a flame. A split shows only when the ice is gone: stay with it.';
 
+const DRINKING =
+  'Drinking water: only a hose kept for it, through a regulator; never the hose that rinses the tanks.';
+
+const SEWAGE =
+  'Sewage: gloves, and hands washed afterwards. Its gases are poisonous and burn: no flame, no smoking, and never into a closed space.';
+
 interface CautionReader {
   readonly temperature: TemperatureUnit;
   readonly words: Words;
@@ -34,6 +41,35 @@ interface CautionReader {
 /** The cautions that apply to a job, the deference to manual, codes and licensed practice first. */
 export function cautionsFor(job: Job | null, reader: CautionReader): readonly string[] {
   return [DEFERENCE, ...(job === null ? [] : jobCautions(job, reader))];
+}
+
+/** For a list of many units: what no list may leave out, once each. Every unit's own message has all of them. */
+export function shortCautions(listed: readonly Listed[]): readonly string[] {
+  const has = (...actions: readonly Action[]): boolean =>
+    listed.some(({ action }) => actions.includes(action));
+  const isFrozen = listed.some(({ kind }) => kind === 'frozen');
+  return [
+    DEFERENCE,
+    ...(isFrozen ? ['What may have frozen is not pressurised, and thawed slowly, without a flame.'] : []),
+    ...(has('keep-warm')
+      ? [
+          'Carbon monoxide kills: heat only by a vented furnace on its thermostat; no portable heater where nobody is.',
+        ]
+      : []),
+    ...(has('drain', 'winterize')
+      ? [
+          'Water heater: power and gas off, cool, pressure off, and only then the plug, standing aside. Hot water scalds.',
+        ]
+      : []),
+    ...(has('winterize')
+      ? ['Antifreeze for potable systems only. Air: 30 psi (2.1 bar) set, 40 psi (2.8 bar) never exceeded.']
+      : []),
+  ];
+}
+
+interface Listed {
+  readonly kind: string;
+  readonly action: Action;
 }
 
 function jobCautions(job: Job, reader: CautionReader): readonly string[] {
@@ -52,6 +88,10 @@ function jobCautions(job: Job, reader: CautionReader): readonly string[] {
       return [SLOW_THAW, fuelBurning(reader), PORTABLE_HEATER, HEAT_TAPE, HEATER_FULL, brittle(reader)];
     case 'refill':
       return [HEATER_FULL, scald(reader), POTABLE];
+    case 'fill':
+      return [DRINKING];
+    case 'dump':
+      return [SEWAGE, brittle(reader)];
   }
 }
 

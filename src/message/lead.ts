@@ -1,5 +1,6 @@
 import { formatLocalDate } from '../quantity/local-time.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
+import type { Notice } from '../decision/memory.ts';
 import { isQuiet, type Lead, type Told } from './body.ts';
 import { circuitsOf, inReaderZone, methodOf, nearForReader, troubleAt, workOf } from './times.ts';
 import { minutesWords, orderWords, uncapital } from './words.ts';
@@ -71,7 +72,13 @@ function order(told: Told): string {
   });
 }
 
+/** Advice to leave it as it is: whatever can still be done, the chance stays. */
+export function isWorkless({ kind, action, startBy }: Pick<Notice, 'kind' | 'action' | 'startBy'>): boolean {
+  return action === 'nothing' && startBy === null && kind !== 'fill-by' && kind !== 'dump-by';
+}
+
 function startWords(told: Told): string {
+  if (isWorkless(told.notice)) return 'No work helps now: supply off and pump off, so that nothing floods.';
   const minutes = workOf(told);
   const work = minutes === null ? '' : `, work ${minutesWords(minutes)}`;
   const startBy = told.notice.startBy;

@@ -6,6 +6,7 @@ import type { Overload } from '../model/post-load.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 import type { Alert } from '../weather/alert.ts';
 import type { UnitFigures, UnitState } from './unit-state.ts';
+import type { ExtraFacts } from './extra-facts.ts';
 
 /** The words a reader is used to. */
 export interface Words {
@@ -20,6 +21,8 @@ export interface Reader {
   readonly temperature: TemperatureUnit;
   readonly timeZone: string;
   readonly words: Words;
+  /** Whether an answer can be given by a link; absent: by command only. */
+  readonly linked?: boolean;
 }
 
 /** A stretch below 0 °C, as people are told of it. */
@@ -76,7 +79,7 @@ export interface RouteFacts extends Route {
 }
 
 /** Everything a message about one unit can speak of. Null: unknown, and then said so. */
-export interface UnitFacts {
+export interface UnitFacts extends ExtraFacts {
   readonly asOf: EpochSeconds;
   readonly unit: { readonly id: string; readonly label: string; readonly attended: boolean };
   readonly place: { readonly id: string; readonly label: string; readonly timeZone: string };
@@ -169,6 +172,11 @@ export interface MessageText {
   readonly html: string;
 }
 
+/** A message as it is rendered for one reader: the text, and what goes along with it. */
+export type Rendered = MessageText &
+  Required<Pick<OutgoingMessage, 'short' | 'line' | 'answers'>> &
+  Pick<OutgoingMessage, 'calendar' | 'picture'>;
+
 /** An answer that a reader can give by a link of their own. */
 export const ANSWERS = [
   'drained-well',
@@ -202,8 +210,8 @@ export interface CalendarEntry {
   readonly location: string;
 }
 
-/** Names the picture inside its mail: where the HTML has `<img src="cid:…">` with it, the picture stands. */
-export const PICTURE_CID = 'picture@drainby';
+/** Stands in the HTML where the picture belongs; whoever sends the PNG along puts its image element there. */
+export const PICTURE_MARK = '<!-- drainby-picture -->';
 
 /** A drawing of what the text says as well; made a PNG at sending. */
 export interface Picture {
@@ -219,6 +227,12 @@ export interface ListLine {
   readonly startBy: EpochSeconds | null;
   /** How sure, and why, in one sentence. */
   readonly because: string;
+  /** `startBy` as the reader reads it; absent: there is none, or the version that wrote it kept none. */
+  readonly by?: string;
+  /** The place's label. */
+  readonly place?: string;
+  /** Which forecast it rests on and how old that is, as a sentence. */
+  readonly data?: string;
 }
 
 export interface Addressee {
@@ -233,8 +247,8 @@ export interface Addressee {
 export interface OutgoingMessage {
   /** RFC 5322 Message-ID with its angle brackets; the same at every attempt. */
   readonly messageId: string;
-  /** `state` is said to machines only, and to no person. */
-  readonly kind: MessageKind | 'test' | 'state';
+  /** `state` is said to machines only, and to no person; `list`: many units of one reader. */
+  readonly kind: MessageKind | 'test' | 'state' | 'list';
   readonly unit: string;
   readonly action: Action;
   readonly startBy: EpochSeconds | null;

@@ -1,31 +1,25 @@
 import { formatLocal } from '../quantity/local-time.ts';
+import { actionAnswer } from './answer-sections.ts';
 import { paragraph, section } from './body.ts';
 import type { Section, Told } from './body.ts';
+import { pointSection, workPoints } from './points.ts';
 import { jobOf } from './procedure.ts';
 import type { Job } from './procedure.ts';
-import {
-  actionAnswer,
-  cautions,
-  dangerRows,
-  figures,
-  howTo,
-  placeTimeRows,
-  suspectNote,
-  why,
-} from './sections.ts';
+import { cautions, figures, howTo, placeTimeRows, suspectNote } from './sections.ts';
 import { circuitsOf, methodOf } from './times.ts';
 import { actionWords } from './words.ts';
 
-/** The messages that ask for work: act, last-call, worse, late. */
+/** The messages that ask for work: act, last-call, worse, late, unreached. Cautions stand right before the steps. */
 
 export function adviceOutline(told: Told): readonly (Section | null)[] {
-  return [figures(told, [...placeTimeRows(told), ...dangerRows(told)]), ...adviceRest(told)];
+  const job = jobOf(told.notice.action, methodOf(told));
+  return [...advicePoints(told), cautions(told, job), howTo(told, job), actionAnswer(told)];
 }
 
-/** Everything of an advice below its figures. */
-function adviceRest(told: Told): readonly (Section | null)[] {
-  const job = jobOf(told.notice.action, methodOf(told));
-  return [suspectNote(told), why(told), howTo(told, job), actionAnswer(told), cautions(told, job)];
+/** Everything of an advice that is read before the work begins. */
+function advicePoints(told: Told): readonly (Section | null)[] {
+  const points = { ...workPoints(told), before: placeTimeRows(told) };
+  return [suspectNote(told), pointSection(told, points), figures(told)];
 }
 
 export function lastCallOutline(told: Told): readonly (Section | null)[] {
@@ -35,7 +29,7 @@ export function lastCallOutline(told: Told): readonly (Section | null)[] {
 }
 
 export function worseOutline(told: Told): readonly (Section | null)[] {
-  return [section('What changed', [paragraph(changeWords(told))]), ...adviceOutline(told)];
+  return [section(null, [paragraph(changeWords(told))]), ...adviceOutline(told)];
 }
 
 function changeWords(told: Told): string {
@@ -48,38 +42,42 @@ function changeWords(told: Told): string {
   return `${before} ${now}`;
 }
 
+/** Who was not reached, and why not, before what they were to be told. */
+export function unreachedOutline(told: Told): readonly (Section | null)[] {
+  const items = (told.facts.unreached ?? []).map(({ name, error }) => {
+    const why = error === null ? 'no way out took the message' : error.replace(/\.$/, '');
+    return `${name}: ${why}.`;
+  });
+  return [section(null, [{ kind: 'list', items }]), ...adviceOutline(told)];
+}
+
 export function lateOutline(told: Told): readonly (Section | null)[] {
   const job = jobOf(told.notice.action, methodOf(told));
-  return [
-    figures(told, [...placeTimeRows(told), ...dangerRows(told)]),
-    suspectNote(told),
-    ...lateWork(told, job),
-    actionAnswer(told),
-    ...lateCautions(told, job),
-    why(told),
-  ];
+  return [...advicePoints(told), ...lateWork(told, job), actionAnswer(told)];
 }
 
 /** Heat first where heat is the advice; otherwise what empties the lines soonest, then the rest of the job. */
 function lateWork(told: Told, job: Job | null): readonly (Section | null)[] {
+  if (job === null) return [cautions(told, 'late'), howTo(told, 'late')];
+  if (circuitsOf(told) !== null) return [cautions(told, job), howTo(told, job)];
   if (job === 'keep-warm') {
     const bridge = 'The heat cannot be had soon? Then save what can be saved without it.';
-    return [howTo(told, job), section('If it cannot be kept warm', [paragraph(bridge)]), howTo(told, 'late')];
+    return [
+      cautions(told, 'late'),
+      extraCautions(told, job),
+      howTo(told, job),
+      section('If it cannot be kept warm', [paragraph(bridge)]),
+      howTo(told, 'late'),
+    ];
   }
-  if (job === null) return [howTo(told, 'late')];
-  if (circuitsOf(told) !== null) return [howTo(told, job)];
   const bridge = 'Go on with the whole job. What is done already is done.';
   return [
+    cautions(told, 'late'),
     howTo(told, 'late'),
     section('Then, as long as nothing has frozen', [paragraph(bridge)]),
+    extraCautions(told, job),
     howTo(told, job),
   ];
-}
-
-function lateCautions(told: Told, job: Job | null): readonly (Section | null)[] {
-  if (job === null) return [cautions(told, 'late')];
-  if (circuitsOf(told) !== null) return [cautions(told, job)];
-  return [cautions(told, 'late'), extraCautions(told, job)];
 }
 
 /** The cautions of the whole job that the ones for being late have not said. */

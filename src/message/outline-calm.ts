@@ -1,76 +1,94 @@
+import { filledAnswer, quietAnswer } from './answer-sections.ts';
 import { paragraph, section } from './body.ts';
 import type { Section, Told } from './body.ts';
-import { coldWords } from './reason.ts';
-import { cautions, figures, filledAnswer, howTo, lowRows, spellBlocks, suspectNote } from './sections.ts';
+import { chanceText, isSingle } from './chance.ts';
+import { limitWords, spellWords } from './cold.ts';
+import { firstPartWords } from './reason.ts';
+import { pointSection, sentences } from './points.ts';
+import { cautions, figures, howTo, suspectNote } from './sections.ts';
+import { likelihood, sureWords } from './sure.ts';
 import { nearForReader, troubleAt } from './times.ts';
+import { capital } from './words.ts';
 
 /** The messages that ask for nothing yet, or nothing more: heads-up, all-clear, fill-again. */
 
 export function headsUpOutline(told: Told): readonly (Section | null)[] {
-  const { facts, reader } = told;
+  const { facts } = told;
+  const first = firstPartWords({ ...facts, chances: null }, told.reader);
   return [
-    figures(told, lowRows(told)),
     suspectNote(told),
-    section('Why', [
-      paragraph(
-        `${coldWords(facts, reader)}. What can do damage is due${dueWords(told)}, beyond the ${facts.windowHours} h for which advice is given: it may still change, and advice with a time to start by follows if it does not.`,
-      ),
-      ...spellBlocks(told),
-    ]),
-    section('What can be done already', [
-      {
-        kind: 'list',
-        items: [
-          'Keep that day, or the one before it, free.',
-          'Have at hand: wrench and seal for the heater plug, antifreeze for potable systems (about 2 gal, 7.5 L, with a heater bypass), pump kit or a plug for the air.',
-          ...(facts.hasHeat ? [`Check ${reader.words.gas}, battery and furnace.`] : []),
-          ...(facts.hasHose ? ['Plan to fill the fresh tank before the hose comes off.'] : []),
-        ],
-      },
-    ]),
+    pointSection(told, {
+      before: [{ label: 'By when', value: `Keep free the day before${dueWords(told) || ' the cold'}.` }],
+      sure: aheadWords(told),
+      why: sentences([`${spellWords(told)}.`, limitWords(told)]),
+      ifNot: first === null ? 'What would go first is not known yet.' : `${capital(first)}.`,
+      else: `It may still change: that is beyond the ${facts.windowHours} h for which advice is given. If it does not, advice with a time to start by follows.`,
+    }),
+    figures(told),
+    section('What can be done already', [{ kind: 'list', items: preparations(told) }]),
     cautions(told, null),
+    quietAnswer(told),
+  ];
+}
+
+/** As far ahead as people want to be told; the chance within the window is no measure of what lies beyond. */
+function aheadWords({ facts }: Told): string {
+  const { chanceAhead, chances } = facts;
+  if (chanceAhead === undefined || chances === null) return 'Likely, but too far ahead for advice.';
+  const { resolution } = chances;
+  if (isSingle(resolution)) return 'By a single forecast, which does not say how sure it is.';
+  return `${capital(likelihood(chanceAhead))}, ${chanceText(chanceAhead, resolution)} chance of damage if left as it is.`;
+}
+
+function preparations({ facts, reader }: Told): readonly string[] {
+  return [
+    'Have at hand: wrench and seal for the heater plug, antifreeze for potable systems (about 2 gal, 7.5 L, with a heater bypass), pump kit or a plug for the air.',
+    ...(facts.hasHeat ? [`Check ${reader.words.gas}, battery and furnace.`] : []),
+    ...(facts.hasHose ? ['Plan to fill the fresh tank before the hose comes off.'] : []),
   ];
 }
 
 function dueWords(told: Told): string {
   const due = troubleAt(told);
-  return due === null ? '' : ` about ${nearForReader(due, told)}`;
-}
-
-/** What the place's own water service asks for. */
-export function serviceOutline(told: Told): readonly (Section | null)[] {
-  return [figures(told, lowRows(told)), cautions(told, null)];
+  return due === null ? '' : ` ${nearForReader(due, told)}`;
 }
 
 export function fillAgainOutline(told: Told): readonly (Section | null)[] {
-  const { facts, reader } = told;
   return [
-    figures(told, lowRows(told)),
     suspectNote(told),
-    section('Why', [
-      paragraph(
-        `${coldWords(facts, reader)}. Nothing in the forecast calls for keeping this unit dry; a late frost is still possible, and then you are told.`,
-      ),
-    ]),
+    pointSection(told, {
+      before: [{ label: 'By when', value: 'There is no hurry.' }],
+      sure: sureWords(told),
+      why: `${spellWords(told)}. Nothing in the forecast calls for keeping this unit dry; a late frost is still possible, and then you are told.`,
+      ifNot: 'Nothing is lost: dry it takes any frost that is still to come.',
+      else: 'Leave it dry until you want to use its water.',
+    }),
+    figures(told),
+    cautions(told, 'refill'),
     howTo(told, 'refill'),
     filledAnswer(told),
-    cautions(told, 'refill'),
+    quietAnswer(told),
   ];
 }
 
 export function allClearOutline(told: Told): readonly (Section | null)[] {
-  const { facts, reader } = told;
+  const { facts } = told;
+  const dry = isDry(facts.waterState);
   return [
-    figures(told, lowRows(told)),
     suspectNote(told),
     section('What now', [paragraph(stateWords(told))]),
-    section('Why', [
-      paragraph(
-        `${coldWords(facts, reader)}. Nothing in the next ${facts.windowHours} h calls for work on this unit as it stands. More cold brings a new message.`,
-      ),
-    ]),
-    isDry(facts.waterState) ? filledAnswer(told) : null,
-    cautions(told, isDry(facts.waterState) ? 'refill' : null),
+    pointSection(told, {
+      sure: sureWords(told),
+      why: `${spellWords(told)}. Nothing in the next ${facts.windowHours} h calls for work on this unit as it stands.`,
+      ifNot: 'It stays as it stands. More cold brings a new message.',
+      else: dry
+        ? 'Fill it again, if you want to use its water.'
+        : 'Drain it all the same, if nobody uses it.',
+    }),
+    figures(told),
+    cautions(told, dry ? 'refill' : null),
+    dry ? filledAnswer(told) : null,
+    quietAnswer(told),
   ];
 }
 
@@ -79,7 +97,8 @@ function stateWords(told: Told): string {
   if (isDry(facts.waterState)) {
     return `Leave it so unless you want to use its water: the season may bring more cold, and filling it again is work. If you fill it, keep the heater off until water runs at the hot ${told.reader.words.faucet}.`;
   }
-  const hose = facts.hasHose ? ' The hose may go back on.' : '';
+  // Back from no forecast it may still be in danger once it is full of water.
+  const hose = facts.hasHose && told.notice.kind === 'all-clear' ? ' The hose may go back on.' : '';
   return `It may go on as it is.${hose}`;
 }
 

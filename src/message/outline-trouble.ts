@@ -1,59 +1,50 @@
 import { formatTemperature } from '../quantity/temperature.ts';
-import { paragraph, section } from './body.ts';
+import { actionAnswer, checkedAnswer } from './answer-sections.ts';
 import type { Section, Told } from './body.ts';
+import { spellWords } from './cold.ts';
+import { pointSection, sentences } from './points.ts';
 import { jobOf } from './procedure.ts';
-import { coldWords } from './reason.ts';
-import {
-  actionAnswer,
-  cautions,
-  checkedAnswer,
-  lowRows,
-  figures,
-  howTo,
-  spellBlocks,
-  placeTimeRows,
-  suspectNote,
-} from './sections.ts';
+import { cautions, figures, howTo, placeTimeRows, suspectNote } from './sections.ts';
 import { inReaderZone, methodOf } from './times.ts';
 import { actionWords, verb } from './words.ts';
 
 /** The messages about what may have happened unseen: frozen, no-forecast. */
 
 export function frozenOutline(told: Told): readonly (Section | null)[] {
-  const { facts, reader } = told;
+  const { firstPart } = told.facts;
   const part =
-    facts.firstPart === null
-      ? ''
-      : ` The ${facts.firstPart} ${verb(facts.firstPart, 'is', 'are')} the first to suffer.`;
+    firstPart === null ? null : `The ${firstPart} ${verb(firstPart, 'is', 'are')} the first to suffer.`;
   return [
-    figures(told, lowRows(told)),
+    pointSection(told, {
+      sure: 'Computed, not seen: by the forecast and what is known of this unit, water in it has frozen or is freezing. Nobody has looked yet.',
+      why: sentences([`${spellWords(told)}.`, part]),
+      ifNot:
+        'Ice may have split what it fills: with the supply or the pump on, that floods the floor at the thaw.',
+      else: 'It cannot be drained, blown out or pumped through ice: thaw it first, then drain or winterize it before more cold.',
+    }),
+    figures(told),
+    cautions(told, 'thaw'),
     howTo(told, 'thaw'),
     checkedAnswer(told),
-    cautions(told, 'thaw'),
-    section('Why', [
-      paragraph(
-        `By the forecast and what is known of this unit, water in it has frozen or is freezing; nobody has seen it yet.${part} ${coldWords(facts, reader)}.`,
-      ),
-      ...spellBlocks(told),
-    ]),
   ];
 }
 
 export function noForecastOutline(told: Told): readonly (Section | null)[] {
   const { facts, notice } = told;
   const job = jobOf(notice.action, methodOf(told));
-  const problem = facts.problem === null ? '' : ` What is wrong: ${facts.problem}`;
   return [
-    figures(told, placeTimeRows(told)),
     suspectNote(told),
-    section('What is known', [
-      paragraph(`There is no usable forecast for this place.${problem}`),
-      paragraph(lastKnownWords(told)),
-    ]),
-    section('What to do', [paragraph(blindWords(told))]),
+    pointSection(told, {
+      before: [...placeTimeRows(told), { label: 'What to do', value: blindWords(told) }],
+      sure: 'Not at all: what the weather does is unknown.',
+      why: `There is no usable forecast for this place.${facts.problem === null ? '' : ` What is wrong: ${facts.problem}`}`,
+      ifNot: `${lastKnownWords(told)} Cold may come that nobody tells you of.`,
+      else: 'Look at another forecast for the place yourself.',
+    }),
+    figures(told),
+    cautions(told, job),
     howTo(told, job),
     actionAnswer(told),
-    cautions(told, job),
   ];
 }
 
@@ -70,12 +61,11 @@ function lastKnownWords(told: Told): string {
 
 function blindWords(told: Told): string {
   const { notice, reader } = told;
-  const look = 'Look at another forecast for the place yourself.';
   if (notice.action !== 'nothing') {
     const action = actionWords(notice.action, methodOf(told));
-    return `The advice in force stays: ${action}. ${told.facts.lastKnown === null ? 'Do it' : 'Act on the last known low'} and do not wait for the forecast to come back. ${look}`;
+    return `The advice in force stays: ${action}. ${told.facts.lastKnown === null ? 'Do it' : 'Act on the last known low'} and do not wait for the forecast to come back.`;
   }
   const freezing = formatTemperature(0, reader.temperature);
   const hard = formatTemperature(-4, reader.temperature);
-  return `${told.facts.lastKnown === null ? '' : 'Act on the last known low as if it still held. '}${look} If it goes below ${freezing}: hose off, outside shower emptied. If it stays below ${hard} for hours, or you cannot find out: drain it.`;
+  return `${told.facts.lastKnown === null ? '' : 'Act on the last known low as if it still held. '}Look at another forecast. If it goes below ${freezing}: hose off, outside shower emptied. If it stays below ${hard} for hours, or you cannot find out: drain it.`;
 }

@@ -2,15 +2,25 @@ import type { MessageKind } from '../decision/memory.ts';
 import { alertSection } from './alerts.ts';
 import { isQuiet, type Body, type Section, type Told } from './body.ts';
 import { leadOf } from './lead.ts';
-import { adviceOutline, lastCallOutline, lateOutline, worseOutline } from './outline-advice.ts';
-import { allClearOutline, fillAgainOutline, headsUpOutline, serviceOutline } from './outline-calm.ts';
+import {
+  adviceOutline,
+  lastCallOutline,
+  lateOutline,
+  unreachedOutline,
+  worseOutline,
+} from './outline-advice.ts';
+import { allClearOutline, fillAgainOutline, headsUpOutline } from './outline-calm.ts';
+import { dumpByOutline, fillByOutline } from './outline-service.ts';
 import { frozenOutline, noForecastOutline } from './outline-trouble.ts';
 import { assumed, sources } from './sections.ts';
 
 type Outline = (told: Told) => readonly (Section | null)[];
 
-/** What each kind of message says, in order. Official warnings, what was assumed and the data's
- * origin close every one. */
+/**
+ * What each kind of message says, in order: what to do and by when (the first line), how sure, why, what if not, what
+ * else, the data and its age; then cautions, right before the steps that they belong to. Official warnings, what was
+ * assumed and credits close every one.
+ */
 const OUTLINES: Readonly<Record<MessageKind, Outline>> = {
   act: adviceOutline,
   'last-call': lastCallOutline,
@@ -21,9 +31,9 @@ const OUTLINES: Readonly<Record<MessageKind, Outline>> = {
   'no-forecast': noForecastOutline,
   'heads-up': headsUpOutline,
   'fill-again': fillAgainOutline,
-  'fill-by': serviceOutline,
-  'dump-by': serviceOutline,
-  unreached: adviceOutline,
+  'fill-by': fillByOutline,
+  'dump-by': dumpByOutline,
+  unreached: unreachedOutline,
 };
 
 export function bodyOf(told: Told): Body {

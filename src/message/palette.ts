@@ -31,3 +31,13 @@ export const DARK: Palette = {
   muted: '#abb3b6',
   accent: '#9cc6cf',
 };
+
+/** Of the picture, which brings its own ground along: the same on light and dark surroundings. */
+export const DRAWING = {
+  ...LIGHT,
+  night: '#efece4',
+  band: '#b9ced3',
+  zone: '#7a4f7d',
+  limit: '#6b5a33',
+  loss: '#7d2f46',
+} as const;

@@ -39,6 +39,15 @@ export function plainFacts(facts: UnitFacts): UnitFacts {
     assumptions: facts.assumptions.map(oneLine),
     attributions: facts.attributions.map(oneLine),
     forecast: facts.forecast === null ? null : { ...facts.forecast, source: oneLine(facts.forecast.source) },
+    ...(facts.unreached === undefined
+      ? {}
+      : {
+          unreached: facts.unreached.map((one) => ({
+            ...one,
+            name: oneLine(one.name),
+            error: one.error === null ? null : shortened(oneLine(one.error), ALERT_LENGTH),
+          })),
+        }),
     alerts: facts.alerts.map((alert) => ({
       ...alert,
       title: shortened(oneLine(alert.title), ALERT_LENGTH),

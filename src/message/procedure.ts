@@ -1,7 +1,7 @@
 import type { Action, Method } from '../decision/advice.ts';
 
 /** A piece of work that has its own steps and its own cautions. */
-export type Job = 'keep-warm' | 'drain' | 'antifreeze' | 'air' | 'late' | 'thaw' | 'refill';
+export type Job = 'keep-warm' | 'drain' | 'antifreeze' | 'air' | 'late' | 'thaw' | 'refill' | 'fill' | 'dump';
 
 /** How one job is done. Minutes and amounts are common practice, not measured; the unit's manual holds. */
 export interface Procedure {

@@ -59,7 +59,7 @@ export function coldWords(facts: UnitFacts, display: ReasonDisplay): string {
   return `Outside it goes down to ${shown} on ${near(lowest.at, facts, display)} (${below})`;
 }
 
-function firstPartWords(facts: UnitFacts, display: ReasonDisplay): string | null {
+export function firstPartWords(facts: UnitFacts, display: ReasonDisplay): string | null {
   if (facts.firstPart === null && facts.firstDamageAt === null) return null;
   const part = facts.firstPart === null ? 'the first part' : `the ${oneLine(facts.firstPart)}`;
   const likely = (facts.chances?.perAction.nothing ?? 0) > 0.5;
@@ -70,7 +70,7 @@ function firstPartWords(facts: UnitFacts, display: ReasonDisplay): string | null
 }
 
 /** What is broken already is not in the chances. */
-function damageWords({ suspect, alreadyDamaged }: UnitFacts): string {
+export function damageWords({ suspect, alreadyDamaged }: UnitFacts): string {
   return suspect || alreadyDamaged ? 'more damage' : 'damage';
 }
 
@@ -107,14 +107,14 @@ function singleSentence(advice: Advice, chances: ChanceOfDamage, facts: UnitFact
 }
 
 /** Every feasible action above nothing with its chance, in rising order of work. */
-function stronger(chances: ChanceOfDamage): readonly (readonly [Action, number])[] {
+export function stronger(chances: ChanceOfDamage): readonly (readonly [Action, number])[] {
   return ACTIONS.flatMap((action) => {
     const chance = chances.perAction[action];
     return action === 'nothing' || chance === undefined ? [] : [[action, chance] as const];
   });
 }
 
-function ruleSentence(advice: Advice): string | null {
+export function ruleSentence(advice: Advice): string | null {
   switch (advice.reasonCode) {
     case 'nothing-suffices':
       return `Nothing that can still be done brings this within what is accepted; ${doingWords(advice.action)} leaves the least.`;
@@ -130,12 +130,12 @@ function ruleSentence(advice: Advice): string | null {
 }
 
 /** Why heat is not advised although there is a furnace. */
-function refusedSentence({ action }: Advice, { overloadW }: UnitFacts): string | null {
+export function refusedSentence({ action }: Advice, { overloadW }: UnitFacts): string | null {
   if (overloadW <= 0 || action === 'nothing' || action === 'keep-warm') return null;
   return `Keeping it warm is refused: it would draw ${(overloadW / 1000).toFixed(1)} kW more than the post bears, and all heat would stop at once.`;
 }
 
-function onlySentence({ circuits }: Advice): string | null {
+export function onlySentence({ circuits }: Advice): string | null {
   return circuits === undefined ? null : `Only this is to be done: ${circuitsWords(circuits)}.`;
 }
 

@@ -3,6 +3,7 @@ import type { Job, Procedure } from './procedure.ts';
 import { drainProcedure } from './steps-drain.ts';
 import { lateProcedure, refillProcedure, thawProcedure } from './steps-frozen.ts';
 import { partialProcedure } from './steps-partial.ts';
+import { dumpProcedure, fillProcedure } from './steps-service.ts';
 import { airProcedure, antifreezeProcedure } from './steps-winterize.ts';
 import { holdOutWords } from './words.ts';
 
@@ -28,6 +29,10 @@ export function stepsFor(job: Job, facts: UnitFacts, { words, temperature }: Ste
       return thawProcedure(facts, words);
     case 'refill':
       return refillProcedure(words);
+    case 'fill':
+      return fillProcedure(words);
+    case 'dump':
+      return dumpProcedure();
   }
 }
 

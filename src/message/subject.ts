@@ -3,6 +3,7 @@ import { isQuiet, type Told } from './body.ts';
 import { oneLine, shortened } from './plain.ts';
 import { circuitsOf, methodOf, troubleAt } from './times.ts';
 import { orderWords, uncapital } from './words.ts';
+import { isWorkless } from './lead.ts';
 
 /** Longer labels are cut in the subject only; the body's first line has them whole. */
 const LABEL_LENGTH = 60;
@@ -49,7 +50,8 @@ function subjectWords(told: Told, label: string): string {
 }
 
 function byWords(told: Told): string {
-  const startBy = told.notice.startBy;
+  const { startBy, action, kind } = told.notice;
+  if (isWorkless({ kind, action, startBy })) return ': no work helps now';
   return startBy === null
     ? ', as soon as you can'
     : `, start by ${formatLocal(startBy, told.reader.timeZone)}`;

@@ -1,4 +1,5 @@
 import type { Block, Body, Row, Section } from './body.ts';
+import { ANSWER_SCHEME } from './message.ts';
 import { wrap } from './wrap.ts';
 
 /** Fits every mail program, quoted once or twice. */
@@ -12,7 +13,10 @@ export function textOf(body: Body): string {
 }
 
 function sectionText(section: Section): string {
-  const blocks = section.blocks.map(blockText).join('\n\n');
+  const blocks = section.blocks
+    .map(blockText)
+    .filter((text) => text !== '')
+    .join('\n\n');
   if (section.heading === null) return blocks;
   const heading = wrap(section.heading, PLAIN);
   const width = Math.max(...heading.split('\n').map((line) => line.length));
@@ -31,6 +35,10 @@ function blockText(block: Block): string {
       return block.items.map((item) => wrap(item, { first: '- ', rest: '  ', width: WIDTH })).join('\n');
     case 'steps':
       return block.items.map(stepText).join('\n');
+    case 'answers':
+      return block.items.map(({ code, label }) => `${label}:\n  ${ANSWER_SCHEME}${code}`).join('\n');
+    case 'picture':
+      return '';
   }
 }
 

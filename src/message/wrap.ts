@@ -25,10 +25,14 @@ export function wrap(text: string, { first, rest, width }: Frame): string {
   return [...lines, (lines.length === 0 ? first : rest) + line].join('\n');
 }
 
+/** With blanks that do not break where a line must not. */
+export function tied(text: string): string {
+  return text.replace(TIED, '\u00A0');
+}
+
 /** Words, what is tied kept together, and whatever is longer than a line cut into lines. */
 function words(text: string, longest: number): readonly string[] {
-  return text
-    .replace(TIED, '\u00A0')
+  return tied(text)
     .split(' ')
     .flatMap((word) => cut(word.replaceAll('\u00A0', ' '), longest));
 }

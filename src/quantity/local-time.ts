@@ -69,6 +69,35 @@ export function sameClock(instant: EpochSeconds, zoneA: string, zoneB: string): 
   return a.date === b.date && a.clock === b.clock;
 }
 
+/** The days that begin between two instants, in order: each with its midnight by the clocks of the zone. */
+export function localDays(
+  from: EpochSeconds,
+  to: EpochSeconds,
+  timeZone: string,
+): { readonly at: EpochSeconds; readonly date: string }[] {
+  const days: { at: EpochSeconds; date: string }[] = [];
+  let day = nextDay(from, timeZone);
+  while (day < to) {
+    days.push({ at: day, date: localParts(day, timeZone).date });
+    day = nextDay(day, timeZone);
+  }
+  return days;
+}
+
+/** Where the clocks change before it, the first guess is off by what they change; where midnight is skipped, after it. */
+function nextDay(after: EpochSeconds, timeZone: string): EpochSeconds {
+  const today = localParts(after, timeZone).date;
+  const guess = Math.floor(after / 60) * 60 + DAY_S - sinceMidnightS(after, timeZone);
+  const date = localParts(guess, timeZone).date;
+  if (date === today) return guess + DAY_S - sinceMidnightS(guess, timeZone);
+  return guess - sinceMidnightS(guess, timeZone);
+}
+
+function sinceMidnightS(instant: EpochSeconds, timeZone: string): number {
+  const [hours = 0, minutes = 0] = localParts(instant, timeZone).clock.split(':').map(Number);
+  return 3600 * hours + 60 * minutes;
+}
+
 interface LocalParts {
   readonly weekday: string;
   /** With the weekday. */

@@ -29,6 +29,7 @@ export const OVERTAKES: Readonly<Record<Kind, readonly Kind[]>> = {
   unreached: [],
   test: [],
   state: ['state'],
+  list: [],
 };
 
 /** A row that was just put in. */

@@ -7,7 +7,8 @@ import { describe, expect, it, onTestFinished } from 'vitest';
 import { openEmail } from '../../src/delivery/email.ts';
 import { openFile } from '../../src/delivery/file.ts';
 import { drawPng } from '../../src/delivery/picture.ts';
-import { PICTURE_CID } from '../../src/message/message.ts';
+import { PICTURE_CID } from '../../src/delivery/mime.ts';
+import { PICTURE_MARK } from '../../src/message/message.ts';
 import type { CalendarEntry, OutgoingMessage } from '../../src/message/message.ts';
 import { letter, NOW } from '../support/letter.ts';
 import { startSmtp } from '../support/smtp.ts';
@@ -49,7 +50,7 @@ function structure(raw: string): string[] {
 }
 
 describe('a picture', () => {
-  const html = `<p>Cold.</p><img src="cid:${PICTURE_CID}" alt="chart"><p>Start by 10:30.</p>`;
+  const html = `<p>Cold.</p>${PICTURE_MARK}<p>Start by 10:30.</p>`;
 
   it('stands inside the mail where the HTML has it, as a PNG', async () => {
     const { mail, raw } = await received({ html, picture: { svg: SVG, alternative: ALTERNATIVE } });

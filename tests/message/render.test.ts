@@ -40,7 +40,7 @@ describe('act', () => {
 
   it('says why, how, with which cautions, and how to answer', () => {
     const text = flat(render('act'));
-    expect(text).toContain('left as it is the outside shower valve freezes first');
+    expect(text).toContain('Left as it is the outside shower valve freezes first, about Fri 02:20');
     expect(text).toContain('low-point drain');
     expect(text).toContain('let it cool');
     expect(text).toContain('drainby mark -c FILE blue drained');
