@@ -21,6 +21,16 @@ const OTHER_LOCALES: readonly string[] = ['en-US', 'en-GB'];
 /** Beyond this a weekday alone could be taken for the wrong week. */
 const WEEKDAY_ALONE_S = 6 * DAY_S;
 
+/** Making one takes a hundred times as long as using it, and a message uses over a hundred. */
+const FORMATS = new Map<string, Intl.DateTimeFormat>();
+
+function formatOf(locale: string, options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
+  const key = `${locale} ${options.timeZone} ${options.timeZoneName ?? ''}`;
+  const known = FORMATS.get(key) ?? new Intl.DateTimeFormat(locale, options);
+  FORMATS.set(key, known);
+  return known;
+}
+
 /** `Thu 26 Nov, 15:10 MST` */
 export function formatLocal(instant: EpochSeconds, timeZone: string): string {
   const local = localParts(instant, timeZone);
@@ -53,8 +63,8 @@ export function formatNear(instant: EpochSeconds, asOf: EpochSeconds, timeZone: 
 export function zoneAbbreviation(instant: EpochSeconds, timeZone: string): string {
   let offset = 'UTC';
   for (const locale of NAMING_LOCALES.get(timeZone.split('/')[0] ?? '') ?? OTHER_LOCALES) {
-    const format = new Intl.DateTimeFormat(locale, { timeZone, timeZoneName: 'short' });
-    const name = format.formatToParts(dateOf(instant)).find((part) => part.type === 'timeZoneName')?.value;
+    const parts = formatOf(locale, { timeZone, timeZoneName: 'short' }).formatToParts(dateOf(instant));
+    const name = parts.find((part) => part.type === 'timeZoneName')?.value;
     if (name === undefined) continue;
     if (!/^GMT[+-]/.test(name)) return name;
     offset = name;
@@ -106,7 +116,7 @@ interface LocalParts {
 }
 
 function localParts(instant: EpochSeconds, timeZone: string): LocalParts {
-  const format = new Intl.DateTimeFormat('en-US', {
+  const format = formatOf('en-US', {
     timeZone,
     weekday: 'short',
     day: 'numeric',

@@ -1,5 +1,6 @@
 import type { Advice, ChanceOfDamage } from '../../src/decision/advice.ts';
 import type { MessageKind, Notice } from '../../src/decision/memory.ts';
+import type { CourseFacts } from '../../src/message/extra-facts.ts';
 import type { Reader, UnitFacts } from '../../src/message/message.ts';
 
 /** Seconds of an ISO instant. */
@@ -101,3 +102,26 @@ export function reader(change: Partial<Reader> = {}): Reader {
     ...change,
   };
 }
+
+const HOUR = 3600;
+
+/** Three and a half days of nights at −4 °C and days at 8, hour by hour, with the air of a hatch bay 2 K above. */
+export function course(change: Partial<CourseFacts> = {}): CourseFacts {
+  const first = at('2026-11-25T15:00:00Z');
+  const times = Array.from({ length: 84 }, (_, i) => first + i * HOUR);
+  const middleC = times.map((_, i) => 2 - 6 * Math.sin(((i + 6) / 12) * Math.PI));
+  return {
+    times,
+    middleC,
+    lowC: middleC.map((value, i) => value - 0.5 - i / 40),
+    highC: middleC.map((value, i) => value + 0.5 + i / 40),
+    zone: { id: 'bay', temperatureC: middleC.map((value) => value + 2) },
+    nights: [0, 1, 2, 3].map((day) => ({
+      start: at('2026-11-25T23:40:00Z') + day * 24 * HOUR,
+      end: at('2026-11-26T14:00:00Z') + day * 24 * HOUR,
+    })),
+    ...change,
+  };
+}
+
+export const EPISODE = { id: 'blue.2026-11-25T12:00:00Z', since: at('2026-11-25T12:00:00Z') };
