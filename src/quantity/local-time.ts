@@ -1,4 +1,4 @@
-import { DAY_S } from './instant.ts';
+import { DAY_S, HOUR_S } from './instant.ts';
 import type { EpochSeconds } from './instant.ts';
 
 /**
@@ -89,7 +89,8 @@ export function localDays(
   let day = nextDay(from, timeZone);
   while (day < to) {
     days.push({ at: day, date: localParts(day, timeZone).date });
-    day = nextDay(day, timeZone);
+    // Whatever a zone does with its clocks, the loop ends.
+    day = Math.max(day + HOUR_S, nextDay(day, timeZone));
   }
   return days;
 }
@@ -100,7 +101,8 @@ function nextDay(after: EpochSeconds, timeZone: string): EpochSeconds {
   const guess = Math.floor(after / 60) * 60 + DAY_S - sinceMidnightS(after, timeZone);
   const date = localParts(guess, timeZone).date;
   if (date === today) return guess + DAY_S - sinceMidnightS(guess, timeZone);
-  return guess - sinceMidnightS(guess, timeZone);
+  const midnight = guess - sinceMidnightS(guess, timeZone);
+  return localParts(midnight, timeZone).date === date ? midnight : guess;
 }
 
 function sinceMidnightS(instant: EpochSeconds, timeZone: string): number {

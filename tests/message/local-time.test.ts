@@ -1,5 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { formatLocal, formatNear, sameClock, zoneAbbreviation } from '../../src/quantity/local-time.ts';
+import {
+  formatLocal,
+  formatNear,
+  localDays,
+  sameClock,
+  zoneAbbreviation,
+} from '../../src/quantity/local-time.ts';
 import { at } from './facts.ts';
 
 const DENVER = 'America/Denver';
@@ -44,5 +50,39 @@ describe('instants as people read them', () => {
   it('knows two zones whose clocks agree only for half the year', () => {
     expect(sameClock(at('2026-01-10T00:00:00Z'), DENVER, 'America/Phoenix')).toBe(true);
     expect(sameClock(at('2026-07-10T00:00:00Z'), DENVER, 'America/Phoenix')).toBe(false);
+  });
+});
+
+describe('days of a zone', () => {
+  const iso = (instant: number): string => new Date(instant * 1000).toISOString();
+  const days = (from: string, to: string, zone: string): string[] =>
+    localDays(Date.parse(from) / 1000, Date.parse(to) / 1000, zone).map(
+      (day) => `${iso(day.at).slice(0, 16)} ${day.date}`,
+    );
+
+  it('begin at midnight by its clocks, on either side of a change', () => {
+    // 1 November 2026 is 25 h long in Denver (IANA time zone database), 8 March 23 h.
+    expect(days('2026-10-31T12:00:00Z', '2026-11-03T00:00:00Z', 'America/Denver')).toEqual([
+      '2026-11-01T06:00 Sun 1 Nov',
+      '2026-11-02T07:00 Mon 2 Nov',
+    ]);
+    expect(days('2026-03-08T00:30:00Z', '2026-03-10T00:00:00Z', 'America/Denver')).toEqual([
+      '2026-03-08T07:00 Sun 8 Mar',
+      '2026-03-09T06:00 Mon 9 Mar',
+    ]);
+  });
+
+  it('begin an hour late where midnight is skipped', () => {
+    // Santiago's clocks went from 24:00 on 5 September 2026 to 01:00 (IANA time zone database).
+    expect(days('2026-09-05T12:00:00Z', '2026-09-07T12:00:00Z', 'America/Santiago')).toEqual([
+      '2026-09-06T04:00 Sun 6 Sep',
+      '2026-09-07T03:00 Mon 7 Sep',
+    ]);
+  });
+
+  it('are counted in half and quarter hours, too, and a midnight at the start is not one that begins after it', () => {
+    expect(days('2026-11-25T18:15:00Z', '2026-11-26T18:16:00Z', 'Asia/Kathmandu')).toEqual([
+      '2026-11-26T18:15 Fri 27 Nov',
+    ]);
   });
 });
