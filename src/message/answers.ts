@@ -58,7 +58,7 @@ export function answerLines(codes: readonly AnswerCode[]): readonly AnswerLine[]
   return codes.map((code) => ({ code, label: answerWords(code) }));
 }
 
-export function answerWords(code: AnswerCode): string {
+function answerWords(code: AnswerCode): string {
   switch (code) {
     case 'drained-well':
       return 'Drained well, bowls and flush line too';

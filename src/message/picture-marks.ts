@@ -100,7 +100,7 @@ export function marksSvg(frame: Frame, { facts, notice, reader }: Told, course: 
       ? ''
       : mark(frame, startBy, { text: `start by ${clock(startBy)}`, colour: DRAWING.accent, row: 0 });
   if (firstDamageAt === null || !isSeen(frame, firstDamageAt)) return start;
-  const part = shortened(firstPart ?? 'first part', LABEL_LENGTH);
+  const part = shortPart(firstPart ?? 'first part');
   const text = `${part} lost, ${clock(firstDamageAt)}`;
   const values = course.zone?.temperatureC ?? course.middleC;
   const valueC = valueAt(course.times, values, firstDamageAt);
@@ -109,6 +109,12 @@ export function marksSvg(frame: Frame, { facts, notice, reader }: Told, course: 
       ? ''
       : `<circle cx="${frame.x(firstDamageAt)}" cy="${frame.y(valueC)}" r="4.5" fill="${DRAWING.loss}" stroke="${DRAWING.paper}" stroke-width="1.5"/>`;
   return `${start}${mark(frame, firstDamageAt, { text, colour: DRAWING.loss, row: 1 })}${dot}`;
+}
+
+/** Where it hangs is left out where there is no room for it. */
+function shortPart(part: string): string {
+  if (part.length <= LABEL_LENGTH) return part;
+  return shortened(part.split(/,| (?:at|behind|from|in|on|under)\b/)[0] ?? part, LABEL_LENGTH);
 }
 
 function isSeen({ from, to }: Frame, at: EpochSeconds): boolean {

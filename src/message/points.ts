@@ -24,7 +24,7 @@ export interface Points {
   readonly else: string;
 }
 
-export const POINT_LABELS = ['How sure', 'Why', 'If not', 'What else', 'Data'] as const;
+const POINT_LABELS = ['How sure', 'Why', 'If not', 'What else', 'Data'] as const;
 
 /** The points as rows, and the picture that shows them. */
 export function pointSection(told: Told, points: Points): Section | null {
@@ -43,7 +43,7 @@ export function workPoints(told: Told): Points {
   return { sure: sureWords(told), why: whyWords(told), ifNot: ifNotWords(told), else: elseWords(told) };
 }
 
-export function whyWords(told: Told): string {
+function whyWords(told: Told): string {
   const { advice, tripped } = told.facts;
   const rule = advice === null || advice.reasonCode === 'nothing-suffices' ? null : ruleSentence(advice);
   return sentences([
@@ -62,7 +62,7 @@ function lastLowWords({ facts, reader }: Told): string | null {
   return `The last known low is ${formatTemperature(known.lowestOutsideC, reader.temperature)}.`;
 }
 
-export function ifNotWords({ facts, reader }: Told): string {
+function ifNotWords({ facts, reader }: Told): string {
   const first = firstPartWords(facts, reader);
   const { money } = facts;
   return sentences([
@@ -77,7 +77,7 @@ export function ifNotWords({ facts, reader }: Told): string {
 }
 
 /** What each feasible action leaves, this one with the others, and why not heat. */
-export function elseWords(told: Told): string {
+function elseWords(told: Told): string {
   const { facts, notice } = told;
   const { advice, chances } = facts;
   return sentences([

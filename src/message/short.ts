@@ -12,7 +12,7 @@ import { isWorkless } from './lead.ts';
 import { circuitsOf, methodOf, troubleAt } from './times.ts';
 import { orderWords, uncapital } from './words.ts';
 
-export const SHORT_LENGTH = 160;
+const SHORT_LENGTH = 160;
 
 /** A label that cannot be read any more names nothing: below so many letters the id does. */
 const LEAST_LABEL = 8;

@@ -74,7 +74,10 @@ it('the limit is the budget of the part that goes first, as the check has it', a
   const [unit] = (await checkAt(config, NOW)).units;
   const part = unit?.parts?.find(({ id }) => id === unit.firstPart);
   expect(limit).toMatchObject({ kind: 'ice', inWind: false });
-  expect(limit?.kind === 'ice' ? limit.kelvinHours : null).toBeCloseTo(part!.budgetKelvinHours.blocked, 2);
+  expect(limit?.kind === 'ice' ? limit.kelvinHours : Number.NaN).toBeCloseTo(
+    Number(part?.budgetKelvinHours.blocked),
+    2,
+  );
 });
 
 it('the limit of what is drained is the rule of thumb, and the air round it is drawn where it is not outside', async () => {
@@ -88,7 +91,7 @@ it('the limit of what is drained is the rule of thumb, and the air round it is d
   expect(limit).toEqual({ kind: 'cold', atC: -4, hours: 6 });
   expect(course?.zone?.id).toBe('underbelly');
   const statistics = (await checkAt(config, NOW)).units[0]?.zones?.['underbelly'];
-  expect(Math.min(...course!.zone!.temperatureC)).toBeCloseTo(statistics!.minimumC, 1);
+  expect(Math.min(...course!.zone!.temperatureC)).toBeCloseTo(Number(statistics?.['minimumC']), 1);
 });
 
 /** Mild for a day and a half from now, then hard. */
@@ -101,9 +104,9 @@ it('a calendar entry goes out with the work and is taken back under the same uid
   const [act] = (await roundAt(config, NOW)).messages;
   expect(act).toMatchObject({
     kind: 'act',
-    answers: expect.arrayContaining(['on-my-way']),
-    line: { by: expect.any(String) },
   });
+  expect(act?.answers).toContain('on-my-way');
+  expect(act?.line?.by).toMatch(/^\w{3} \d+ Dec, \d\d:\d\d MST$/);
   expect(act?.calendar).toMatchObject({ cancelled: false, start: act?.startBy, sequence: 0 });
   expect(act?.picture?.svg).toMatch(/^<svg /);
   expect(act?.text).toContain('drainby mark -c FILE');
