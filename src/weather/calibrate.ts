@@ -4,7 +4,8 @@
  * law of errors is the least spread that is believed.
  */
 import { DAY_S, HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import { errorDeviationK, standardErrors, type ErrorLaw } from './error-law.ts';
+import { errorDeviationK, type ErrorLaw } from './error-law.ts';
+import { standardErrors } from './error-lattice.ts';
 import { hourOfDay, type LearnedBias } from './learned-bias.ts';
 import type { LocalRecord, SpreadRecord } from './local-record.ts';
 import type { Weighted } from './middle.ts';

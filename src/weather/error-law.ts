@@ -1,5 +1,5 @@
 /**
- * How a single forecast may err: a law for its temperature error, and a fixed set of errors that stands for it.
+ * How a single forecast may err: a law for its temperature error. error-lattice.ts has a fixed set of errors for it.
  *
  * The error at lead d days is a Student t with 5 degrees of freedom, scaled to a standard deviation of
  * `atStartK + perDayK·d`, and remembers itself over about 36 h. From memory: no published table of the growth
@@ -14,90 +14,8 @@ export interface ErrorLaw {
   readonly members: number;
 }
 
-const MEMORY_HOURS = 36;
-/** Errors are drawn at these knots and are linear in between. */
-const KNOT_HOURS = 12;
-
 export function errorDeviationK(law: ErrorLaw, leadS: number): number {
   return law.atStartK + (law.perDayK * Math.max(0, leadS)) / DAY_S;
-}
-
-/**
- * Standardised errors (deviation 1) per member and hour of lead, member 0 all zero, members 2k−1 and 2k opposite.
- *
- * @param hours - number of hourly values from lead 0
- */
-export function standardErrors(members: number, hours: number): Float64Array[] {
-  const knots = Math.floor((hours - 1) / KNOT_HOURS) + 2;
-  const pairs = (members - 1) / 2;
-  const processes = normalised(Array.from({ length: pairs }, (_, i) => gaussianProcess(i, knots)));
-  const result = [new Float64Array(hours)];
-  for (const course of normalised(processes.map((z) => tailedCourse(z, hours)))) {
-    const plus = Float64Array.from(course);
-    result.push(
-      plus,
-      plus.map((e) => -e),
-    );
-  }
-  return result;
-}
-
-/** By the hour, with the tails of the law. What lies between knots varies less than they do, until normalised. */
-function tailedCourse(normal: readonly number[], hours: number): number[] {
-  const tails = normal.map(standardT5);
-  return Array.from({ length: hours }, (_, h) => between(tails, h / KNOT_HOURS));
-}
-
-/** First-order autoregressive process at the knots, driven by point `index` of a Kronecker lattice. */
-function gaussianProcess(index: number, knots: number): number[] {
-  const kept = Math.exp(-KNOT_HOURS / MEMORY_HOURS);
-  const fresh = Math.sqrt(1 - kept * kept);
-  let z = 0;
-  return latticePoint(index, knots).map((u, k) => {
-    z = k === 0 ? normalQuantile(u) : kept * z + fresh * normalQuantile(u);
-    return z;
-  });
-}
-
-/** Opposite pairs have mean zero; a common factor per instant makes the spread of the few pairs exact, too. */
-function normalised(processes: readonly number[][]): number[][] {
-  const instants = processes[0]?.length ?? 0;
-  const scale = Array.from({ length: instants }, (_, k) => {
-    const square = processes.reduce((sum, z) => sum + (z[k] ?? 0) ** 2, 0);
-    // A single pair passes through zero, where no factor helps.
-    return square === 0 ? 0 : 1 / Math.sqrt(square / processes.length);
-  });
-  return processes.map((z) => z.map((value, k) => value * (scale[k] ?? 1)));
-}
-
-/**
- * Kronecker lattice: coordinate k of point i is the fraction of (i + ½)·√pₖ, pₖ the k-th prime
- * (Richtmyer's generators), shifted by ½.
- */
-function latticePoint(index: number, dimensions: number): number[] {
-  return primes(dimensions).map((p) => {
-    const x = (index + 0.5) * Math.sqrt(p) + 0.5;
-    return x - Math.floor(x);
-  });
-}
-
-function primes(count: number): number[] {
-  const found: number[] = [];
-  for (let n = 2; found.length < count; n++) {
-    if (found.every((p) => n % p !== 0)) found.push(n);
-  }
-  return found;
-}
-
-function between(knots: readonly number[], position: number): number {
-  const i = Math.floor(position);
-  const from = knots[i] ?? 0;
-  return from + (position - i) * ((knots[i + 1] ?? from) - from);
-}
-
-/** Turns a standard normal value into one of a t law with 5 degrees of freedom and deviation 1, by its rank. */
-function standardT5(z: number): number {
-  return t5Quantile(normalDistribution(z)) / Math.sqrt(5 / 3);
 }
 
 /** Distribution of Student's t with 5 degrees of freedom (closed form). */

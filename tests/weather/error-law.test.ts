@@ -7,10 +7,10 @@ import {
   errorDeviationK,
   normalDistribution,
   normalQuantile,
-  standardErrors,
   t5Distribution,
   t5Quantile,
 } from '../../src/weather/error-law.ts';
+import { standardErrors } from '../../src/weather/error-lattice.ts';
 
 const HOURS = 385;
 const SETS = [51, 101, 401].map((members) => ({ members, errors: standardErrors(members, HOURS) }));
@@ -100,16 +100,6 @@ describe('the members of an error law', () => {
       expect(rmse / mae).toBeGreaterThan(1.28);
       expect(Math.abs(rmse / mae - 1.357)).toBeLessThan(0.06);
       expect(meanOf(all.map((e) => e ** 4)) / rmse ** 4).toBeGreaterThan(3.3);
-    });
-
-    it(`${members} in number remember themselves over about 36 hours`, () => {
-      for (const lag of [12, 24, 36, 48, 72]) {
-        const pairs = dressed(errors).flatMap((e) =>
-          Array.from({ length: HOURS - lag }, (_, hour) => e[hour]! * e[hour + lag]!),
-        );
-        // Tails and straight lines between knots lower it by some hundredths; a sample of 25 pairs by more.
-        expect(Math.abs(meanOf(pairs) - Math.exp(-lag / 36))).toBeLessThan(0.08);
-      }
     });
   }
 
