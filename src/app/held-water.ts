@@ -1,6 +1,8 @@
 /** Which of two statements about a unit's water holds: the newer of the config's and the last mark's. */
 import type { UnitConfig } from '../config/config.ts';
-import type { CircuitState, UnitWater } from '../model/water-state.ts';
+import { isTank, isTrap } from '../model/circuit-names.ts';
+import type { UnitModel } from '../model/unit.ts';
+import { circuitState, type CircuitState, type UnitWater } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { UnitRecord } from '../store/store.ts';
 
@@ -45,4 +47,11 @@ function isYetToCome({ since }: CircuitState, now: EpochSeconds): boolean {
 export function yetToCome({ water }: UnitConfig, now: EpochSeconds): EpochSeconds | null {
   const later = [water.all, ...Object.values(water.circuits)].filter((circuit) => isYetToCome(circuit, now));
   return later.length === 0 ? null : Math.max(...later.map(({ since }) => since ?? now));
+}
+
+/** Lines are drained, and none is blown out or holds antifreeze: that was done for the season. Tanks may be empty. */
+export function standsDrained({ parts }: UnitModel, water: UnitWater): boolean {
+  const lines = parts.filter(({ circuit }) => !isTank(circuit) && !isTrap(circuit));
+  const kinds = lines.map(({ circuit }) => circuitState(water, circuit).state.kind);
+  return kinds.includes('drained') && !kinds.includes('blown') && !kinds.includes('antifreeze');
 }

@@ -14,7 +14,7 @@ import { extraFacts, PlaceCourses, type ToldAt } from './course-facts.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
 import type { PlaceEvaluation } from './evaluate-place.ts';
 import { unitFacts } from './facts.ts';
-import { heldWater } from './held-water.ts';
+import { heldWater, standsDrained } from './held-water.ts';
 import { coversWindow } from './reach.ts';
 import { stateEntries, unitFigures } from './state-entries.ts';
 import { remembered, unreachedNotices } from './unreached.ts';
@@ -86,7 +86,7 @@ function findingOf(
   now: EpochSeconds,
 ): Finding {
   const memory = withoutFuture(record.memory, now);
-  const { waterAt } = heldWater(unit, record, now);
+  const { water, waterAt } = heldWater(unit, record, now);
   const covered = place.outlook !== null && coversWindow(place.outlook, now, config.policy.windowHours);
   return {
     unit: unit.id,
@@ -97,7 +97,10 @@ function findingOf(
     // Hours that no forecast covers may hold anything: nothing is called over from them.
     chanceIfWet: covered ? (assessment?.chanceIfWet ?? 1) : 1,
     chanceAhead: assessment?.chanceAhead ?? 1,
+    chanceIfWetAhead: covered ? (assessment?.chanceIfWetAhead ?? 1) : 1,
+    standsDrained: standsDrained(unit.model, water),
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
+    checkedAt: record.checkedAt,
     deadlineAt: assessment?.firstDamage.deadlineAt ?? null,
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
     lowest: lowestOf(assessment, place, now),

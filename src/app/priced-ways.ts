@@ -26,16 +26,16 @@ export function acceptedChances(
  * Antifreeze before air, unless there is a compressor and air is the cheaper way, with what a low spot left behind costs
  * on average.
  */
-export function preferred(
-  candidates: readonly PricedCandidate[],
+export function preferred<T extends { readonly candidate: PricedCandidate }>(
+  all: readonly T[],
   { unit }: RiskQuestion,
-): readonly PricedCandidate[] {
-  if (unit.kit.compressor !== true) return candidates;
-  const ordered = [...candidates];
+): readonly T[] {
+  if (unit.kit.compressor !== true) return all;
+  const ordered = [...all];
   for (let i = 1; i < ordered.length; i++) {
     const [before, here] = [ordered[i - 1], ordered[i]];
-    if (before?.method !== 'antifreeze' || here?.method !== 'air') continue;
-    if (total(here) < total(before)) ordered.splice(i - 1, 2, here, before);
+    if (before?.candidate.method !== 'antifreeze' || here?.candidate.method !== 'air') continue;
+    if (total(here.candidate) < total(before.candidate)) ordered.splice(i - 1, 2, here, before);
   }
   return ordered;
 }

@@ -1,5 +1,4 @@
 /** What the cold does to one unit under one outlook, whatever was said of it before: the model's half. */
-import type { Config, UnitConfig } from '../config/config.ts';
 import type { FirstDamage } from '../decision/advice.ts';
 import { chanceOfDamage, chanceOfPart, firstDamage } from '../decision/chance.ts';
 import type { Candidate } from '../decision/decide.ts';
@@ -11,6 +10,7 @@ import { risksOf, type Risks } from './candidates.ts';
 import { holdOuts, type HoldOuts } from './hold-out.ts';
 import { describeMiddle, type MiddleCourse } from './middle-course.ts';
 import { assessorOf, type RiskQuestion } from './risk-question.ts';
+import { aheadOf, headsUpHours } from './spell.ts';
 
 export interface UnitRisk {
   /** Every feasible action and what it leaves. */
@@ -25,6 +25,8 @@ export interface UnitRisk {
   readonly tolerance: Tolerances;
   /** What damage within the window costs if nothing is done, and if the unit were full of water. */
   readonly losses: Risks['losses'];
+  /** Chance of damage if it were full of water, within as far ahead as any of the unit's people wants to hear. */
+  readonly chanceIfWetAhead: number;
   /** That ice closes the way of the water within the window, damage or not; null: no water is on its way. */
   readonly chanceOfNoWater: number | null;
   /** Within as far ahead as any of the unit's people wants to hear. */
@@ -48,7 +50,7 @@ function unitRisk(request: RiskQuestion): UnitRisk {
     firstDamage: firstDamage(stands, risks.tolerance.nothing),
     firstPart: firstPart(stands, unit.model),
     partChances: unit.model.parts.map((_, i) => chanceOfPart(stands, i, until)),
-    chanceAhead: chanceOfDamage(stands, now + headsUpHours(config, unit) * HOUR_S),
+    chanceAhead: chanceOfDamage(stands, aheadOf(request)),
     damagedAt: damagedAt === -Infinity ? null : damagedAt,
     holdOuts: holdOuts(request, assessor),
     middle,
@@ -79,12 +81,6 @@ export class KnownRisks {
     this.#risks.set(key, known);
     return known;
   }
-}
-
-/** A forecast is not believed further ahead than people want to be told; never less than the window. */
-function headsUpHours({ people, policy }: Config, { contacts }: UnitConfig): number {
-  const wanted = people.filter((p) => contacts.includes(p.id)).map((p) => p.headsUpHours);
-  return Math.max(policy.windowHours, ...wanted);
 }
 
 function firstPart({ firstPart: parts, weights }: ScenarioRisk, unit: UnitModel): string | null {

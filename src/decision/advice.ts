@@ -5,6 +5,10 @@ export const ACTIONS = ['nothing', 'keep-warm', 'drain', 'winterize'] as const;
 export type Action = (typeof ACTIONS)[number];
 export type Method = 'antifreeze' | 'air';
 
+export function isStronger(action: Action, than: Action): boolean {
+  return ACTIONS.indexOf(action) > ACTIONS.indexOf(than);
+}
+
 /** One number per feasible action; an action that is not feasible is absent. */
 export type PerAction = Readonly<Partial<Record<Action, number>>>;
 

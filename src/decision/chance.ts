@@ -17,6 +17,14 @@ export function chanceOfDamage({ weights, firstAt }: ScenarioRisk, until: EpochS
   return weightOf(weights, (member) => (firstAt[member] ?? Infinity) <= until);
 }
 
+/** The same where each member has an end of its own. */
+export function chanceOfDamageBy(
+  { weights, firstAt }: ScenarioRisk,
+  untils: readonly EpochSeconds[],
+): number {
+  return weightOf(weights, (member) => (firstAt[member] ?? Infinity) <= (untils[member] ?? -Infinity));
+}
+
 /** The same of one part, by its place in the unit's order. */
 export function chanceOfPart(risk: ScenarioRisk, part: number, until: EpochSeconds): number {
   const { weights, partAt } = risk;

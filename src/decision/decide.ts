@@ -18,6 +18,8 @@ export interface Candidate {
   readonly action: Action;
   readonly method: Method | null;
   readonly chance: number;
+  /** The same to the end of the cold spell that begins within the window; given where there is work to do. */
+  readonly chanceInSpell?: number;
   /** Had the work been done by now; given where no action is within its tolerance. */
   readonly chanceIfDone?: number;
   /** Circuits to be done, and how long they take, where the rest is done already or cannot be; absent: all. */
@@ -69,19 +71,30 @@ interface Choice {
 }
 
 /**
- * The least action within its tolerance; if there is none, the one that leaves the least chance. Where time has
- * run out for all alike, the one that would have helped is still the one to hurry with.
+ * Whether there is anything to do is asked of the window; which work, of the whole cold spell that begins in it, so that
+ * no second work follows an hour later from a night that was known all along. If there is none within its tolerance, the
+ * one that leaves the least chance. Where time has run out for all alike, the one that would have helped is still the
+ * one to hurry with.
  */
 function choose({ candidates, policy, frozenPath }: Situation): Choice {
   const within = candidates.find((c) => c.chance <= policy.tolerance[c.action]);
   if (within !== undefined) {
-    if (within.action !== 'nothing') return { candidate: within, reasonCode: 'cold-ahead' };
+    if (within.action !== 'nothing') {
+      const lasting = candidates.find(
+        (c) => c.action !== 'nothing' && spellChance(c) <= policy.tolerance[c.action],
+      );
+      return { candidate: lasting ?? within, reasonCode: 'cold-ahead' };
+    }
     // What is frozen already comes to no new harm: that is no calm.
     if (frozenPath) return { candidate: within, reasonCode: 'frozen-path' };
     return { candidate: within, reasonCode: within.chance === 0 ? 'no-freeze' : 'within-tolerance' };
   }
   const least = candidates.reduce((best, c) => (leavesLess(c, best) ? c : best));
   return { candidate: least, reasonCode: frozenPath ? 'frozen-path' : 'nothing-suffices' };
+}
+
+function spellChance({ chance, chanceInSpell = 0 }: Candidate): number {
+  return Math.max(chance, chanceInSpell);
 }
 
 function leavesLess(a: Candidate, b: Candidate): boolean {
@@ -159,7 +172,7 @@ function remembered(
 ): Memory['relaxing'] {
   const inForce = memory.advice;
   if (inForce === null || strength(weaker.action) >= strength(inForce.action)) return [];
-  if (weaker.chance >= policy.tolerance[weaker.action] / 2) return [];
+  if (spellChance(weaker) >= policy.tolerance[weaker.action] / 2) return [];
   const kept = memory.relaxing.filter((r) => now - r.at < 3 * DAY_S);
   if (!windowCovered || kept.some((r) => r.forecast === forecast)) return kept;
   return [...kept, { forecast, at: now, action: weaker.action }];

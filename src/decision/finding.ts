@@ -28,7 +28,13 @@ export interface Finding {
   readonly chanceIfWet: number;
   /** Chance of damage as it stands, within as far ahead as people want to be told. */
   readonly chanceAhead: number;
+  /** The same as `chanceIfWet` within as far ahead as people want to be told; absent: not known, and not safe. */
+  readonly chanceIfWetAhead?: number;
+  /** Its lines stand drained, neither blown out nor filled with antifreeze; absent: not. */
+  readonly standsDrained?: boolean;
   readonly alreadyDamaged: boolean;
+  /** When a person last checked it for ice; absent or null: nobody has. */
+  readonly checkedAt?: EpochSeconds | null;
   readonly deadlineAt: EpochSeconds | null;
   /** When the first part fails if nothing is done; null: not within the forecast. */
   readonly firstDamageAt: EpochSeconds | null;

@@ -69,6 +69,14 @@ export interface Memory {
   } | null;
   /** Since when this unit's place has had no usable forecast; null: it has one. */
   readonly blindSince: EpochSeconds | null;
+  /** Of those who asked for silence: what they knew of then. Absent: nobody did. */
+  readonly silences?: readonly {
+    readonly person: string;
+    readonly until: EpochSeconds;
+    readonly action: Action;
+  }[];
+  /** It was called over, stands drained, and nobody was told yet that it may be filled; absent: not so. */
+  readonly dry?: { readonly episode: string; readonly to: readonly string[] };
 }
 
 export const EMPTY_MEMORY: Memory = {
@@ -102,6 +110,8 @@ export function withoutFuture(memory: Memory, now: EpochSeconds): Memory {
     suspectSince: notLater(memory.suspectSince),
     lastKnown: lastKnown !== null && isFuture(lastKnown.asOf) ? null : lastKnown,
     blindSince: notLater(memory.blindSince),
+    ...(memory.silences === undefined ? {} : { silences: memory.silences }),
+    ...(memory.dry === undefined ? {} : { dry: memory.dry }),
   };
 }
 

@@ -4,6 +4,8 @@
  */
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Action } from './advice.ts';
+import type { Contact } from './finding.ts';
+import { hears } from './hearing.ts';
 import type { AddressedNotice, Memory, MessageKind, Said } from './memory.ts';
 import { noticeOf } from './notice.ts';
 
@@ -13,8 +15,7 @@ export interface StandingOf {
   readonly memory: Memory;
   /** Of the work in force; null: there is none. */
   readonly work: { readonly action: Action; readonly startBy: EpochSeconds | null } | null;
-  /** Ids of the unit's contacts. */
-  readonly contacts: readonly string[];
+  readonly contacts: readonly Contact[];
   readonly now: EpochSeconds;
   readonly deadlineAt: EpochSeconds | null;
 }
@@ -30,28 +31,36 @@ export function standing(of: StandingOf): AddressedNotice[] {
   ];
 }
 
-/** The last notice of a kind, to everyone. */
+/** The last notice of a kind, to everyone who hears it. */
 function repeated(of: StandingOf, kind: MessageKind, since: EpochSeconds): AddressedNotice[] {
   const said = of.memory.told.findLast((t) => t.kind === kind && t.at >= since);
-  return said === undefined ? [] : [again(of, said, { kind, episode: keyOf(of, said), to: of.contacts })];
+  if (said === undefined) return [];
+  const to = listening(of, kind, said.action);
+  return to.length === 0 ? [] : [again(of, said, { kind, episode: keyOf(of, said), to })];
 }
 
 /** Those who were told hear it as it was told; those who were not, as what it is to them: the first they hear. */
 function standingWork(of: StandingOf): AddressedNotice[] {
-  const { work, contacts, now } = of;
+  const { work, now } = of;
   const said = of.memory.told.findLast((t) => WORK_KINDS.includes(t.kind));
   if (work === null || said === undefined) return [];
-  const told = contacts.filter((person) => said.to?.includes(person) ?? true);
-  const untold = contacts.filter((person) => !told.includes(person));
+  const isTold = (person: string): boolean => said.to?.includes(person) ?? true;
   // Relaxed advice is not told, so what was told stands; a time to start by moves by less than is told.
   const same = said.action === work.action ? { ...said, startBy: work.startBy ?? said.startBy } : said;
   const key = keyOf(of, said);
   const isLate = work.startBy !== null && work.startBy < now;
   const kind = isLate || said.kind === 'late' ? 'late' : 'act';
+  const told = listening(of, said.kind, same.action).filter(isTold);
+  const untold = listening(of, kind, work.action).filter((person) => !isTold(person));
   return [
     ...(isPast(same, now) ? [] : [again(of, same, { kind: said.kind, episode: key, to: told })]),
     again(of, work, { kind, episode: `${key}.${said.kind}`, to: untold }),
   ].filter(({ to }) => to.length > 0);
+}
+
+/** Ids of those who hear it now. */
+function listening({ contacts, now, memory }: StandingOf, kind: MessageKind, action: Action): string[] {
+  return contacts.filter((c) => hears(c, { kind, action, now, memory })).map((c) => c.person);
 }
 
 /** It asks for a start at a time that has gone by. */

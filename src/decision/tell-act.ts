@@ -1,8 +1,8 @@
 import { DAY_S, HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import { ACTIONS, type Action, type Advice } from './advice.ts';
+import { isStronger, type Action, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import type { Said } from './memory.ts';
-import type { Telling } from './telling.ts';
+import { covers, type Telling } from './telling.ts';
 
 const LAST_CALL_S = 3 * HOUR_S;
 const WORSE_EARLIER_S = 6 * HOUR_S;
@@ -18,18 +18,19 @@ export function sayAdvice(telling: Telling, { now }: Finding, advice: Advice): v
     telling.say(advice.late ? 'late' : 'act', action, startBy);
     return;
   }
-  if (advice.reasonCode === 'held') return;
-  if (isStronger(action, before.action) || isStronger(action, telling.inForce())) {
+  // Less would do by this forecast, but until another one confirms it the work is asked for in its time.
+  if (advice.reasonCode === 'held') {
+    if (startBy !== null) sayDue(telling, { now, action, startBy, before });
+    return;
+  }
+  // Nobody was told that it had been relaxed: that it comes back is news only with another time to start by.
+  const isBack = isStronger(action, telling.inForce()) && !covers(before, startBy);
+  if (isStronger(action, before.action) || isBack) {
     telling.say(advice.late ? 'late' : 'worse', action, startBy);
     return;
   }
   if (startBy === null) return;
   sayTime(telling, { now, action, startBy, before });
-}
-
-/** Than what was told, or than what held until now: advice that was relaxed and comes back is news, too. */
-function isStronger(action: Action, than: Action): boolean {
-  return ACTIONS.indexOf(action) > ACTIONS.indexOf(than);
 }
 
 interface TimeOf {
@@ -41,11 +42,18 @@ interface TimeOf {
 
 /** The same action as told: missed, earlier or later by much, or nearly up. */
 export function sayTime(telling: Telling, { now, action, startBy, before }: TimeOf): void {
-  if (startBy < now) return telling.sayOnce('late', action, startBy);
   const told = before.startBy;
-  if (told !== null && startBy <= told - WORSE_EARLIER_S) return telling.say('worse', action, startBy);
-  if (told !== null && startBy >= told + LATER_S && told - now <= SOON_S)
+  if (startBy < now) return sayDue(telling, { now, action, startBy, before });
+  if (told !== null && startBy <= told - WORSE_EARLIER_S && !telling.isBusy())
+    return telling.say('worse', action, startBy);
+  if (told !== null && startBy >= told + LATER_S && told - now <= SOON_S && !telling.isBusy())
     return telling.say('act', action, startBy);
-  if (startBy - now <= LAST_CALL_S && now - before.at >= LAST_CALL_S)
+  sayDue(telling, { now, action, startBy, before });
+}
+
+/** Missed, or nearly up. */
+function sayDue(telling: Telling, { now, action, startBy, before }: TimeOf): void {
+  if (startBy < now) return telling.sayOnce('late', action, startBy);
+  if (startBy - now <= LAST_CALL_S && now - before.at >= LAST_CALL_S && !telling.isFull())
     telling.sayOnce('last-call', action, startBy);
 }

@@ -1,5 +1,6 @@
 import { asksForWork, isFrozenIn, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
+import { hears } from './hearing.ts';
 import type { AddressedNotice, Memory } from './memory.ts';
 import { isOver } from './tell-calm.ts';
 import { blindKey, type Telling } from './telling.ts';
@@ -15,11 +16,12 @@ export function sayBack(telling: Telling, finding: Finding, { advice, before }: 
   if (since === null || !before.told.some((t) => t.kind === 'no-forecast' && t.at >= since)) return;
   // A heads-up is repeated in every round, and most have it already.
   const spoken = new Set(telling.notices.filter((n) => n.kind !== 'heads-up').flatMap((n) => n.to));
-  const to = finding.contacts.map((c) => c.person).filter((person) => !spoken.has(person));
-  if (to.length === 0) return;
   const { action, startBy } = advice;
+  const kind = backKind(telling, finding, advice);
+  const hearing = { kind, action, now: finding.now, memory: telling.memory };
+  const to = finding.contacts.filter((c) => hears(c, hearing) && !spoken.has(c.person)).map((c) => c.person);
   const key = blindKey(finding.unit, since);
-  telling.push(backKind(telling, finding, advice), { key, action, startBy, to, forecastBack: true });
+  telling.push(kind, { key, action, startBy, to, forecastBack: true });
 }
 
 /** What holds now, under its own kind; `all-clear` only where the unit would be safe even full of water. */

@@ -1,11 +1,28 @@
-import { HOUR_S } from '../quantity/instant.ts';
+import { DAY_S, HOUR_S } from '../quantity/instant.ts';
 import type { Finding } from './finding.ts';
 import type { Telling } from './telling.ts';
 
 /** With nothing to do: a heads-up of what lies ahead, or that it is over. */
 export function sayQuiet(telling: Telling, finding: Finding): void {
-  if (finding.chanceAhead > finding.policy.headsUpChance) telling.sayHeadsUp(headsUpReaders(finding));
-  else if (isOver(telling, finding)) telling.sayAllClear();
+  const { chanceAhead, policy, standsDrained = false } = finding;
+  if (!standsDrained || telling.memory.episode !== null) telling.forgetDry();
+  if (chanceAhead > policy.headsUpChance) return telling.sayHeadsUp(headsUpReaders(finding));
+  if (!isOver(telling, finding) || isJustAsked(telling, finding)) return;
+  const mayBeFilled = standsDrained && isFillable(finding);
+  if (telling.memory.episode !== null)
+    return telling.sayOver(mayBeFilled ? 'fill-again' : 'all-clear', standsDrained);
+  if (mayBeFilled) telling.sayFillAgain();
+}
+
+/** A forecast that takes back what was asked for within a day may be followed by one that asks for it again. */
+function isJustAsked(telling: Telling, { now }: Finding): boolean {
+  const asked = telling.lastAdvice();
+  return asked !== null && now - asked.at < DAY_S;
+}
+
+/** Drained, it would be safe full of water for as far ahead as a forecast is believed. */
+function isFillable({ policy, chanceIfWetAhead = 1 }: Finding): boolean {
+  return chanceIfWetAhead <= policy.tolerance.nothing / 2;
 }
 
 /** Those who want a heads-up as early as this. */

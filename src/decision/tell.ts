@@ -1,6 +1,8 @@
 /** What a round has to say of a unit, given what was said before. Pure: memory in, memory and notices out. */
+import { HOUR_S } from '../quantity/instant.ts';
 import { asksForWork, isFrozenIn, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
+import { withSilences } from './hearing.ts';
 import { withoutFuture, type AddressedNotice, type Memory } from './memory.ts';
 import { standing, type StandingOf } from './standing.ts';
 import { sayAdvice, sayTime } from './tell-act.ts';
@@ -17,7 +19,7 @@ export interface Told {
 }
 
 export function tell(finding: Finding, remembered: Memory): Told {
-  const memory = withoutFuture(remembered, finding.now);
+  const memory = withSilences(withoutFuture(remembered, finding.now), finding.contacts, finding.now);
   const { advice } = finding;
   return advice === null ? tellBlind(finding, memory) : tellSeen(finding, advice, memory);
 }
@@ -26,7 +28,8 @@ function tellSeen(finding: Finding, advice: Advice, memory: Memory): Told {
   const before = isMadeSafe(finding, advice, memory) ? closed(memory) : memory;
   const seen = { ...before, blindSince: null, relaxing: finding.relaxing, lastKnown: known(finding, memory) };
   const telling = tellingOf(finding, seen);
-  if (finding.alreadyDamaged && memory.suspectSince === null) telling.say('frozen', advice.action, null);
+  if (finding.alreadyDamaged && memory.suspectSince === null && !isFrozenTold(finding, memory))
+    telling.say('frozen', advice.action, null);
   sayOf(telling, finding, advice);
   sayBack(telling, finding, { advice, before: memory });
   const after = {
@@ -36,6 +39,18 @@ function tellSeen(finding: Finding, advice: Advice, memory: Memory): Told {
   };
   const work = asksForWork(advice) ? advice : null;
   return concluded(finding, telling, { after, work });
+}
+
+/** That ice closes its way and that it may be damaged are the same news within so many hours, until it was checked. */
+const SAME_ICE_S = 12 * HOUR_S;
+
+function isFrozenTold({ now, checkedAt }: Finding, { told }: Memory): boolean {
+  const since = Math.max(checkedAt ?? -Infinity, now - SAME_ICE_S);
+  return told.some((t) => t.kind === 'frozen' && t.at > since);
+}
+
+function sayFrozenIn(telling: Telling): void {
+  if (!telling.memory.told.some((t) => t.kind === 'frozen')) telling.say('frozen', 'nothing', null);
 }
 
 /** Somebody has done what the advice was for, and there is nothing left to do. */
@@ -59,7 +74,7 @@ function inForceAfter({ now }: Finding, advice: Advice, memory: Memory): Memory[
 }
 
 function sayOf(telling: Telling, finding: Finding, advice: Advice): void {
-  if (isFrozenIn(advice)) return telling.sayOnce('frozen', 'nothing', null);
+  if (isFrozenIn(advice)) return sayFrozenIn(telling);
   if (advice.action !== 'nothing') return sayAdvice(telling, finding, advice);
   if (asksForWork(advice)) return telling.sayOnce('act', 'nothing', null);
   sayQuiet(telling, finding);
@@ -88,7 +103,7 @@ function tellBlind(finding: Finding, memory: Memory): Told {
 }
 
 function tellingOf({ unit, now, deadlineAt, contacts }: Finding, memory: Memory): Telling {
-  return new Telling({ unit, now, deadlineAt, contacts: contacts.map((c) => c.person) }, memory);
+  return new Telling({ unit, now, deadlineAt, contacts }, memory);
 }
 
 interface Outcome {
@@ -103,8 +118,7 @@ function concluded(
   { after, work }: Outcome,
 ): Told {
   const said = new Set(notices.map(nameOf));
-  const people = contacts.map((c) => c.person);
-  const all = standing({ unit, memory: after, work, contacts: people, now, deadlineAt });
+  const all = standing({ unit, memory: after, work, contacts, now, deadlineAt });
   const rest = all.filter((notice) => !said.has(nameOf(notice)));
   return { memory: heardBy(after, rest), notices, standing: rest };
 }

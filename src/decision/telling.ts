@@ -1,5 +1,7 @@
-import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
-import type { Action } from './advice.ts';
+import { DAY_S, HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
+import { isStronger, type Action } from './advice.ts';
+import type { Contact } from './finding.ts';
+import { hears } from './hearing.ts';
 import type { AddressedNotice, Episode, Memory, MessageKind, Said } from './memory.ts';
 import { noticeOf } from './notice.ts';
 
@@ -9,6 +11,9 @@ const MOST_TOLD = 40;
 /** Start-by times nearer to each other than this are the same news: forecasts move by hours from run to run. */
 const SAME_DEADLINE_S = 6 * HOUR_S;
 
+/** More messages a day about one unit are not read. */
+const MOST_A_DAY = 3;
+
 /** What asks for work; `last-call` repeats one of them. */
 const ADVICE_KINDS: readonly MessageKind[] = ['act', 'worse', 'late'];
 
@@ -16,8 +21,7 @@ export interface TellingOf {
   readonly unit: string;
   readonly now: EpochSeconds;
   readonly deadlineAt: EpochSeconds | null;
-  /** Ids of the unit's contacts. */
-  readonly contacts: readonly string[];
+  readonly contacts: readonly Contact[];
 }
 
 /** Gathers what one round says of one unit, and what is remembered of it. */
@@ -49,15 +53,24 @@ export class Telling {
     return this.#memory.told.findLast((t) => ADVICE_KINDS.includes(t.kind)) ?? null;
   }
 
+  /** So much was told within a day that only one more may follow, which is kept for what cannot wait. */
+  isBusy(): boolean {
+    return this.#toldWithinADay() >= MOST_A_DAY - 1;
+  }
+
+  isFull(): boolean {
+    return this.#toldWithinADay() >= MOST_A_DAY;
+  }
+
   say(kind: MessageKind, action: Action, startBy: EpochSeconds | null): void {
-    const { contacts } = this.#of;
-    const episode = this.#open(contacts);
+    const to = this.#listening(kind, action);
+    const episode = this.#open(to);
     const same = this.#memory.told.filter((t) => t.kind === kind && t.action === action);
     const number = (same.at(-1)?.number ?? same.length) + 1;
     // The outbox knows a message by episode, kind and action: saying the same again needs a number.
     const key = number === 1 ? episode.id : `${episode.id}.${number}`;
-    this.push(kind, { key, action, startBy, to: contacts });
-    this.#remember({ kind, action, startBy, key, number, to: contacts });
+    this.push(kind, { key, action, startBy, to });
+    this.#remember({ kind, action, startBy, key, number, to });
   }
 
   /** Once for each time to start by; one that had passed when this was said is covered, too. */
@@ -67,7 +80,8 @@ export class Telling {
   }
 
   /** Said in every round in which it holds: each reader hears it once, when it comes as near as they asked. */
-  sayHeadsUp(readers: readonly string[]): void {
+  sayHeadsUp(wanting: readonly string[]): void {
+    const readers = this.#listening('heads-up', 'nothing').filter((person) => wanting.includes(person));
     if (readers.length === 0) return;
     const episode = this.#open(readers);
     const key = episode.id;
@@ -76,20 +90,37 @@ export class Telling {
     this.#remember({ kind: 'heads-up', action: 'nothing', startBy: null, key, number: 1, to: readers });
   }
 
-  /** To those who were told of the cold, and to nobody else. */
-  sayAllClear(): void {
-    const { episode } = this.#memory;
+  /** To those who were told of the cold, and to nobody else; that it may be filled again says so, too. */
+  sayOver(kind: 'all-clear' | 'fill-again', standsDrained: boolean): void {
+    const { episode, ...rest } = this.#memory;
     if (episode === null) return;
-    const { contacts } = this.#of;
-    const to = contacts.filter((person) => episode.heard?.includes(person) ?? true);
-    if (to.length > 0) this.push('all-clear', { key: episode.id, action: 'nothing', startBy: null, to });
-    this.#memory = { ...this.#memory, episode: null, told: [] };
+    const to = this.#listening(kind, 'nothing').filter((person) => episode.heard?.includes(person) ?? true);
+    this.push(kind, { key: episode.id, action: 'nothing', startBy: null, to });
+    const { dry: _dry, ...over } = { ...rest, episode: null, told: [] };
+    const isDue = kind === 'all-clear' && standsDrained;
+    this.#memory = isDue ? { ...over, dry: { episode: episode.id, to } } : over;
+  }
+
+  /** What the all-clear could not yet say: once, to those who heard that. */
+  sayFillAgain(): void {
+    const { dry, ...rest } = this.#memory;
+    if (dry === undefined) return;
+    const to = this.#listening('fill-again', 'nothing').filter((person) => dry.to.includes(person));
+    this.push('fill-again', { key: dry.episode, action: 'nothing', startBy: null, to });
+    this.#memory = rest;
+  }
+
+  /** No longer drained, or in another story, whose own end will say so. */
+  forgetDry(): void {
+    const { dry: _dry, ...rest } = this.#memory;
+    this.#memory = rest;
   }
 
   /** Loss of the forecast is an episode of its own, told once. */
   sayBlind(since: EpochSeconds, action: Action, startBy: EpochSeconds | null): void {
     if (this.#memory.told.some((t) => t.kind === 'no-forecast' && t.at >= since)) return;
-    const { unit, contacts: to } = this.#of;
+    const { unit } = this.#of;
+    const to = this.#listening('no-forecast', action);
     const key = blindKey(unit, since);
     this.push('no-forecast', { key, action, startBy, to });
     this.#remember({ kind: 'no-forecast', action, startBy, key, number: 1, to });
@@ -98,10 +129,29 @@ export class Telling {
   /** Without remembering it. */
   push(kind: MessageKind, { key, action, startBy, to, ...more }: Pushed): void {
     const { now, deadlineAt } = this.#of;
+    if (to.length === 0) return;
     const before = this.lastAdvice();
     const previous = before === null ? null : { action: before.action, startBy: before.startBy };
     const notice = noticeOf(kind, { episode: key, action, startBy, now, deadlineAt, previous });
     this.#notices.push({ ...notice, ...more, to });
+  }
+
+  /** Ids of those who hear it. */
+  #listening(kind: MessageKind, action: Action): string[] {
+    const { contacts, now } = this.#of;
+    const hearing = { kind, action, now, memory: this.#memory };
+    return contacts.filter((c) => hears(c, hearing)).map((c) => c.person);
+  }
+
+  /** But for what never waits: a freeze, what is late, more work than was told before. */
+  #toldWithinADay(): number {
+    const { told } = this.#memory;
+    const isCounted = (kind: MessageKind): boolean => kind !== 'frozen' && kind !== 'late';
+    const isMore = ({ kind, action }: Said, index: number): boolean => {
+      const before = told.slice(0, index).findLast((t) => ADVICE_KINDS.includes(t.kind));
+      return ADVICE_KINDS.includes(kind) && before !== undefined && isStronger(action, before.action);
+    };
+    return told.filter((t, i) => t.at > this.#of.now - DAY_S && isCounted(t.kind) && !isMore(t, i)).length;
   }
 
   #remember(said: Omit<Said, 'at'>): void {
@@ -135,7 +185,8 @@ export function blindKey(unit: string, since: EpochSeconds): string {
   return `${unit}.blind.${isoSecond(since)}`;
 }
 
-function covers(told: Said, startBy: EpochSeconds | null): boolean {
+/** Whether what was told is still the news: times less than some hours apart are the same. */
+export function covers(told: Said, startBy: EpochSeconds | null): boolean {
   if (told.startBy === null || startBy === null) return told.startBy === startBy;
   return Math.abs(told.startBy - startBy) < SAME_DEADLINE_S || startBy <= told.at;
 }

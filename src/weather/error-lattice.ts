@@ -3,7 +3,7 @@
  *
  * At every third hour the errors are the law cut into shares of equal weight, one error for each, so that a chance at
  * any single hour is the law's to about a share. Which member has which share from knot to knot follows a first-order
- * autoregressive process of 36 h whose driving values are cut into equal shares, too (stratified sampling; the ranks
+ * autoregressive course of 36 h whose driving values are cut into equal shares, too (stratified sampling; the ranks
  * begin as a golden-section lattice), and are then exchanged until they have nothing to do with the three days before.
  */
 import { normalQuantile, t5Quantile } from './error-law.ts';
@@ -14,7 +14,7 @@ const KNOT_HOURS = 12;
 /** Between knots they are spread evenly again at these. */
 const EVEN_HOURS = 3;
 
-/** Share of its last value that the process keeps from knot to knot. */
+/** Share of its last value that the course keeps from knot to knot. */
 const KEPT = Math.exp(-KNOT_HOURS / MEMORY_HOURS);
 const FRESH = Math.sqrt(1 - KEPT * KEPT);
 
@@ -47,9 +47,9 @@ interface Shares {
   readonly count: number;
   /** Size of an error, standardised. */
   readonly error: readonly number[];
-  /** Size of the process's normal value. */
+  /** Size of the course's normal value. */
   readonly size: readonly number[];
-  /** What drives the process: a normal value of either sign. */
+  /** What drives the course: a normal value of either sign. */
   readonly drive: readonly number[];
 }
 
@@ -78,18 +78,18 @@ function squareBelow(t: number): number {
 
 /** By knot, then pair, the error of its first member. */
 function knotsOf(shares: Shares, count: number): number[][] {
-  let process = [...shares.size];
+  let course = [...shares.size];
   const errors = [[...shares.error]];
-  let past = [polynomialsAt(process.map((z, i) => placeOf(z, i, shares.count)))];
+  let past = [polynomialsAt(course.map((z, i) => placeOf(z, i, shares.count)))];
   while (errors.length < count) {
-    const drives = drivesOf(process, past);
-    const next = process.map((z, i) => KEPT * z + FRESH * (shares.drive[drives[i] ?? 0] ?? 0));
+    const drives = drivesOf(course, past);
+    const next = course.map((z, i) => KEPT * z + FRESH * (shares.drive[drives[i] ?? 0] ?? 0));
     const ranks = ranksOf(next.map(Math.abs));
     const of = (sizes: readonly number[]): number[] =>
       next.map((z, i) => Math.sign(z) * (sizes[ranks[i] ?? 0] ?? 0));
-    process = of(shares.size);
+    course = of(shares.size);
     errors.push(of(shares.error));
-    const now = polynomialsAt(process.map((z, i) => placeOf(z, ranks[i] ?? 0, shares.count)));
+    const now = polynomialsAt(course.map((z, i) => placeOf(z, ranks[i] ?? 0, shares.count)));
     past = [now, ...past].slice(0, REMEMBERED_KNOTS);
   }
   return errors;
@@ -104,7 +104,7 @@ function placeOf(value: number, rank: number, count: number): number {
 const REMEMBERED_KNOTS = 6;
 /** Exchanged are only drives of pairs whose sizes are as near as this in rank: the lattice stays even. */
 const NEAR_RANKS = 15;
-const MOST_SWEEPS = 3;
+const MOST_SWEEPS = 8;
 /** Less than this is rounding, and must not decide on another machine. */
 const LEAST_GAIN = 1e-9;
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
@@ -114,12 +114,12 @@ const GOLDEN = (Math.sqrt(5) - 1) / 2;
  *
  * @param past - of the knots before, the last first
  */
-function drivesOf(process: readonly number[], past: readonly Polynomials[]): number[] {
-  const count = process.length;
-  const lattice = ranksOf(process.map((_, i) => ((i + 0.5) * GOLDEN) % 1));
-  const sizeRanks = ranksOf(process.map(Math.abs));
+function drivesOf(course: readonly number[], past: readonly Polynomials[]): number[] {
+  const count = course.length;
+  const lattice = ranksOf(course.map((_, i) => ((i + 0.5) * GOLDEN) % 1));
+  const sizeRanks = ranksOf(course.map(Math.abs));
   // Opposites are driven opposite ways.
-  const drives = process.map((z, i) => {
+  const drives = course.map((z, i) => {
     const rank = lattice[sizeRanks[i] ?? 0] ?? 0;
     return z < 0 ? count - 1 - rank : rank;
   });

@@ -24,7 +24,8 @@ function kinds({ notices }: Said): string[] {
 }
 
 function telling(memory = EMPTY_MEMORY, contacts = ['ann']): Telling {
-  return new Telling({ unit: 'blue', now: EPOCH, deadlineAt: null, contacts }, memory);
+  const people = contacts.map((person) => ({ person, headsUpHours: 120 }));
+  return new Telling({ unit: 'blue', now: EPOCH, deadlineAt: null, contacts: people }, memory);
 }
 
 describe('a freeze', () => {
@@ -140,10 +141,18 @@ describe('what a person did', () => {
 });
 
 describe('the time to start by', () => {
-  it('of advice that is held is not called again', () => {
+  it('of advice that is held is called in its time, and then late, until a second forecast relaxes it', () => {
     const timeline = new Timeline();
     timeline.round(0, { chances: DRAIN, deadline: 60 });
-    expect([55, 58].map((hour) => kinds(timeline.round(hour, MILD)))).toEqual([[], []]);
+    expect([53, 55, 56, 58, 59, 62].map((hour) => kinds(timeline.round(hour, MILD)))).toEqual([
+      [],
+      ['last-call drain'],
+      [],
+      ['late drain'],
+      [],
+      [],
+    ]);
+    expect(timeline.memory.advice?.action).toBe('nothing');
   });
 
   it('that has passed for a stronger action makes that late, not worse', () => {
@@ -216,7 +225,7 @@ describe('a contact who was added', () => {
     const timeline = new Timeline();
     timeline.round(0, { chances: DRAIN, deadline: 60 });
     timeline.contacts = [ANN, BO];
-    expect(words(timeline.round(58, MILD).standing)).toEqual(['late drain to bo']);
+    expect(words(timeline.round(58, MILD).notices)).toEqual(['late drain to ann bo']);
   });
 
   it('hears of the loss of the forecast, and so of its return, but no all-clear of a cold never told them', () => {
@@ -243,7 +252,7 @@ describe('what an older program remembered', () => {
     expect(standing).toMatchObject([{ kind: 'act', episode: first?.episode, to: ['ann', 'bo'] }]);
     // The next telling of the same still has a key of its own.
     const [worse] = timeline.round(2, { chances: DRAIN, deadline: 50 }).notices;
-    const [again] = timeline.round(3, { chances: DRAIN, deadline: 40 }).notices;
+    const [again] = timeline.round(26, { chances: DRAIN, deadline: 40 }).notices;
     expect([worse?.episode, again?.episode]).toEqual([first?.episode, `${first?.episode}.2`]);
   });
 

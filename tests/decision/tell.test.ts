@@ -58,12 +58,22 @@ describe('told of work to do', () => {
 
   it('worse for a start-by six hours earlier, not for five, counted from what was told', () => {
     const timeline = new Timeline();
+    timeline.round(0, { chances: DRAIN, deadline: 90 });
+    expect(kinds(timeline.round(1, { chances: DRAIN, deadline: 85 }))).toEqual([]);
+    expect(kinds(timeline.round(2, { chances: DRAIN, deadline: 84.1 }))).toEqual([]);
+    expect(kinds(timeline.round(3, { chances: DRAIN, deadline: 84 }))).toEqual(['worse drain']);
+    expect(kinds(timeline.round(24, { chances: DRAIN, deadline: 79 }))).toEqual([]);
+    expect(kinds(timeline.round(25, { chances: DRAIN, deadline: 78 }))).toEqual(['worse drain']);
+  });
+
+  it('no third time to start by within a day; it comes when the day has passed, and what is late comes at once', () => {
+    const timeline = new Timeline();
     timeline.round(0, { chances: DRAIN, deadline: 60 });
-    expect(kinds(timeline.round(1, { chances: DRAIN, deadline: 55 }))).toEqual([]);
-    expect(kinds(timeline.round(2, { chances: DRAIN, deadline: 54.1 }))).toEqual([]);
-    expect(kinds(timeline.round(3, { chances: DRAIN, deadline: 54 }))).toEqual(['worse drain']);
-    expect(kinds(timeline.round(4, { chances: DRAIN, deadline: 49 }))).toEqual([]);
-    expect(kinds(timeline.round(5, { chances: DRAIN, deadline: 48 }))).toEqual(['worse drain']);
+    timeline.round(3, { chances: DRAIN, deadline: 54 });
+    expect(kinds(timeline.round(5, { chances: DRAIN, deadline: 48 }))).toEqual([]);
+    expect(kinds(timeline.round(23, { chances: DRAIN, deadline: 48 }))).toEqual([]);
+    expect(kinds(timeline.round(24, { chances: DRAIN, deadline: 48 }))).toEqual(['worse drain']);
+    expect(kinds(timeline.round(25, { chances: DRAIN, deadline: 27 }))).toEqual(['late drain']);
   });
 
   it('act anew, in another episode, once the unit was made safe and is used again', () => {

@@ -120,10 +120,10 @@ describe('what happens if not, and what else', () => {
   });
 
   it('names money only where it is known', () => {
-    const money = { ifNot: 'about 900 dollars of repairs', perAction: { drain: 'about 20 dollars' } };
-    expect(text({ money })).toContain('About 900 dollars of repairs.');
-    expect(text({ money })).toContain('Draining leaves 62 % (about 20 dollars), winterizing under 2 %.');
-    expect(text({})).not.toContain('dollar');
+    const money = { currency: 'USD', doing: 20, leaving: 900, flood: 0, parts: [] };
+    expect(text({ money })).toContain('Expect about 900 USD of damage on average.');
+    expect(text({ money })).toContain('Draining leaves 62 % (about 20 USD), winterizing under 2 %.');
+    expect(text({})).not.toContain('USD');
   });
 
   it('says why heat is none of it', () => {

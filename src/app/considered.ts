@@ -1,0 +1,63 @@
+/** Options weighed: what each leaves of the risk, what it costs, and which of several ways to do the same is taken. */
+import { BLOWN_OUT_RISK, chanceOfDamage } from '../decision/chance.ts';
+import type { Option } from '../decision/options.ts';
+import type { Tolerances } from '../decision/tolerance.ts';
+import type { ScenarioRisk } from '../model/risk.ts';
+import { leavesBlown, moneyOf, plainMinutes, type Pricing } from './option-money.ts';
+import type { PricedCandidate } from './priced-ways.ts';
+import type { RiskQuestion } from './risk-question.ts';
+import { untilOf } from './ways.ts';
+
+/** A candidate and what it was made of. */
+export interface Considered {
+  readonly option: Option;
+  readonly candidate: PricedCandidate;
+}
+
+export interface Asked {
+  readonly request: RiskQuestion;
+  readonly chanceIfWet: number;
+  readonly pricing: Pricing;
+}
+
+export function consideredOf(
+  options: readonly Option[],
+  risks: readonly ScenarioRisk[],
+  asked: Asked,
+): readonly Considered[] {
+  return options.flatMap((option, i) => {
+    const risk = risks[i];
+    return risk === undefined ? [] : [{ option, candidate: candidateOf(option, risk, asked) }];
+  });
+}
+
+/** A circuit that was or would be blown out adds its workmanship's risk where the cold would have hurt it wet. */
+export function candidateOf(option: Option, risk: ScenarioRisk, asked: Asked): PricedCandidate {
+  const { request, pricing } = asked;
+  const chance = Math.max(chanceOfDamage(risk, untilOf(request)), workmanshipOf(option, asked));
+  const { action, method, circuits } = option;
+  const partial = circuits === null ? {} : { circuits, workMinutes: plainMinutes(request, option) };
+  return { action, method, chance, ...partial, money: moneyOf(option, risk, pricing) };
+}
+
+export function workmanshipOf(
+  option: Option,
+  { request, chanceIfWet }: Pick<Asked, 'request' | 'chanceIfWet'>,
+): number {
+  return leavesBlown(option, request) ? Math.round(BLOWN_OUT_RISK * chanceIfWet * 1e9) / 1e9 : 0;
+}
+
+/**
+ * Of several ways to do the same, antifreeze before air and at once before later, unless only another stays within
+ * the tolerance or leaves less.
+ */
+export function chooseWays(all: readonly Considered[], tolerance: Tolerances): readonly Considered[] {
+  const chosen: Considered[] = [];
+  for (const one of all) {
+    const at = chosen.findIndex((c) => c.candidate.action === one.candidate.action);
+    const known = chosen[at]?.candidate;
+    if (known === undefined) chosen.push(one);
+    else if (known.chance > tolerance[known.action] && one.candidate.chance < known.chance) chosen[at] = one;
+  }
+  return chosen;
+}
