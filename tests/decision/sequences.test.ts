@@ -57,7 +57,7 @@ describe('whatever the forecasts do', () => {
         let before = 0;
         for (const { hour, advice } of roundsOf(winter)) {
           const now = strength(advice?.action ?? 'nothing');
-          if (now < before) expect(hour - strongestAt).toBeGreaterThanOrEqual(12);
+          expect(now >= before || hour - strongestAt >= 12, `hour ${hour}`).toBe(true);
           if (now > before) strongestAt = hour;
           before = now;
         }
@@ -77,7 +77,7 @@ describe('whatever the forecasts do', () => {
             (kind === 'worse' && strength(action) > strength(previous?.action ?? 'nothing'));
           const words = day.map((n) => `${n.hour} ${n.kind} ${n.action}`);
           expect(day.filter((n) => !more(n)).length, words.join(', ')).toBeLessThanOrEqual(3);
-          // At worst of 2000 winters.
+          // So many at worst of those tried: it is no promise.
           expect(day.length, words.join(', ')).toBeLessThanOrEqual(5);
         }
       }),

@@ -29,6 +29,8 @@ export interface Weather {
   readonly chanceIfWet?: number;
   readonly chanceAhead?: number;
   readonly alreadyDamaged?: boolean;
+  readonly chanceIfWetAhead?: number;
+  readonly standsDrained?: boolean;
   /** Hours from the start of the timeline; absent: not known. */
   readonly firstDamage?: number;
   /** Null: not known. */
@@ -120,6 +122,8 @@ export class Timeline {
       acted: asked.acted,
       chanceIfWet: of.chanceIfWet ?? of.chances.nothing ?? 0,
       chanceAhead: of.chanceAhead ?? of.chances.nothing ?? 0,
+      ...(of.chanceIfWetAhead === undefined ? {} : { chanceIfWetAhead: of.chanceIfWetAhead }),
+      standsDrained: of.standsDrained ?? false,
       alreadyDamaged: of.alreadyDamaged ?? false,
       deadlineAt: asked.firstDamage.deadlineAt,
       firstDamageAt: of.firstDamage === undefined ? null : EPOCH + of.firstDamage * 3600,
