@@ -54,12 +54,23 @@ export function assessUnit(request: AssessRequest): Assessment {
   return {
     ...risk,
     ...decision,
-    chances: chancesOf(risk, outlook),
+    chances: chancesOf(offered(candidates, decision.advice), risk, outlook),
     alreadyDamaged: damagedAt !== null && (checkedAt === null || damagedAt > checkedAt),
   };
 }
 
-function chancesOf({ candidates, tolerance }: UnitRisk, { resolution }: Outlook): ChanceOfDamage {
+/** A partial drain that leaves no less than nothing is not worth a word, unless it stands from before. */
+function offered(candidates: readonly Candidate[], { action }: Advice): readonly Candidate[] {
+  const asItStands = candidates.find((c) => c.action === 'nothing')?.chance ?? 1;
+  const isIdle = (c: Candidate): boolean => c.action === 'drain-part' && c.chance >= asItStands;
+  return candidates.filter((c) => c.action === action || !isIdle(c));
+}
+
+function chancesOf(
+  candidates: readonly Candidate[],
+  { tolerance }: UnitRisk,
+  { resolution }: Outlook,
+): ChanceOfDamage {
   const per = (value: (c: Candidate) => number): PerAction =>
     Object.fromEntries(candidates.map((c) => [c.action, value(c)] as [Action, number]));
   return { perAction: per((c) => c.chance), tolerance: per((c) => tolerance[c.action]), resolution };

@@ -1,6 +1,6 @@
 /** What each feasible action leaves of the risk, whichever way and whenever its work can be done. */
 import { chanceOfDamage, chanceOfDamageBy } from '../decision/chance.ts';
-import type { Candidate } from '../decision/decide.ts';
+import { sufficing, type Candidate } from '../decision/decide.ts';
 import type { Loss } from '../decision/loss.ts';
 import { asItStands, type Option } from '../decision/options.ts';
 import type { Tolerances } from '../decision/tolerance.ts';
@@ -8,11 +8,13 @@ import { asTapsSee } from '../model/no-water.ts';
 import type { RiskAssessor, Scenario, ScenarioRisk } from '../model/risk.ts';
 import { circuitState, isWet } from '../model/water-state.ts';
 import { chooseWays, consideredOf, workmanshipOf, type Asked, type Considered } from './considered.ts';
+import { helped } from './helped.ts';
 import type { MiddleCourse } from './middle-course.ts';
 import { lossUnder, pricingOf } from './option-money.ts';
 import { acceptedChances, preferred } from './priced-ways.ts';
 import type { RiskQuestion } from './risk-question.ts';
 import { aheadOf, spellEnds } from './spell.ts';
+import { warmUnits } from './warmings.ts';
 import { optionsAt, untilOf, waysOf } from './ways.ts';
 
 export interface Risks {
@@ -33,7 +35,8 @@ export interface Risks {
 export function risksOf(request: RiskQuestion, assessor: RiskAssessor, middle: MiddleCourse): Risks {
   const until = untilOf(request);
   const ways = waysOf(request, middle);
-  const options = ways.flatMap((way) => optionsAt(request, way, true));
+  const asking = { ...request, unitOf: warmUnits(request.unit) };
+  const options = ways.flatMap((way) => optionsAt(asking, way, true));
   const first = stoodStill(options);
   const scenarios = options.map((o) => o.scenario);
   const [wet, ...risks] = assessor.assess([
@@ -50,7 +53,9 @@ export function risksOf(request: RiskQuestion, assessor: RiskAssessor, middle: M
   const all = consideredOf(options, risks, asked);
   const priced = all.map((c) => c.candidate);
   const tolerance = acceptedChances(request.unit.policy, priced, ifWet);
-  const chosen = chooseWays(preferred(all, request), tolerance);
+  const [way] = ways;
+  const weighed = chooseWays(preferred(all, request), tolerance);
+  const chosen = helped(weighed, { asking, way, assessor, asked, tolerance });
   const ifNothing = lossUnder(request, stands, { scenario: first, until });
   const found = {
     stands,
@@ -61,10 +66,10 @@ export function risksOf(request: RiskQuestion, assessor: RiskAssessor, middle: M
     chanceOfNoWater: closed === undefined ? null : chanceOfDamage(closed, until),
   };
   const candidates = chosen.map((c) => c.candidate);
-  const least = candidates.find((c) => c.chance <= tolerance[c.action]);
+  const least = sufficing(candidates, tolerance);
   if (least?.action === 'nothing') return { ...found, candidates };
   if (least !== undefined) return { ...found, candidates: inSpell(chosen, assessor, asked) };
-  const done = ways.flatMap((way) => optionsAt(request, way, false));
+  const done = ways.flatMap((one) => optionsAt(asking, one, false));
   const doneRisks = assessor.assess(done.map((o) => o.scenario));
   const ifDone = chooseWays(consideredOf(done, doneRisks, asked), tolerance);
   return { ...found, candidates: candidates.map((c) => hurried(c, ifDone)) };

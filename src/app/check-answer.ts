@@ -1,5 +1,6 @@
 /** The answer of `drainby check`, `drainby.check/1`: fields may be added, never change meaning. */
 import type { Config } from '../config/config.ts';
+import { outsideAction, outsideActions, type PerAction } from '../decision/advice.ts';
 import type { StoreError } from '../errors.ts';
 import { reasonText } from '../message/reason.ts';
 import type { Overload } from '../model/post-load.ts';
@@ -7,12 +8,12 @@ import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import { deliveryAnswer, type DeliveryState } from './delivery-answer.ts';
 import { damagedUnit } from './damaged-unit.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
-import { assumptionsOf, trippedPost, unitFacts } from './facts.ts';
+import { assumptionsOf, pocketsOf, trippedPost, unitFacts } from './facts.ts';
 import type { HoldOut } from './hold-out.ts';
 import type { PartCourse } from './middle-course.ts';
 import { saidAnswer } from './said.ts';
 import { instant, rounded } from './answer-values.ts';
-import { moneyAnswer } from './money-answer.ts';
+import { cents, moneyAnswer } from './money-answer.ts';
 import { placeAnswer } from './place-answer.ts';
 
 export type CheckAnswer = ReturnType<typeof checkAnswer>;
@@ -41,10 +42,11 @@ function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
     suspect: record.memory.suspectSince !== null || (assessment?.alreadyDamaged ?? false),
     alreadyDamaged: assessment?.alreadyDamaged ?? null,
     advice: adviceAnswer(config, evaluated, now),
-    chanceOfDamage: assessment?.chances.perAction ?? null,
-    tolerance: assessment?.chances.tolerance ?? null,
+    chanceOfDamage: assessment === null ? null : outsideActions(assessment.chances.perAction),
+    tolerance: assessment === null ? null : outsideActions(assessment.chances.tolerance),
+    ...partialAnswer(evaluated),
     ...noWaterAnswer(evaluated),
-    ...moneyAnswer(evaluated),
+    ...moneyOutside(moneyAnswer(evaluated)),
     firstDamage: assessment === null ? null : damageAnswer(assessment.firstDamage),
     firstPart: assessment?.firstPart ?? null,
     ...overloadAnswer(evaluated),
@@ -60,14 +62,16 @@ function problemOf({ code, message }: StoreError): { code: string; message: stri
   return { code, message };
 }
 
-function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds) {
+export function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds) {
   const advice = evaluated.assessment?.advice;
   if (advice === undefined) return null;
   const display = { temperature: config.display.temperature, timeZone: evaluated.place.place.timeZone };
   return {
-    action: advice.action,
+    ...outsideAction(advice.action),
     ...(advice.method === null ? {} : { method: advice.method }),
     ...(advice.circuits === undefined ? {} : { circuits: advice.circuits }),
+    ...(advice.measures === undefined ? {} : { measures: advice.measures }),
+    ...pocketsAnswer(evaluated),
     startBy: instant(advice.startBy),
     late: advice.late,
     boundBy: advice.boundBy,
@@ -78,6 +82,47 @@ function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSecon
     reasonCode: advice.reasonCode,
     reason: reasonText(advice, unitFacts(config, evaluated, now), display),
   };
+}
+
+/** Parts that gravity leaves full, for a drain to look at: those of the circuits that it empties. */
+function pocketsAnswer(evaluated: UnitEvaluation): { pockets?: readonly string[] } {
+  const advice = evaluated.assessment?.advice;
+  if (advice === undefined || outsideAction(advice.action).action !== 'drain') return {};
+  const { circuits } = advice;
+  const pockets = pocketsOf(evaluated).filter((p) => circuits?.includes(p.circuit) ?? true);
+  return { pockets: pockets.map(({ id }) => id) };
+}
+
+interface PartialAnswer {
+  partialDrain?: {
+    circuits: readonly string[];
+    workMinutes: number;
+    /** Work and material. */
+    costOfWork: number | null;
+    chanceOfDamage: number;
+    tolerance: number;
+  };
+}
+
+/** By the names that actions have outside. */
+function moneyOutside<T extends { costOfWork: PerAction | null; expectedCost: PerAction | null }>(money: T) {
+  const { costOfWork, expectedCost } = money;
+  return {
+    ...money,
+    costOfWork: costOfWork === null ? null : outsideActions(costOfWork),
+    expectedCost: expectedCost === null ? null : outsideActions(expectedCost),
+  };
+}
+
+/** What emptying only what lies outside would leave; absent: it is not feasible, or brings nothing. */
+function partialAnswer({ assessment }: UnitEvaluation): PartialAnswer {
+  const chance = assessment?.chances.perAction['drain-part'];
+  const tolerance = assessment?.chances.tolerance['drain-part'];
+  const candidate = assessment?.candidates.find((c) => c.action === 'drain-part');
+  if (chance === undefined || tolerance === undefined || candidate === undefined) return {};
+  const { circuits = [], workMinutes = 0, money } = candidate;
+  const costOfWork = money === undefined ? null : cents(money.cost);
+  return { partialDrain: { circuits, workMinutes, costOfWork, chanceOfDamage: chance, tolerance } };
 }
 
 /** The stop that leaves the least time; null: none does harm. */

@@ -1,4 +1,5 @@
 /** Options weighed: what each leaves of the risk, what it costs, and which of several ways to do the same is taken. */
+import { ACTIONS } from '../decision/advice.ts';
 import { BLOWN_OUT_RISK, chanceOfDamage } from '../decision/chance.ts';
 import type { Option } from '../decision/options.ts';
 import type { Tolerances } from '../decision/tolerance.ts';
@@ -35,9 +36,10 @@ export function consideredOf(
 export function candidateOf(option: Option, risk: ScenarioRisk, asked: Asked): PricedCandidate {
   const { request, pricing } = asked;
   const chance = Math.max(chanceOfDamage(risk, untilOf(request)), workmanshipOf(option, asked));
-  const { action, method, circuits } = option;
+  const { action, method, circuits, measures } = option;
   const partial = circuits === null ? {} : { circuits, workMinutes: plainMinutes(request, option) };
-  return { action, method, chance, ...partial, money: moneyOf(option, risk, pricing) };
+  const warm = measures === null ? {} : { measures };
+  return { action, method, chance, ...partial, ...warm, money: moneyOf(option, risk, pricing) };
 }
 
 export function workmanshipOf(
@@ -49,7 +51,7 @@ export function workmanshipOf(
 
 /**
  * Of several ways to do the same, antifreeze before air and at once before later, unless only another stays within
- * the tolerance or leaves less.
+ * the tolerance or leaves less. Of ways to keep it warm, which are the same work, the one that leaves the least.
  */
 export function chooseWays(all: readonly Considered[], tolerance: Tolerances): readonly Considered[] {
   const chosen: Considered[] = [];
@@ -57,7 +59,12 @@ export function chooseWays(all: readonly Considered[], tolerance: Tolerances): r
     const at = chosen.findIndex((c) => c.candidate.action === one.candidate.action);
     const known = chosen[at]?.candidate;
     if (known === undefined) chosen.push(one);
-    else if (known.chance > tolerance[known.action] && one.candidate.chance < known.chance) chosen[at] = one;
+    else if (one.candidate.chance < known.chance && (isWarm(known) || known.chance > tolerance[known.action]))
+      chosen[at] = one;
   }
-  return chosen;
+  return chosen.toSorted((x, y) => ACTIONS.indexOf(x.candidate.action) - ACTIONS.indexOf(y.candidate.action));
+}
+
+function isWarm({ action }: PricedCandidate): boolean {
+  return action === 'keep-warm';
 }

@@ -3,6 +3,7 @@ import { setImmediate } from 'node:timers/promises';
 import type { Config, UnitConfig } from '../config/config.ts';
 import { EMPTY_MEMORY, withoutFuture } from '../decision/memory.ts';
 import type { Gathered } from '../forecast/gather.ts';
+import { standingMeasures, warmedLike } from '../model/kept-warm.ts';
 import type { UnitWater } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { UnitRecord } from '../store/store.ts';
@@ -112,12 +113,16 @@ function tunedUnit(
   return tunedByReadings({ config, unit, water, spot, outlook, readings, now });
 }
 
-/** A unit that somebody keeps warm is as the list for dusk leaves it; since when its heat is on, its water says. */
+/** A unit that somebody keeps warm is as what was asked of the list for dusk leaves it; since when its heat is on, its water says. */
 export function warmed(unit: UnitConfig, water: UnitWater): UnitConfig {
   if (water.keptWarm !== true || unit.keptWarm === null) return unit;
   const running = unit.model.heat?.running === true;
-  const { heat } = unit.keptWarm;
-  return { ...unit, model: { ...unit.keptWarm, heat: heat === null ? null : { ...heat, running } } };
+  const kept =
+    water.keptWarmBy === undefined
+      ? unit.keptWarm
+      : warmedLike(unit.keptWarm, unit.spec, [...standingMeasures(unit.spec), ...water.keptWarmBy]);
+  const { heat } = kept;
+  return { ...unit, model: { ...kept, heat: heat === null ? null : { ...heat, running } } };
 }
 
 function unseen(unit: string): UnitRecord {

@@ -17,7 +17,7 @@ import {
 import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
 import { damagedUnit } from './damaged-unit.ts';
-import { overloadAnswer } from './check-answer.ts';
+import { adviceAnswer, overloadAnswer } from './check-answer.ts';
 import { numbers, partAnswer } from './explain-part.ts';
 import type { ExplainQuestion } from './explain-question.ts';
 import { assumptionsOf } from './facts.ts';
@@ -81,7 +81,7 @@ export function explainAnswer(request: ExplainQuestion) {
 }
 
 /** Which unit and which member. */
-function headAnswer({ config, evaluated, outlook, member }: ExplainQuestion) {
+function headAnswer({ config, evaluated, outlook, member, now }: ExplainQuestion) {
   const { unit, place, record, water, assessment } = evaluated;
   return {
     unit: unit.id,
@@ -90,6 +90,8 @@ function headAnswer({ config, evaluated, outlook, member }: ExplainQuestion) {
     ...(record.damaged === true ? { problem: problemOf(unit.id) } : {}),
     waterState: water.all.state.kind,
     suspect: record.memory.suspectSince !== null || (assessment?.alreadyDamaged ?? false),
+    // Over all members, as `check` has it.
+    advice: adviceAnswer(config, evaluated, now),
     member: {
       index: member,
       middle: member === outlook.middle,

@@ -2,9 +2,10 @@
 import type { Config } from '../config/config.ts';
 import { READY_TO_USE_PERCENT, fluidCautions, litresNeeded, type Fluid } from '../model/antifreeze.ts';
 import { SHORE_LASTS } from '../model/catalogue-heat.ts';
-import { SHOWER_CIRCUIT, STOWED_CIRCUIT } from '../model/damage.ts';
+import { SHOWER_CIRCUIT, STOWED_CIRCUIT, holdsWater } from '../model/damage.ts';
 import { isWarmedBy } from '../model/heat-plan.ts';
-import { overloadOf, overloadW, type Overload } from '../model/post-load.ts';
+import { outsideCircuits } from '../model/outside-circuits.ts';
+import { overloadOf, type Overload } from '../model/post-load.ts';
 import { circuitState, isWet } from '../model/water-state.ts';
 import { trippedWords } from '../message/trip-words.ts';
 import { waterStateWords } from '../message/words.ts';
@@ -17,6 +18,7 @@ import { yetToCome } from './held-water.ts';
 import { moneyFacts } from './money-answer.ts';
 import { waterAssumptions } from './water-assumptions.ts';
 import { workAssumptions } from './work-assumptions.ts';
+import { refusedW, warmingsOf, type WarmQuestion } from './warmings.ts';
 import { coveredHours, coversWindow, lastHourOf } from './reach.ts';
 
 export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number): UnitFacts {
@@ -43,9 +45,13 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     },
     holdOutPart: labelOf(evaluated, assessment?.holdOuts?.holdOut?.part),
     powerCut: powerCutOf(evaluated),
-    overloadW: unit.keptWarm === null ? 0 : overloadW(unit.keptWarm),
+    overloadW: refusedW(warmQuestion(evaluated)),
     tripped: trippedPost(evaluated),
     dusk: duskOf(evaluated),
+    measures: assessment?.advice.measures ?? warmingsOf(warmQuestion(evaluated))[0]?.measures ?? [],
+    pockets: pocketsOf(evaluated),
+    outsideCircuits: outsideCircuits(unit.model).filter((circuit) => isHeld(evaluated, circuit)),
+    chanceOfNoWater: assessment?.chanceOfNoWater ?? null,
     hasHeat: unit.model.heat !== null,
     hasHose:
       unit.model.parts.some((p) => p.circuit === STOWED_CIRCUIT) &&
@@ -91,11 +97,26 @@ function duskOf({ unit: { spec, keptWarm }, water }: UnitEvaluation): UnitFacts[
   );
   const hasShower = parts.some((p) => p.circuit === SHOWER_CIRCUIT);
   return {
-    heatersDown: spec.belly === 'heated' || (spec.heat?.ductedShare ?? 0) > 0,
-    cupboards: parts.some((p) => p.zone === 'cabinet'),
     heaterOn: heater?.heat?.needs ?? null,
     showerValves: hasShower ? (spec.showerValves ?? 'unknown') : null,
   };
+}
+
+function warmQuestion({ unit, water, assessment }: UnitEvaluation): WarmQuestion {
+  return { unit, water, frozen: assessment?.middle.frozen ?? new Set() };
+}
+
+function isHeld({ unit, water }: Pick<UnitEvaluation, 'unit' | 'water'>, circuit: string): boolean {
+  return unit.model.parts.some(
+    (p) => p.circuit === circuit && holdsWater(p, circuitState(water, circuit).state),
+  );
+}
+
+/** What stays full after a drain in a hurry, and holds water now. */
+export function pocketsOf({ unit, water }: Pick<UnitEvaluation, 'unit' | 'water'>): UnitFacts['pockets'] {
+  return unit.model.parts
+    .filter((p) => p.pocket !== 'never' && holdsWater(p, circuitState(water, p.circuit).state))
+    .map(({ id, label, circuit }) => ({ id, label, circuit }));
 }
 
 function fluidsIn({ unit, water }: UnitEvaluation): readonly Fluid[] {
@@ -123,7 +144,7 @@ export function assumptionsOf(config: Config, evaluated: UnitEvaluation, now: nu
   const sentences = [...(outlook?.assumptions ?? []), ...ofUnit, ...evaluated.tuning];
   if (trip !== null) sentences.push(trippedWords(trip));
   sentences.push(...waterAssumptions(evaluated), ...workAssumptions(config, evaluated));
-  const over = unit.keptWarm === null ? 0 : overloadW(unit.keptWarm);
+  const over = refusedW(warmQuestion(evaluated));
   if (over > 0)
     sentences.push(
       `Kept warm it would draw ${(over / 1000).toFixed(1)} kW more than the post bears, and everything would stop at once: that is not advised. Switch loads off and say so under power and heat.`,

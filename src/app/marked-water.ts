@@ -4,6 +4,7 @@ import { UsageError } from '../errors.ts';
 import { waterStateWords } from '../message/words.ts';
 import { emptiedAtDusk, holdsWater } from '../model/damage.ts';
 import { isTank, isTrap } from '../model/circuit-names.ts';
+import { joined } from '../model/measure.ts';
 import {
   circuitState,
   isWet,
@@ -22,7 +23,7 @@ export function markedWater(request: MarkRequest, unit: UnitConfig, current: Uni
   const { water, waterAt, saidBy } = heldWater(unit, current, now);
   if (waterAt === null || waterAt <= at || waterAt > now) {
     refuseDry(request, unit, water);
-    return withPast(marked(request, unit, water), water, at);
+    return withPast(marked(request, asAsked(unit, current, water), water), water, at);
   }
   const who = saidBy === 'config' ? `By ${request.config.file}` : 'By its last mark';
   throw new UsageError(
@@ -48,14 +49,33 @@ function withPast(after: UnitWater, { before = [], ...held }: UnitWater, at: Epo
   return { ...after, before: [...recent, { until: at, water: held }] };
 }
 
-function marked(request: MarkRequest, unit: UnitConfig, before: UnitWater): UnitWater {
+interface AsAsked extends UnitConfig {
+  /** What was asked to keep it warm and is taken as done; undefined: the whole list for dusk. */
+  readonly measures: UnitWater['keptWarmBy'];
+}
+
+/** With what was asked to keep it warm and what was done before. */
+function asAsked(unit: UnitConfig, current: UnitRecord | null, before: UnitWater): AsAsked {
+  const asked = current?.memory.advice?.measures;
+  const isWhole = before.keptWarm === true && before.keptWarmBy === undefined;
+  const measures = asked === undefined || isWhole ? undefined : joined(before.keptWarmBy ?? [], asked);
+  return { ...unit, measures };
+}
+
+function marked(request: MarkRequest, unit: AsAsked, before: UnitWater): UnitWater {
   const { state, at, by, circuits } = request;
+  const { measures } = unit;
   const as = (to: WaterState): CircuitState => ({ state: to, since: at, by });
   if (state === 'kept-warm') {
     return {
       ...before,
-      circuits: emptiedAtDusk(before, { since: at, by }, unit.model),
+      circuits: emptiedAtDusk(
+        before,
+        { since: at, by },
+        { ...unit.model, ...(measures === undefined ? {} : { measures }) },
+      ),
       keptWarm: true,
+      ...(measures === undefined ? {} : { keptWarmBy: measures }),
       keptWarmSince: before.keptWarm === true ? (before.keptWarmSince ?? at) : at,
     };
   }

@@ -68,6 +68,6 @@ export function moneyFacts(evaluated: UnitEvaluation): MoneyFacts | null {
   };
 }
 
-function cents(amount: number): number {
+export function cents(amount: number): number {
   return Math.round(amount * 100) / 100;
 }

@@ -1,5 +1,6 @@
 /** From evaluated units to what is written and sent: the pure end of the pipeline. */
 import type { Config, PersonConfig } from '../config/config.ts';
+import { outsideAction } from '../decision/advice.ts';
 import type { Finding } from '../decision/finding.ts';
 import { withoutFuture, type AddressedNotice, type Memory, type Notice } from '../decision/memory.ts';
 import { endOfQuiet } from '../decision/quiet-hours.ts';
@@ -164,7 +165,8 @@ function entries(
     messageId: messageId(config, notice, person.id),
     kind: notice.kind,
     unit: facts.unit.id,
-    action: notice.action,
+    ...outsideAction(notice.action),
+    ...workOf(notice, facts),
     startBy: notice.startBy,
     cause: facts.advice?.reasonCode ?? 'no-forecast',
     to: { id: person.id, name: person.name, email: person.email, text: person.text },
@@ -181,6 +183,16 @@ function entries(
   const notBefore = quietEnd < notice.useBefore ? quietEnd : now;
   const { episode, useBefore, canWait } = notice;
   return waysOut(person, { episode, useBefore, canWait, notBefore, message, gathers });
+}
+
+/** What the advice asks in particular, where it is the one that is told. */
+function workOf({ action }: Notice, { advice }: UnitFacts): Pick<OutgoingMessage, 'circuits' | 'measures'> {
+  if (advice === null || advice.action !== action) return {};
+  const { circuits, measures } = advice;
+  return {
+    ...(circuits === undefined ? {} : { circuits }),
+    ...(measures === undefined ? {} : { measures }),
+  };
 }
 
 /** The same for the same news, however often it is sent and by whichever process. */

@@ -1,4 +1,5 @@
 /** How each unit stands after a round, as the outbox holds it for the broker. */
+import { outsideAction, outsideActions } from '../decision/advice.ts';
 import type { Config, UnitConfig } from '../config/config.ts';
 import type { OutgoingMessage } from '../message/message.ts';
 import type { HeatWish, UnitFigures, UnitState } from '../message/unit-state.ts';
@@ -59,7 +60,7 @@ function unitState(config: Config, evaluated: UnitEvaluation, now: EpochSeconds)
     advice:
       advice === null
         ? null
-        : { action: advice.action, startBy: advice.startBy, reasonCode: advice.reasonCode },
+        : { ...outsideAction(advice.action), startBy: advice.startBy, reasonCode: advice.reasonCode },
     figures: unitFigures(evaluated),
     waterState: water.all.state.kind,
     problem: problemOf(evaluated),
@@ -74,7 +75,7 @@ export function unitFigures({ unit, record, assessment }: UnitEvaluation): UnitF
   return {
     method: advice?.method ?? null,
     late: advice?.late ?? null,
-    chanceOfDamage: assessment?.chances.perAction ?? null,
+    chanceOfDamage: assessment === null ? null : outsideActions(assessment.chances.perAction),
     lowestC: outside?.minimumC ?? null,
     lowestAt: outside?.minimumAt ?? null,
     suspect,

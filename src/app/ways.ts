@@ -6,6 +6,12 @@ import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { MiddleCourse } from './middle-course.ts';
 import { slownessAt } from './option-money.ts';
 import type { RiskQuestion } from './risk-question.ts';
+import { warmingsOf, type WarmUnits } from './warmings.ts';
+
+/** With what it takes to make the units that it would be kept warm as. */
+export interface Asking extends RiskQuestion {
+  readonly unitOf: WarmUnits;
+}
 
 /** When it can begin, and which circuits are then closed by ice. */
 export interface Way {
@@ -40,16 +46,14 @@ export function coldestC(request: RiskQuestion): number {
   return Math.min(...members.map((m) => Math.min(...m.temperatureC.subarray(Math.max(0, from), to + 1))));
 }
 
-export function optionsAt(asking: RiskQuestion, way: Way, withWork: boolean): readonly Option[] {
+export function optionsAt(asking: Asking, way: Way, withWork: boolean): readonly Option[] {
   const options = optionsOf(optionRequest(asking, way, withWork));
-  return way.from === asking.now
-    ? options
-    : options.filter((o) => o.action === 'drain' || o.action === 'winterize');
+  return way.from === asking.now ? options : options.filter((o) => o.action !== 'nothing');
 }
 
 /** @param withWork - their work takes its time; otherwise as if it were done already. */
-export function optionRequest(asking: RiskQuestion, { from, frozen }: Way, withWork: boolean): OptionRequest {
-  const { unit, water, now } = asking;
+export function optionRequest(asking: Asking, { from, frozen }: Way, withWork: boolean): OptionRequest {
+  const { unit, water, now, unitOf } = asking;
   const endOf = (action: Action, method: Method | null = null): EpochSeconds => {
     const start = action === 'keep-warm' ? now : from;
     if (!withWork) return start;
@@ -59,7 +63,8 @@ export function optionRequest(asking: RiskQuestion, { from, frozen }: Way, withW
   };
   return {
     unit: unit.model,
-    keptWarm: unit.keptWarm,
+    // The unit as it stands and kept warm comes with what can be done at once.
+    warmings: from === now ? warmingsOf({ unit, water, frozen }, unitOf) : [],
     attended: unit.attended,
     water,
     now,

@@ -5,8 +5,8 @@ import { deliveryWords } from './check-delivery.ts';
 import { heatWords } from './check-heat.ts';
 import { moneyLine } from './check-money.ts';
 import { alertWords } from '../message/alerts.ts';
-import { actionWords } from '../message/words.ts';
-import { chanceText } from '../message/chance.ts';
+import { actionWords, capital } from '../message/words.ts';
+import { chanceText, isSingle } from '../message/chance.ts';
 import { wrap } from '../message/wrap.ts';
 import { HOUR_S, parseInstant } from '../quantity/instant.ts';
 import { formatLocal, formatNear } from '../quantity/local-time.ts';
@@ -48,7 +48,8 @@ export function checkTable(answer: CheckAnswer): string {
     for (const unit of units) {
       const { asOf, currency } = answer;
       const heat = heatWords(unit, { asOf, timeZone: place.timeZone });
-      const words = [reason(unit, place), heat, moneyLine(unit, currency)];
+      const water = noWaterWords(unit, place).trim();
+      const words = [reason(unit, place), water, heat, moneyLine(unit, currency)];
       table.push(row(unit, place), wide(words.filter((text) => text !== '').join(' ')));
     }
   }
@@ -70,7 +71,7 @@ function row(unit: UnitAnswer, place: PlaceAnswer): string[] {
 /** Of a unit that may have frozen a person looks first, whatever else there is to do. */
 function action({ suspect }: UnitAnswer, advice: Advice): string {
   const part = advice.circuits === undefined ? '' : ', in part';
-  const words = `${actionWords(advice.action, advice.method ?? null)}${part}`;
+  const words = `${actionWords(advice.action, advice.method ?? null, advice.measures ?? null)}${part}`;
   if (!suspect) return words;
   const first = advice.reasonCode === 'frozen-path' ? 'thaw it and check it first' : 'check it first';
   return advice.action === 'nothing' ? first : `${first}, then ${words}`;
@@ -90,12 +91,23 @@ function startBy({ advice }: UnitAnswer, place: PlaceAnswer): string {
 }
 
 /** As it stands, and what the action leaves of it. What is broken already is not in it. */
-function chance({ advice, chanceOfDamage, suspect }: UnitAnswer, place: PlaceAnswer): string {
+function chance({ advice, chanceOfDamage, partialDrain, suspect }: UnitAnswer, place: PlaceAnswer): string {
   const text = (value: number | undefined): string =>
     value === undefined ? 'unknown' : chanceText(value, place.forecast?.resolution ?? 1);
   const more = suspect ? 'of more damage: ' : '';
   if (advice === null || advice.action === 'nothing') return `${more}${text(chanceOfDamage?.nothing)}`;
-  return `${more}${text(chanceOfDamage?.nothing)}, then ${text(chanceOfDamage?.[advice.action])}`;
+  const left = advice.partial === true ? partialDrain?.chanceOfDamage : chanceOfDamage?.[advice.action];
+  return `${more}${text(chanceOfDamage?.nothing)}, then ${text(left)}`;
+}
+
+/** That the taps run dry is said where it is another chance than that of damage. */
+function noWaterWords({ chanceOfNoWater, chanceOfDamage }: UnitAnswer, { forecast }: PlaceAnswer): string {
+  if (chanceOfNoWater === undefined || chanceOfNoWater === 0) return '';
+  const resolution = forecast?.resolution ?? 1;
+  const [dry, damage] = [chanceOfNoWater, chanceOfDamage?.nothing ?? 0].map((c) => chanceText(c, resolution));
+  if (dry === undefined || dry === damage) return '';
+  if (isSingle(resolution)) return 'By this single forecast ice closes the way of the water to the taps. ';
+  return `${capital(dry)} chance that ice closes the way of the water to the taps. `;
 }
 
 function footnotes(answer: CheckAnswer): string[] {

@@ -4,6 +4,7 @@ import { moneyWords } from '../message/money-words.ts';
 import { uncapital } from '../message/words.ts';
 import { formatLocal } from '../quantity/local-time.ts';
 import { stateWords } from './check-table.ts';
+import { advised } from './explain-advice.ts';
 import { flows } from './explain-flows.ts';
 import { forecastSources } from './explain-forecast.ts';
 import { heat } from './explain-heat.ts';
@@ -18,6 +19,7 @@ export function explainText(answer: ExplainAnswer, display: ExplainDisplay): str
   return [
     heading(view),
     story(view),
+    advised(view),
     hours(view),
     parts(view),
     flows(view),

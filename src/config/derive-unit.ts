@@ -26,7 +26,7 @@ export function deriveUnit(unit: ParsedUnit, surroundings: UnitSurroundings): Un
     attended: unit.attended,
     spec,
     model: { ...model, assumptions: [...model.assumptions, ...batteryAssumptions(unit)] },
-    keptWarm: keptWarm(spec),
+    keptWarm: keptWarm(spec, unit.attended),
     gasKg: heatOf(unit)?.propane ?? null,
     water: deriveWater(
       unit.water,

@@ -28,6 +28,7 @@ function deriveWork(work: ParsedUnit['work'], parts: readonly Part[], route: Rou
     stated === undefined ? otherwise : stated / 60;
   const slowed: readonly (readonly [Action, number | undefined])[] = [
     ['keep-warm', keepWarm],
+    ['drain-part', drain],
     ['drain', drain],
     ['winterize', winterize],
   ];
@@ -47,11 +48,12 @@ function ownPolicy({ policy: own }: ParsedUnit, policy: Policy): Policy {
   const caution = own.caution ?? policy.caution;
   if (own.tolerance === undefined) return { ...policy, caution };
   if (own.tolerance === FROM_COSTS) return { ...policy, caution, toleranceFrom: 'costs' };
-  const { nothing, 'keep-warm': keepWarm, drain, winterize } = own.tolerance;
+  const { nothing, 'keep-warm': keepWarm, 'drain-part': drainPart, drain, winterize } = own.tolerance;
   const tolerance = {
     ...policy.tolerance,
     ...(nothing === undefined ? {} : { nothing }),
     ...(keepWarm === undefined ? {} : { 'keep-warm': keepWarm }),
+    ...(drainPart === undefined ? {} : { 'drain-part': drainPart }),
     ...(drain === undefined ? {} : { drain }),
     ...(winterize === undefined ? {} : { winterize }),
   };

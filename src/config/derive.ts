@@ -173,10 +173,18 @@ function deriveEmail(email: NonNullable<ParsedConfig['delivery']['email']>, orig
   };
 }
 
+/** What is inside stays in use after a partial drain: no more is accepted than where nothing is done. */
+function deriveTolerance(
+  given: Exclude<ParsedConfig['policy']['tolerance'], typeof FROM_COSTS>,
+): Policy['tolerance'] {
+  const { nothing, 'keep-warm': keepWarm, 'drain-part': drainPart = nothing, drain, winterize } = given;
+  return { nothing, 'keep-warm': keepWarm, 'drain-part': drainPart, drain, winterize };
+}
+
 function derivePolicy(policy: ParsedConfig['policy']): Policy {
   return {
     windowHours: policy.window / HOUR_S,
-    tolerance: policy.tolerance === FROM_COSTS ? DEFAULT_POLICY.tolerance : policy.tolerance,
+    tolerance: policy.tolerance === FROM_COSTS ? DEFAULT_POLICY.tolerance : deriveTolerance(policy.tolerance),
     toleranceFrom: policy.tolerance === FROM_COSTS ? 'costs' : 'stated',
     caution: policy.caution,
     costs: policy.costs,

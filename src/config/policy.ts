@@ -48,6 +48,11 @@ export const PolicySchema = z
       z.strictObject({
         nothing: tolerated(usual.nothing).describe('Chance of damage accepted when nothing is done.'),
         'keep-warm': tolerated(usual['keep-warm']).describe('Chance of damage accepted when kept warm.'),
+        'drain-part': numberFrom(0, 1)
+          .optional()
+          .describe(
+            'Chance of damage accepted when only what lies outside is drained; without it, that of nothing.',
+          ),
         drain: tolerated(usual.drain).describe('Chance of damage accepted when drained.'),
         winterize: tolerated(usual.winterize).describe('Chance of damage accepted when winterized.'),
       }),

@@ -72,6 +72,7 @@ const UnitPolicySchema = z
       z.strictObject({
         nothing: accepted().describe('When nothing is done.'),
         'keep-warm': accepted().describe('When kept warm.'),
+        'drain-part': accepted().describe('When only what lies outside is drained.'),
         drain: accepted().describe('When drained.'),
         winterize: accepted().describe('When winterized.'),
       }),

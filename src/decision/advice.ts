@@ -1,8 +1,20 @@
+import type { Measure } from '../model/measure.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 
-/** In rising order of work. */
-export const ACTIONS = ['nothing', 'keep-warm', 'drain', 'winterize'] as const;
+/**
+ * In rising order of work. `drain-part` empties what lies outside, in bays and in flush lines, and leaves what is inside
+ * in use.
+ */
+export const ACTIONS = ['nothing', 'keep-warm', 'drain-part', 'drain', 'winterize'] as const;
 export type Action = (typeof ACTIONS)[number];
+
+/** What programs that read answers, mail headers and machine messages know. */
+export type OutsideAction = Exclude<Action, 'drain-part'>;
+
+/** The one place where an action becomes what the outside knows: a partial drain is a drain that says so. */
+export function outsideAction(action: Action): { readonly action: OutsideAction; readonly partial?: true } {
+  return action === 'drain-part' ? { action: 'drain', partial: true } : { action };
+}
 export type Method = 'antifreeze' | 'air';
 
 export function isStronger(action: Action, than: Action): boolean {
@@ -11,6 +23,13 @@ export function isStronger(action: Action, than: Action): boolean {
 
 /** One number per feasible action; an action that is not feasible is absent. */
 export type PerAction = Readonly<Partial<Record<Action, number>>>;
+
+/** What is known of an action by its name outside; of a partial drain something else is said. */
+export function outsideActions({ 'drain-part': _part, ...rest }: PerAction): PerOutsideAction {
+  return rest;
+}
+
+export type PerOutsideAction = Readonly<Partial<Record<OutsideAction, number>>>;
 
 /**
  * Which rule fixed the start-by time: `daylight-and-thaw`: the last daylight with air above freezing;
@@ -43,6 +62,8 @@ export interface Advice {
   readonly method: Method | null;
   /** Circuits to be done where the rest is done already, or cannot be; absent: all. */
   readonly circuits?: readonly string[];
+  /** What keeping it warm takes; absent with any other action. */
+  readonly measures?: readonly Measure[];
   /** Latest start of the work, travel included; null when there is none to start. */
   readonly startBy: EpochSeconds | null;
   /** The start-by time has passed. */

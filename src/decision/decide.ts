@@ -1,4 +1,5 @@
 /** From chances and memory to advice. Pure; every outcome carries its reason. */
+import type { Measure } from '../model/measure.ts';
 import { DAY_S, HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import {
   ACTIONS,
@@ -27,6 +28,8 @@ export interface Candidate {
   readonly workMinutes?: number;
   /** What doing it costs, and the loss to expect then; absent: not counted. */
   readonly money?: { readonly cost: number; readonly loss: number };
+  /** What keeping it warm takes; absent with any other action. */
+  readonly measures?: readonly Measure[];
 }
 
 export interface Situation {
@@ -70,19 +73,31 @@ interface Choice {
   readonly reasonCode: ReasonCode;
 }
 
+/** The least action within its tolerance, of those that leave less than every lesser one; undefined: there is none. */
+export function sufficing(
+  candidates: readonly Candidate[],
+  tolerance: Policy['tolerance'],
+  left: (candidate: Candidate) => number = ({ chance }) => chance,
+): Candidate | undefined {
+  return candidates.find((c, i) => {
+    const leavesLeast = candidates.slice(0, i).every((lesser) => left(c) < left(lesser));
+    return leavesLeast && left(c) <= tolerance[c.action];
+  });
+}
+
+/**
 /**
  * Whether there is anything to do is asked of the window; which work, of the whole cold spell that begins in it, so that
- * no second work follows an hour later from a night that was known all along. If there is none within its tolerance, the
- * one that leaves the least chance. Where time has run out for all alike, the one that would have helped is still the
- * one to hurry with.
+ * no second work follows an hour later from a night that was known all along. If there is none that suffices, the one
+ * that leaves the least chance, and of several the least work. Where time has run out for all alike, the one that would
+ * have helped is still the one to hurry with.
  */
 function choose({ candidates, policy, frozenPath }: Situation): Choice {
-  const within = candidates.find((c) => c.chance <= policy.tolerance[c.action]);
+  const within = sufficing(candidates, policy.tolerance);
   if (within !== undefined) {
     if (within.action !== 'nothing') {
-      const lasting = candidates.find(
-        (c) => c.action !== 'nothing' && spellChance(c) <= policy.tolerance[c.action],
-      );
+      const work = candidates.filter((c) => c.action !== 'nothing');
+      const lasting = sufficing(work, policy.tolerance, spellChance);
       return { candidate: lasting ?? within, reasonCode: 'cold-ahead' };
     }
     // What is frozen already comes to no new harm: that is no calm.
@@ -103,7 +118,7 @@ function leavesLess(a: Candidate, b: Candidate): boolean {
 }
 
 function advise(situation: Situation, candidate: Candidate, reasonCode: ReasonCode): Advice {
-  const { action, method, circuits } = candidate;
+  const { action, method, circuits, measures } = candidate;
   if (action === 'nothing') {
     return { action, method: null, startBy: null, late: false, boundBy: 'none', workMinutes: 0, reasonCode };
   }
@@ -112,6 +127,7 @@ function advise(situation: Situation, candidate: Candidate, reasonCode: ReasonCo
     action,
     method,
     ...(circuits === undefined ? {} : { circuits }),
+    ...(measures === undefined ? {} : { measures }),
     ...timeOf(situation, candidate, minutes),
     reasonCode,
   };

@@ -1,3 +1,4 @@
+import type { Measure } from '../model/measure.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Action, Method } from './advice.ts';
 
@@ -50,6 +51,8 @@ export interface Memory {
     readonly startBy: EpochSeconds | null;
     /** When this action became the advice. */
     readonly since: EpochSeconds;
+    /** All that was asked to keep it warm since then; absent with any other action. */
+    readonly measures?: readonly Measure[];
   } | null;
   /** Forecasts under which a weaker action was within half its tolerance, oldest first. */
   readonly relaxing: readonly {

@@ -3,10 +3,12 @@ import { isTank, isTrap } from '../model/circuit-names.ts';
 import { STOWED_CIRCUIT, emptiedAtDusk, holdsWater } from '../model/damage.ts';
 import { bearsC, type Filling } from '../model/filling.ts';
 import type { HeatPlan, Switch } from '../model/heat-plan.ts';
-import { overloadW } from '../model/post-load.ts';
+import type { Warming } from '../model/kept-warm.ts';
+import type { Measure } from '../model/measure.ts';
+import { outsideCircuits } from '../model/outside-circuits.ts';
 import type { Scenario } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
-import { circuitState, type UnitWater, type WaterState } from '../model/water-state.ts';
+import { circuitState, isWet, type UnitWater, type WaterState } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Action, Method } from './advice.ts';
 import { tripped } from './tripped.ts';
@@ -17,12 +19,14 @@ export interface Option {
   readonly scenario: Scenario;
   /** Circuits to be done where the rest is done already or cannot be; null: all. */
   readonly circuits: readonly string[] | null;
+  /** What keeping it warm takes; null: it is not kept warm. */
+  readonly measures: readonly Measure[] | null;
 }
 
 export interface OptionRequest {
   readonly unit: UnitModel;
-  /** The unit as it would be kept warm; null: it cannot be. */
-  readonly keptWarm: UnitModel | null;
+  /** Ways in which it can be kept warm, each within what the post bears; empty: it cannot be. */
+  readonly warmings: readonly Warming[];
   /** Somebody lives in it and stays when it has been drained. */
   readonly attended: boolean;
   readonly water: UnitWater;
@@ -39,15 +43,16 @@ export interface OptionRequest {
 
 /**
  * The unit as it stands first, then every feasible action in rising order of work; winterizing by antifreeze
- * before air. Heat can only be switched on where there is a furnace and the post bears what is on with it; what is
- * frozen stays as it is.
+ * before air. What is frozen stays as it is.
  */
 export function optionsOf(request: OptionRequest): Option[] {
-  const { unit, keptWarm, now } = request;
+  const { unit, warmings, now } = request;
   const scenario = asItStands(unit, request.water, now);
-  const options: Option[] = [{ action: 'nothing', method: null, scenario, circuits: null }];
-  if (keptWarm !== null && overloadW(keptWarm) === 0) options.push(keepWarm(request, keptWarm));
+  const options: Option[] = [{ action: 'nothing', method: null, scenario, circuits: null, measures: null }];
+  options.push(...warmings.map((warming) => keepWarm(request, warming)));
   const drained = drain(request);
+  const outside = drained === null ? null : drainPart(request, drained);
+  if (outside !== null) options.push(outside);
   if (drained !== null) options.push(drained);
   for (const method of ['antifreeze', 'air'] as const) {
     const winterized = winterize(request, method);
@@ -104,14 +109,16 @@ function stoppedAt(plan: HeatPlan, at: EpochSeconds): HeatPlan {
   return { ...plan, switches: [...plan.switches.filter((s) => s.at < at), { at, ...ALL_OFF }] };
 }
 
-function keepWarm({ unit, water, now, until, frozen, endOf }: OptionRequest, keptWarm: UnitModel): Option {
+/** Heat on and the measures done at the end of their work. */
+export function keepWarm(request: OptionRequest, { unit: keptWarm, measures }: Warming): Option {
+  const { unit, water, now, until, frozen, endOf } = request;
   const end = endOf('keep-warm');
-  const circuits = emptiedAtDusk(water, { since: end, by: null }, { ...keptWarm, frozen });
+  const circuits = emptiedAtDusk(water, { since: end, by: null }, { ...keptWarm, frozen, measures });
   const before = asItStands(unit, water, now).plan.switches.filter((s) => s.at < end);
   const plan = { switches: [...before, { at: end, ...ALL_ON }], suppliedFrom: gaugedAt(unit, now) };
   const change = { at: end, water: { ...water, circuits } };
   const scenario = { unit: keptWarm, plan, change, until };
-  return { action: 'keep-warm', method: null, scenario, circuits: null };
+  return { action: 'keep-warm', method: null, scenario, circuits: null, measures };
 }
 
 /** Where nobody stays, heat is off once the work is done. */
@@ -142,7 +149,31 @@ function drain(request: OptionRequest): Option | null {
     method: null,
     scenario: leftAt(request, end, after),
     circuits: toDrain.length < all.length ? toDrain : null,
+    measures: null,
   };
+}
+
+/**
+ * What lies outside, in bays and in flush lines is emptied and left open; what is inside stays in use, and the heat as it
+ * is. Null: there is nothing of it to empty, or nothing inside that is in use.
+ */
+function drainPart(request: OptionRequest, { circuits: left }: Option): Option | null {
+  const { unit, water, now, until } = request;
+  const drainable = (left ?? circuitsOf(unit)).filter((circuit) => !isTrap(circuit) && !isTank(circuit));
+  const isHeld = (circuit: string): boolean =>
+    unit.parts.some((p) => p.circuit === circuit && holdsWater(p, circuitState(water, circuit).state));
+  const held = drainable.filter(isHeld);
+  const outside = outsideCircuits(unit);
+  const circuits = held.filter((circuit) => outside.includes(circuit));
+  const isLive = held.some((c) => !outside.includes(c) && isWet(circuitState(water, c).state));
+  if (circuits.length === 0 || !isLive) return null;
+  const at = request.endOf('drain-part');
+  const after = changed(request, { circuits, at, to: () => DRAINED_WELL });
+  // Nothing else changes: what holds for all circuits goes on holding.
+  const change = { at, water: { ...water, circuits: after.circuits } };
+  const { plan } = asItStands(unit, water, now);
+  const scenario = { unit: null, plan, change, until };
+  return { action: 'drain-part', method: null, scenario, circuits, measures: null };
 }
 
 const DRAINED_WELL = { kind: 'drained', quality: 'well' } as const;
@@ -177,6 +208,7 @@ function winterize(request: OptionRequest, method: Method): Option | null {
     method,
     scenario: leftAt(request, end, after),
     circuits: chosen.length < all.length ? chosen : null,
+    measures: null,
   };
 }
 

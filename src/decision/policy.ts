@@ -43,7 +43,7 @@ export interface Work {
 
 export const DEFAULT_POLICY: Policy = {
   windowHours: 72,
-  tolerance: { nothing: 0.05, 'keep-warm': 0.05, drain: 0.25, winterize: 0.25 },
+  tolerance: { nothing: 0.05, 'keep-warm': 0.05, 'drain-part': 0.05, drain: 0.25, winterize: 0.25 },
   toleranceFrom: 'stated',
   caution: 1,
   costs: DEFAULT_COSTS,
@@ -55,6 +55,9 @@ export const DEFAULT_POLICY: Policy = {
   headsUpChance: 0.5,
 };
 
+/** What is done from outside, without the rest; common practice. */
+const OUTSIDE_MINUTES = 15;
+
 /** @param method - how to winterize; null or absent: with antifreeze, or any other action */
 export function workMinutes(work: Work, action: Action, method?: Method | null): number {
   switch (action) {
@@ -62,6 +65,8 @@ export function workMinutes(work: Work, action: Action, method?: Method | null):
       return 0;
     case 'keep-warm':
       return work.keepWarmMinutes;
+    case 'drain-part':
+      return Math.min(work.drainMinutes, OUTSIDE_MINUTES);
     case 'drain':
       return work.drainMinutes;
     case 'winterize':
@@ -79,5 +84,5 @@ const ASIDE: readonly string[] = ['flush', 'outside-shower', 'inlet', 'outside-k
 export function partialMinutes(work: Work, action: Action, circuits: readonly string[]): number {
   const whole = workMinutes(work, action);
   if (circuits.every(isTrap)) return Math.min(whole, 5);
-  return circuits.every((c) => isTrap(c) || ASIDE.includes(c)) ? Math.min(whole, 15) : whole;
+  return circuits.every((c) => isTrap(c) || ASIDE.includes(c)) ? Math.min(whole, OUTSIDE_MINUTES) : whole;
 }

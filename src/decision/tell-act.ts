@@ -1,4 +1,5 @@
 import { DAY_S, HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import type { Measure } from '../model/measure.ts';
 import { isStronger, type Action, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import type { Said } from './memory.ts';
@@ -29,8 +30,17 @@ export function sayAdvice(telling: Telling, { now }: Finding, advice: Advice): v
     telling.say(advice.late ? 'late' : 'worse', action, startBy);
     return;
   }
+  if (asksMore(advice, telling.measuresInForce())) {
+    telling.say(advice.late ? 'late' : 'worse', action, startBy);
+    return;
+  }
   if (startBy === null) return;
   sayTime(telling, { now, action, startBy, before });
+}
+
+/** Colder than it was, and keeping warm takes what nobody was asked for. */
+function asksMore({ measures }: Advice, asked: readonly Measure[] | null): boolean {
+  return asked !== null && (measures ?? []).some((measure) => !asked.includes(measure));
 }
 
 interface TimeOf {

@@ -1,5 +1,6 @@
 /** What a round has to say of a unit, given what was said before. Pure: memory in, memory and notices out. */
 import { HOUR_S } from '../quantity/instant.ts';
+import { joined } from '../model/measure.ts';
 import { asksForWork, isFrozenIn, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import { withSilences } from './hearing.ts';
@@ -70,7 +71,17 @@ function closed(memory: Memory): Memory {
 function inForceAfter({ now }: Finding, advice: Advice, memory: Memory): Memory['advice'] {
   if (isFrozenIn(advice)) return memory.advice;
   const { action, method, startBy } = advice;
-  return { action, method, startBy, since: memory.advice?.action === action ? memory.advice.since : now };
+  const before = memory.advice?.action === action ? memory.advice : null;
+  const since = before?.since ?? now;
+  const measures = askedFor(advice, before);
+  return { action, method, startBy, since, ...(measures === undefined ? {} : { measures }) };
+}
+
+/** What was asked once may have been done: it is not taken back. Advice that is only held asks nothing new. */
+function askedFor({ measures, reasonCode }: Advice, before: Memory['advice']): Advice['measures'] {
+  const asked = before?.measures;
+  if (measures === undefined || (reasonCode === 'held' && asked !== undefined)) return asked;
+  return joined(asked ?? [], measures);
 }
 
 function sayOf(telling: Telling, finding: Finding, advice: Advice): void {

@@ -1,5 +1,6 @@
+import type { Measure } from '../model/measure.ts';
 import { DAY_S, HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
-import { isStronger, type Action } from './advice.ts';
+import { isStronger, outsideAction, type Action } from './advice.ts';
 import type { Contact } from './finding.ts';
 import { hears } from './hearing.ts';
 import type { AddressedNotice, Episode, Memory, MessageKind, Said } from './memory.ts';
@@ -48,6 +49,11 @@ export class Telling {
     return this.#memory.advice?.action ?? 'nothing';
   }
 
+  /** What was asked until this round to keep it warm; null: nothing, or it was not kept. */
+  measuresInForce(): readonly Measure[] | null {
+    return this.#memory.advice?.measures ?? null;
+  }
+
   /** What was last told of work to do in this episode. */
   lastAdvice(): Said | null {
     return this.#memory.told.findLast((t) => ADVICE_KINDS.includes(t.kind)) ?? null;
@@ -65,7 +71,11 @@ export class Telling {
   say(kind: MessageKind, action: Action, startBy: EpochSeconds | null): void {
     const to = this.#listening(kind, action);
     const episode = this.#open(to);
-    const same = this.#memory.told.filter((t) => t.kind === kind && t.action === action);
+    // As the outbox knows it: there a partial drain is a drain.
+    const outside = outsideAction(action).action;
+    const same = this.#memory.told.filter(
+      (t) => t.kind === kind && outsideAction(t.action).action === outside,
+    );
     const number = (same.at(-1)?.number ?? same.length) + 1;
     // The outbox knows a message by episode, kind and action: saying the same again needs a number.
     const key = number === 1 ? episode.id : `${episode.id}.${number}`;

@@ -79,6 +79,8 @@ function checkedStates({ facts }: Told): readonly string[] {
 }
 
 function hintOf(action: Action, method: Method | null): string {
+  if (action === 'drain-part')
+    return 'Leave --quality well out where you are not sure that nothing stayed in it.';
   if (action === 'drain') {
     return 'Add --quality well only if filter bowl, strainer, flush line, city inlet and the appliances were emptied too.';
   }

@@ -42,6 +42,7 @@ function doneAnswers(told: Told): readonly AnswerCode[] {
   if (circuitsOf(told) !== null) return [];
   switch (told.notice.action) {
     case 'nothing':
+    case 'drain-part':
       return [];
     case 'keep-warm':
       return ['kept-warm', 'drained-well', 'drained-quickly'];

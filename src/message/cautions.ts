@@ -76,6 +76,8 @@ function jobCautions(job: Job, reader: CautionReader): readonly string[] {
   switch (job) {
     case 'keep-warm':
       return [fuelBurning(reader), PORTABLE_HEATER, HEAT_TAPE];
+    case 'drain-part':
+      return [brittle(reader)];
     case 'drain':
       return [...heaterWork(reader), brittle(reader), POTABLE];
     case 'antifreeze':

@@ -2,7 +2,15 @@ import { formatLocalDate } from '../quantity/local-time.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
 import type { Notice } from '../decision/memory.ts';
 import { isQuiet, type Lead, type Told } from './body.ts';
-import { circuitsOf, inReaderZone, methodOf, nearForReader, troubleAt, workOf } from './times.ts';
+import {
+  circuitsOf,
+  inReaderZone,
+  isHoseTaken,
+  methodOf,
+  nearForReader,
+  troubleAt,
+  workOf,
+} from './times.ts';
 import { minutesWords, orderWords, uncapital } from './words.ts';
 
 /** The first line of a message: what is to be done, to which unit, and by when, in the reader's zone. */
@@ -67,7 +75,7 @@ function order(told: Told): string {
   return orderWords(notice.action, {
     label: facts.unit.label,
     method: methodOf(told),
-    hasHose: facts.hasHose,
+    hasHose: isHoseTaken(facts),
     circuits: circuitsOf(told),
   });
 }

@@ -8,7 +8,7 @@ import { fitted } from './short.ts';
 import { capital } from './words.ts';
 import { wrap } from './wrap.ts';
 import { isoSecond } from '../quantity/instant.ts';
-import type { Action } from '../decision/advice.ts';
+import type { OutsideAction } from '../decision/advice.ts';
 
 const WIDTH = 72;
 
@@ -64,10 +64,10 @@ function asksForWork({ kind }: OutgoingMessage): boolean {
   return !CALM.includes(kind);
 }
 
-const ORDER: readonly Action[] = ['nothing', 'keep-warm', 'drain', 'winterize'];
+const ORDER: readonly OutsideAction[] = ['nothing', 'keep-warm', 'drain', 'winterize'];
 
-function strongest(messages: readonly OutgoingMessage[]): Action {
-  return messages.reduce<Action>(
+function strongest(messages: readonly OutgoingMessage[]): OutsideAction {
+  return messages.reduce<OutsideAction>(
     (most, { action }) => (ORDER.indexOf(action) > ORDER.indexOf(most) ? action : most),
     'nothing',
   );

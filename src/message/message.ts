@@ -1,7 +1,8 @@
-import type { Action, Advice, ChanceOfDamage } from '../decision/advice.ts';
+import type { Advice, ChanceOfDamage, OutsideAction } from '../decision/advice.ts';
 import type { Memory, MessageKind } from '../decision/memory.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Route } from '../model/catalogue-work.ts';
+import type { Measure } from '../model/measure.ts';
 import type { Overload } from '../model/post-load.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 import type { Alert } from '../weather/alert.ts';
@@ -35,12 +36,16 @@ export interface SpellFacts {
   readonly longestHoursAtOrBelowMinus4C: number;
 }
 
-/** What belongs to the list for dusk of one unit. */
+/** A part that gravity leaves full. */
+export interface PocketFacts {
+  readonly id: string;
+  /** Its trade name. */
+  readonly label: string;
+  readonly circuit: string;
+}
+
+/** What the list for dusk of one unit has to know beside its measures. */
 export interface Dusk {
-  /** Ducts below live off the furnace, which electric heaters keep from running. */
-  readonly heatersDown: boolean;
-  /** There are lines behind cupboards on outside walls. */
-  readonly cupboards: boolean;
   /** What its water heater would run on; null: it has none with water in it. */
   readonly heaterOn: 'gas' | 'shore' | null;
   /** Whether its outside shower has valves of its own: `unknown` where nobody has said. Null: it has none. */
@@ -104,8 +109,15 @@ export interface UnitFacts extends ExtraFacts {
   readonly overloadW: number;
   /** What the post cannot carry of what is on now: it counts as tripped; null: it bears it, or is not known. */
   readonly tripped: Overload | null;
-  /** What keeping it warm takes beside the furnace. */
   readonly dusk: Dusk;
+  /** What keeping it warm takes, in the order of `MEASURES`; empty: it cannot be. */
+  readonly measures: readonly Measure[];
+  /** What a drain has to look at because it stays full by itself. */
+  readonly pockets: readonly PocketFacts[];
+  /** What can be emptied while the inside stays in use, and holds water. */
+  readonly outsideCircuits: readonly string[];
+  /** That ice closes the way of the water to the taps, damage or not; null: no water is on its way, or it is not known. */
+  readonly chanceOfNoWater: number | null;
   /** Until when what is on board and charged lasts; null: longer than the forecast, or not counted. */
   readonly heatLasts: {
     readonly gasUntil: EpochSeconds | null;
@@ -250,7 +262,8 @@ export interface OutgoingMessage {
   /** `state` is said to machines only, and to no person; `list`: many units of one reader. */
   readonly kind: MessageKind | 'test' | 'state' | 'list';
   readonly unit: string;
-  readonly action: Action;
+  /** As the outside knows it: a partial drain is `drain` here, and `partial`. */
+  readonly action: OutsideAction;
   readonly startBy: EpochSeconds | null;
   /** Why it was sent: the advice's reason code, or the kind of trouble. */
   readonly cause: string;
@@ -270,6 +283,12 @@ export interface OutgoingMessage {
   readonly calendar?: CalendarEntry;
   readonly picture?: Picture;
   readonly answers?: readonly AnswerCode[];
+  /** Only what lies outside is drained; what is inside stays in use. */
+  readonly partial?: true;
+  /** Circuits to be done where not all are. */
+  readonly circuits?: readonly string[];
+  /** What keeping it warm takes; nothing but a vented, thermostatted furnace (`furnace-on`) may be switched on by a machine. */
+  readonly measures?: readonly Measure[];
   /** How it stands in a manager's list of many units. */
   readonly line?: ListLine;
   /** What it says in numbers, for machines. */

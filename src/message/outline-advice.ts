@@ -36,7 +36,7 @@ function changeWords(told: Told): string {
   const { notice, reader } = told;
   const by = (startBy: number | null): string =>
     startBy === null ? '' : `, start by ${formatLocal(startBy, reader.timeZone)}`;
-  const now = `Now: ${actionWords(notice.action, methodOf(told))}${by(notice.startBy)}.`;
+  const now = `Now: ${actionWords(notice.action, methodOf(told), told.facts.measures)}${by(notice.startBy)}.`;
   if (notice.previous === null) return `${now} This takes the place of what you were told before.`;
   const before = `Before: ${actionWords(notice.previous.action, null)}${by(notice.previous.startBy)}.`;
   return `${before} ${now}`;

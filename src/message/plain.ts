@@ -34,6 +34,7 @@ export function plainFacts(facts: UnitFacts): UnitFacts {
       facts.powerCut === null
         ? null
         : { ...facts.powerCut, part: facts.powerCut.part === null ? null : oneLine(facts.powerCut.part) },
+    pockets: facts.pockets.map((pocket) => ({ ...pocket, label: oneLine(pocket.label) })),
     waterState: oneLine(facts.waterState),
     problem: facts.problem === null ? null : oneLine(facts.problem),
     assumptions: facts.assumptions.map(oneLine),

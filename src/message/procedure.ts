@@ -1,7 +1,8 @@
 import type { Action, Method } from '../decision/advice.ts';
 
 /** A piece of work that has its own steps and its own cautions. */
-export type Job = 'keep-warm' | 'drain' | 'antifreeze' | 'air' | 'late' | 'thaw' | 'refill' | 'fill' | 'dump';
+export type Job =
+  'keep-warm' | 'drain-part' | 'drain' | 'antifreeze' | 'air' | 'late' | 'thaw' | 'refill' | 'fill' | 'dump';
 
 /** How one job is done. Minutes and amounts are common practice, not measured; the unit's manual holds. */
 export interface Procedure {
@@ -22,6 +23,7 @@ export function jobOf(action: Action, method: Method | null): Job | null {
     case 'winterize':
       return method === 'air' ? 'air' : 'antifreeze';
     case 'keep-warm':
+    case 'drain-part':
     case 'drain':
       return action;
   }

@@ -7,6 +7,7 @@ import type { TemperatureUnit } from '../quantity/temperature.ts';
 import { chanceText, isSingle } from './chance.ts';
 import { circuitsWords } from './circuits.ts';
 import type { UnitFacts } from './message.ts';
+import { measuresWords } from './measures.ts';
 import { oneLine } from './plain.ts';
 import { UNTRIP, trippedWords } from './trip-words.ts';
 import { capital, doingWords, verb } from './words.ts';
@@ -29,7 +30,7 @@ export function reasonText(advice: Advice, facts: UnitFacts, display: ReasonDisp
     facts.chances === null ? null : chancesSentence(advice, facts.chances, facts),
     ruleSentence(advice),
     refusedSentence(advice, facts),
-    onlySentence(advice),
+    takesSentence(advice),
   ]
     .filter((sentence) => sentence !== null)
     .join(' ');
@@ -135,7 +136,12 @@ export function refusedSentence({ action }: Advice, { overloadW }: UnitFacts): s
   return `Keeping it warm is refused: it would draw ${(overloadW / 1000).toFixed(1)} kW more than the post bears, and all heat would stop at once.`;
 }
 
-export function onlySentence({ circuits }: Advice): string | null {
+type Takes = Pick<Advice, 'action' | 'circuits' | 'measures'>;
+
+/** What is to be done in particular; null: the action says it all. */
+export function takesSentence({ action, circuits, measures }: Takes): string | null {
+  if (action === 'drain-part') return `Drain ${circuitsWords(circuits ?? [])}; the inside stays in use.`;
+  if (measures !== undefined) return `It takes: ${measuresWords(measures)}.`;
   return circuits === undefined ? null : `Only this is to be done: ${circuitsWords(circuits)}.`;
 }
 

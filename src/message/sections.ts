@@ -2,6 +2,7 @@ import { formatLocal, sameClock, zoneAbbreviation } from '../quantity/local-time
 import { paragraph, section } from './body.ts';
 import type { Row, Section, Told } from './body.ts';
 import { cautionsFor } from './cautions.ts';
+import { chanceText, isSingle } from './chance.ts';
 import type { Job, Procedure } from './procedure.ts';
 import { circuitsOf, nearForReader } from './times.ts';
 import { stepsFor } from './steps.ts';
@@ -14,7 +15,7 @@ export function figures(told: Told): Section | null {
     { label: 'Place', value: facts.place.label },
     { label: 'Water', value: facts.waterState || 'unknown, taken as in use' },
   ];
-  return section(null, [{ kind: 'rows', rows: [...heatRows(told), ...where] }]);
+  return section(null, [{ kind: 'rows', rows: [...noWaterRows(told), ...heatRows(told), ...where] }]);
 }
 
 /** The start-by time at the place, where its clocks differ from the reader's; the first line has the reader's. */
@@ -26,6 +27,20 @@ export function placeTimeRows(told: Told): readonly Row[] {
     { label: 'Start by, your time', value: formatLocal(startBy, reader.timeZone) },
     { label: 'Start by, at the place', value: formatLocal(startBy, facts.place.timeZone) },
   ];
+}
+
+/** Where somebody lives in it, water that does not come is trouble, whether or not it breaks anything. */
+function noWaterRows({ facts: { unit, chanceOfNoWater, chances, windowHours } }: Told): readonly Row[] {
+  if (!unit.attended || chanceOfNoWater === null || chanceOfNoWater === 0) return [];
+  const chance = chanceText(chanceOfNoWater, chances?.resolution ?? 1);
+  const value = isSingle(chances?.resolution ?? 1)
+    ? noWaterSingle(chanceOfNoWater)
+    : `${chance} chance that ice closes its way within ${windowHours} h, as it stands`;
+  return [{ label: 'Water at the taps', value }];
+}
+
+function noWaterSingle(chance: number): string {
+  return `by this single forecast ice ${chance >= 0.5 ? 'closes' : 'does not close'} its way, as it stands`;
 }
 
 /** How long heat lasts, and how long the unit does without it. */

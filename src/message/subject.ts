@@ -1,7 +1,7 @@
 import { formatLocal, formatLocalDate } from '../quantity/local-time.ts';
 import { isQuiet, type Told } from './body.ts';
 import { oneLine, shortened } from './plain.ts';
-import { circuitsOf, methodOf, troubleAt } from './times.ts';
+import { circuitsOf, isHoseTaken, methodOf, troubleAt } from './times.ts';
 import { orderWords, uncapital } from './words.ts';
 import { isWorkless } from './lead.ts';
 
@@ -17,7 +17,7 @@ function subjectWords(told: Told, label: string): string {
   const order = orderWords(told.notice.action, {
     label,
     method: methodOf(told),
-    hasHose: told.facts.hasHose,
+    hasHose: isHoseTaken(told.facts),
     circuits: circuitsOf(told),
   });
   if (told.notice.forecastBack === true && isQuiet(told.notice)) return `The forecast for ${label} is back`;

@@ -2,7 +2,7 @@ import type { Method } from '../decision/advice.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { formatLocal, formatNear } from '../quantity/local-time.ts';
 import type { Told } from './body.ts';
-import type { SpellFacts } from './message.ts';
+import type { SpellFacts, UnitFacts } from './message.ts';
 
 /** `Thu 26 Nov, 15:10 (MST)` in the reader's zone. */
 export function inReaderZone(instant: EpochSeconds, told: Told): string {
@@ -21,8 +21,14 @@ export function methodOf(told: Told): Method | null {
 }
 
 /** The circuits that alone are to be done for the action that is told; null: all. */
-export function circuitsOf({ facts: { advice }, notice }: Told): readonly string[] | null {
+export function circuitsOf({ facts: { advice, outsideCircuits }, notice }: Told): readonly string[] | null {
+  if (notice.action === 'drain-part' && advice?.action !== notice.action) return outsideCircuits;
   return advice?.action === notice.action ? (advice.circuits ?? null) : null;
+}
+
+/** Keeping it warm takes the hose off: there is one, and nothing better to be had of it. */
+export function isHoseTaken({ hasHose, measures }: UnitFacts): boolean {
+  return hasHose && measures.includes('hose-off');
 }
 
 /** Minutes of work for the action that is told; null where the advice is about another one. */

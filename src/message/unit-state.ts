@@ -1,4 +1,4 @@
-import type { Action, Method, PerAction, ReasonCode } from '../decision/advice.ts';
+import type { Method, OutsideAction, PerOutsideAction, ReasonCode } from '../decision/advice.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 
 /**
@@ -13,7 +13,7 @@ export interface UnitFigures {
   readonly method: Method | null;
   readonly late: boolean | null;
   /** Within the decision window, by action. */
-  readonly chanceOfDamage: PerAction | null;
+  readonly chanceOfDamage: PerOutsideAction | null;
   /** Of the outside air, middle member. */
   readonly lowestC: number | null;
   readonly lowestAt: EpochSeconds | null;
@@ -32,7 +32,9 @@ export interface UnitState {
   readonly validUntil: EpochSeconds;
   /** Null: unknown, and `problem` says why. */
   readonly advice: {
-    readonly action: Action;
+    readonly action: OutsideAction;
+    /** Only what lies outside is drained. */
+    readonly partial?: true;
     readonly startBy: EpochSeconds | null;
     readonly reasonCode: ReasonCode;
   } | null;

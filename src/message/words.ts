@@ -1,14 +1,21 @@
 import type { Action, Method } from '../decision/advice.ts';
+import type { Measure } from '../model/measure.ts';
 import type { WaterState } from '../model/water-state.ts';
 import { onlyWords } from './circuits.ts';
 
 /** What an action is called where it is a heading or a cell. */
-export function actionWords(action: Action, method: Method | null): string {
+export function actionWords(
+  action: Action,
+  method: Method | null,
+  measures: readonly Measure[] | null = null,
+): string {
   switch (action) {
     case 'nothing':
       return 'nothing';
     case 'keep-warm':
-      return 'hose off and heat on';
+      return measures?.includes('hose-off') === false ? 'heat on' : 'hose off and heat on';
+    case 'drain-part':
+      return 'drain what lies outside';
     case 'drain':
       return 'drain';
     case 'winterize':
@@ -32,6 +39,8 @@ export function orderWords(action: Action, unit: Ordered): string {
       return `Leave ${unit.label} as it is`;
     case 'keep-warm':
       return `${unit.hasHose ? 'Hose off and heat on' : 'Heat on'} for ${unit.label}`;
+    case 'drain-part':
+      return `Drain ${onlyWords(unit.circuits ?? []) ?? 'what lies outside'} of ${unit.label}`;
     case 'drain':
       return `Drain ${only}${unit.label}`;
     case 'winterize':
@@ -46,6 +55,8 @@ export function doingWords(action: Action): string {
       return 'leaving it as it is';
     case 'keep-warm':
       return 'keeping it warm';
+    case 'drain-part':
+      return 'draining only what lies outside';
     case 'drain':
       return 'draining';
     case 'winterize':
@@ -93,6 +104,8 @@ function stateWords(action: Action, method: Method | null, isWhole: boolean): st
       return 'in-use';
     case 'keep-warm':
       return 'kept-warm';
+    case 'drain-part':
+      return 'drained --quality well';
     case 'drain':
       return 'drained';
     case 'winterize':

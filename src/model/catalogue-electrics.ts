@@ -1,5 +1,6 @@
 /** What draws on the post of one unit. */
 import { isTank } from './catalogue-warmers.ts';
+import { HEATED_HOSE_LOAD } from './post-load.ts';
 import type { ElectricLoad, Electrics, Heat, Part, StatedDefault, UnitSpec } from './unit.ts';
 
 /** Heat over electricity of a roof unit near its limit (2 to 3): engineering estimate. */
@@ -31,7 +32,7 @@ function partLoads(parts: readonly Part[]): ElectricLoad[] {
   return [
     sum('water heater’s element', (id) => id === 'heater-tank'),
     sum('tank pads', isTank),
-    sum('heated hose', (id) => id === 'hose'),
+    sum(HEATED_HOSE_LOAD, (id) => id === 'hose'),
     sum('heat tape', (id) => !isKnown(id)),
   ];
 }

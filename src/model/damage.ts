@@ -5,6 +5,7 @@
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import { isTank } from './circuit-names.ts';
 import { bearsC } from './filling.ts';
+import { emptiedBy, type Measure } from './measure.ts';
 import type { Part, UnitModel } from './unit.ts';
 import { circuitState, type CircuitState, type UnitWater, type WaterState } from './water-state.ts';
 
@@ -28,6 +29,8 @@ const OPENED_CIRCUITS: readonly string[] = ['inlet', 'flush', SHOWER_CIRCUIT];
 interface AtDusk extends Pick<UnitModel, 'showerOnLines'> {
   /** Circuits that ice closes. */
   readonly frozen?: ReadonlySet<string>;
+  /** What is done at dusk; absent: the whole list. */
+  readonly measures?: readonly Measure[];
 }
 
 /**
@@ -37,10 +40,11 @@ interface AtDusk extends Pick<UnitModel, 'showerOnLines'> {
 export function emptiedAtDusk(
   water: UnitWater,
   by: Pick<CircuitState, 'since' | 'by'>,
-  { showerOnLines, frozen }: AtDusk = {},
+  { showerOnLines, frozen, measures }: AtDusk = {},
 ): UnitWater['circuits'] {
   const emptied = { state: { kind: 'drained', quality: 'well' }, ...by } as const;
-  const still = [STOWED_CIRCUIT, ...OPENED_CIRCUITS].filter((circuit) => {
+  const listed = measures === undefined ? [STOWED_CIRCUIT, ...OPENED_CIRCUITS] : emptiedBy(measures);
+  const still = listed.filter((circuit) => {
     const { kind } = circuitState(water, circuit).state;
     if (frozen?.has(circuit) === true || (showerOnLines === true && circuit === SHOWER_CIRCUIT)) return false;
     return kind !== 'blown' && kind !== 'antifreeze';

@@ -1,6 +1,9 @@
 /** What is switched on against what the post bears. Beyond it the breaker trips, and all that lives on it stops. */
 import type { UnitModel } from './unit.ts';
 
+/** Drawn only as long as the hose hangs on the post. */
+export const HEATED_HOSE_LOAD = 'heated hose';
+
 export interface Overload {
   readonly askedW: number;
   readonly borneW: number;

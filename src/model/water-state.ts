@@ -1,6 +1,7 @@
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { isTank, isTrap } from './circuit-names.ts';
 import type { Filling } from './filling.ts';
+import type { Measure } from './measure.ts';
 
 /** What is in a circuit. `unknown` is taken as wet. */
 export type WaterState =
@@ -24,6 +25,8 @@ export interface UnitWater {
   readonly keptWarm?: boolean;
   /** Since when; absent: for as long as anyone knows. */
   readonly keptWarmSince?: EpochSeconds;
+  /** What was done for it; absent: the whole list for dusk. */
+  readonly keptWarmBy?: readonly Measure[];
   /** What it was before, oldest first: cold that came then came to that water. */
   readonly before?: readonly { readonly until: EpochSeconds; readonly water: UnitWater }[];
 }

@@ -243,6 +243,7 @@ it(
     const loss = lossOf(want);
     expect(sent.map(({ what }) => what)).toEqual([
       'heads-up nothing',
+      // As soon as a member freezes within the window; draining a probe that stays full would bring nothing.
       'act winterize',
       'no-forecast winterize',
       'act winterize',

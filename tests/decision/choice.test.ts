@@ -57,7 +57,7 @@ describe('the least action within its tolerance', () => {
 
   it('hurries with what would have helped where time has run out for all alike', () => {
     const asked = situation(0, { chances: { nothing: 1, drain: 1, winterize: 1 }, deadline: 1 });
-    const ifDone = { nothing: 1, 'keep-warm': 1, drain: 0.3, winterize: 0 };
+    const ifDone = { nothing: 1, 'keep-warm': 1, 'drain-part': 1, drain: 0.3, winterize: 0 };
     const candidates = asked.candidates.map((c) => ({ ...c, chanceIfDone: ifDone[c.action] }));
     expect(decide({ ...asked, candidates }).advice).toMatchObject({
       action: 'winterize',

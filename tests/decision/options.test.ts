@@ -10,6 +10,7 @@ import {
   type OptionRequest,
 } from '../../src/decision/options.ts';
 import type { Fluid } from '../../src/model/antifreeze.ts';
+import type { Warming } from '../../src/model/kept-warm.ts';
 import type { Heat, Part, Pocket, UnitModel } from '../../src/model/unit.ts';
 import type { CircuitState, UnitWater, WaterState } from '../../src/model/water-state.ts';
 
@@ -19,6 +20,7 @@ const SINCE = NOW - 86_400;
 const ENDS: Readonly<Record<Action, number>> = {
   nothing: NOW,
   'keep-warm': NOW + 1200,
+  'drain-part': NOW + 900,
   drain: NOW + 2700,
   winterize: NOW + 5400,
 };
@@ -69,7 +71,7 @@ function water(all: CircuitState = WET, circuits: UnitWater['circuits'] = {}): U
 function request(over: Partial<OptionRequest> = {}): OptionRequest {
   return {
     unit: unit(),
-    keptWarm: null,
+    warmings: [],
     attended: true,
     water: water(),
     now: NOW,
@@ -101,11 +103,17 @@ function names(over: Partial<OptionRequest>): string[] {
   );
 }
 
+/** By the whole list for dusk. */
+function warmed(of: UnitModel): readonly Warming[] {
+  return [{ unit: of, measures: ['hose-off', 'inlet-open', 'flush-open', 'shower-open'] }];
+}
+
 describe('the options of a unit', () => {
   it('begin with the unit as it stands and rise by work, antifreeze before air', () => {
-    expect(names({ keptWarm: unit(FURNACE) })).toEqual([
+    expect(names({ warmings: warmed(unit(FURNACE)) })).toEqual([
       'nothing',
       'keep-warm',
+      'drain-part',
       'drain',
       'winterize antifreeze',
       'winterize air',
@@ -113,7 +121,7 @@ describe('the options of a unit', () => {
   });
 
   it('change the water at the end of their work and are asked nothing after the end of the window', () => {
-    const [nothing, ...rest] = optionsOf(request({ keptWarm: unit(FURNACE) }));
+    const [nothing, ...rest] = optionsOf(request({ warmings: warmed(unit(FURNACE)) }));
     expect(nothing?.scenario).toMatchObject({ change: null, until: Infinity });
     for (const { action, scenario } of rest) {
       expect(scenario).toMatchObject({ change: { at: ENDS[action] }, until: LAST });
@@ -123,20 +131,21 @@ describe('the options of a unit', () => {
 
 describe('keeping warm', () => {
   const keptWarm = unit(FURNACE);
-  const loaded = (limitW: number | null): UnitModel => ({
-    ...keptWarm,
-    electrics: { limitW, loads: [{ label: 'pads', watts: 3000 }] },
+
+  it('is offered once for each way there is', () => {
+    expect(names({})).not.toContain('keep-warm');
+    const ways = [...warmed(keptWarm), ...warmed(unit(FURNACE))];
+    expect(names({ warmings: ways }).filter((name) => name === 'keep-warm')).toHaveLength(2);
   });
 
-  it('needs a furnace, and a post that bears what is on with it', () => {
-    expect(names({})).not.toContain('keep-warm');
-    expect(names({ keptWarm: loaded(3000) })).toContain('keep-warm');
-    expect(names({ keptWarm: loaded(null) })).toContain('keep-warm');
-    expect(names({ keptWarm: loaded(2999) })).not.toContain('keep-warm');
+  it('empties what its measures say, and nothing else', () => {
+    const kept = option({ warmings: [{ unit: keptWarm, measures: ['hose-off'] }] }, 'keep-warm');
+    expect(after(kept)).toEqual({ post: 'drained' });
+    expect(kept?.measures).toEqual(['hose-off']);
   });
 
   it('runs the heat from the end of its work on, and empties what the heat does not reach', () => {
-    const kept = option({ keptWarm }, 'keep-warm');
+    const kept = option({ warmings: warmed(keptWarm) }, 'keep-warm');
     expect(kept?.scenario.unit).toBe(keptWarm);
     expect(kept?.scenario.plan.switches).toEqual([
       { at: -Infinity, heat: false, shore: true, gas: true },
@@ -150,24 +159,24 @@ describe('keeping warm', () => {
   });
 
   it('cannot empty at dusk what is frozen', () => {
-    const kept = option({ keptWarm, frozen: new Set(['flush']) }, 'keep-warm');
+    const kept = option({ warmings: warmed(keptWarm), frozen: new Set(['flush']) }, 'keep-warm');
     expect(after(kept)).not.toHaveProperty('flush');
     expect(after(kept)).toHaveProperty('post');
   });
 
   it('leaves an outside shower full that has no valves of its own, and empties any other', () => {
     const parts = [part('cold'), part('outside-shower')];
-    const warm = (more: Partial<UnitModel>) =>
-      option({ keptWarm: { ...unit(FURNACE, parts), ...more } }, 'keep-warm');
-    expect(after(warm({}))).toHaveProperty('outside-shower', 'drained');
-    expect(after(warm({ showerOnLines: true }))).not.toHaveProperty('outside-shower');
-    expect(after(warm({ showerOnLines: true }))).toHaveProperty('flush', 'drained');
+    const kept = (more: Partial<UnitModel>) =>
+      option({ warmings: warmed({ ...unit(FURNACE, parts), ...more }) }, 'keep-warm');
+    expect(after(kept({}))).toHaveProperty('outside-shower', 'drained');
+    expect(after(kept({ showerOnLines: true }))).not.toHaveProperty('outside-shower');
+    expect(after(kept({ showerOnLines: true }))).toHaveProperty('flush', 'drained');
   });
 
   it('forgets what was to be switched on after it', () => {
     for (const later of [0, 60]) {
       const late = { ...water(), keptWarm: true, keptWarmSince: ENDS['keep-warm'] + later };
-      const plan = option({ keptWarm, water: late }, 'keep-warm')?.scenario.plan;
+      const plan = option({ warmings: warmed(keptWarm), water: late }, 'keep-warm')?.scenario.plan;
       expect(plan?.switches.map(({ at }) => at)).toEqual([-Infinity, ENDS['keep-warm']]);
     }
   });
@@ -423,7 +432,7 @@ describe('a post that cannot carry what is on', () => {
   });
 
   it('is reset by whoever keeps it warm on less', () => {
-    const kept = option({ unit: loaded(FURNACE), keptWarm: unit(FURNACE) }, 'keep-warm');
+    const kept = option({ unit: loaded(FURNACE), warmings: warmed(unit(FURNACE)) }, 'keep-warm');
     expect(kept?.scenario.plan.switches.map(({ at, heat }) => [at, heat])).toEqual([
       [-Infinity, true],
       [NOW, false],
@@ -472,5 +481,50 @@ describe('what if', () => {
     expect(before).toHaveLength(2);
     const ever = powerFails(unit(FURNACE), { water: water(), now: NOW, at: -Infinity }).plan.switches;
     expect(ever).toEqual([{ at: -Infinity, heat: false, shore: false, gas: true }]);
+  });
+});
+
+describe('draining only what lies outside', () => {
+  it('empties what is emptied alone, in its own time, and leaves the rest and the heat as they are', () => {
+    const outside = option({ unit: unit(FURNACE), attended: false }, 'drain-part');
+    expect(outside?.circuits).toEqual(['flush', 'post']);
+    expect(after(outside)).toEqual({ cold: 'wet', flush: 'drained', post: 'drained', 'trap-sink': 'wet' });
+    expect(outside?.scenario.change).toMatchObject({ at: ENDS['drain-part'], water: { all: WET } });
+    expect(outside?.scenario.plan.switches).toEqual([{ at: -Infinity, heat: true, shore: true, gas: true }]);
+  });
+
+  it('is no option where nothing lies outside, nor where nothing inside is in use', () => {
+    const parts = (...circuits: string[]) =>
+      unit(
+        null,
+        circuits.map((c) => part(c)),
+      );
+    expect(names({ unit: parts('cold', 'hot', 'tank-grey') })).not.toContain('drain-part');
+    expect(names({ unit: parts('flush', 'tank-grey', 'trap-sink') })).not.toContain('drain-part');
+    expect(names({ water: water(WET, { cold: BLOWN }) })).not.toContain('drain-part');
+    expect(names({ water: water(WET, { cold: DRAINED }) })).not.toContain('drain-part');
+    expect(names({ water: water(WET, { flush: DRAINED, post: DRAINED }) })).not.toContain('drain-part');
+  });
+
+  it('leaves what ice closes, and what is done already', () => {
+    expect(option({ frozen: new Set(['post']) }, 'drain-part')?.circuits).toEqual(['flush']);
+    expect(option({ water: water(WET, { flush: STRONG }) }, 'drain-part')?.circuits).toEqual(['post']);
+  });
+
+  it('takes circuits of one’s own that lie outside altogether, and no others', () => {
+    const own = (...zones: Part['zone'][]) => zones.map((zone) => ({ ...part('sauna'), zone }));
+    const circuits = (parts: Part[]) =>
+      option({ unit: unit(null, [part('cold'), ...parts]) }, 'drain-part')?.circuits;
+    expect(circuits(own('outside', 'bay'))).toEqual(['sauna']);
+    expect(circuits(own('outside', 'inside'))).toBeUndefined();
+    expect(circuits([{ ...part('heater'), zone: 'bay' }])).toBeUndefined();
+  });
+
+  it('leaves full an outside shower that hangs on the lines', () => {
+    const parts = [part('cold'), part('outside-shower')];
+    const circuits = (more: object) =>
+      option({ unit: { ...unit(null, parts), ...more } }, 'drain-part')?.circuits;
+    expect(circuits({})).toEqual(['outside-shower']);
+    expect(circuits({ showerOnLines: true })).toBeUndefined();
   });
 });

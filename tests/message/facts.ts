@@ -1,6 +1,7 @@
 import type { Advice, ChanceOfDamage } from '../../src/decision/advice.ts';
 import type { MessageKind, Notice } from '../../src/decision/memory.ts';
 import type { CourseFacts } from '../../src/message/extra-facts.ts';
+import type { Measure } from '../../src/model/measure.ts';
 import type { Reader, UnitFacts } from '../../src/message/message.ts';
 
 /** Seconds of an ISO instant. */
@@ -29,6 +30,22 @@ export const CHANCES: ChanceOfDamage = {
   tolerance: { nothing: 0.05, drain: 0.25, winterize: 0.25 },
   resolution: 1 / 51,
 };
+
+/** Everything that a trailer with a furnace, ducts and a hose can be asked for. */
+export const MEASURES_OF_ALL: readonly Measure[] = [
+  'run-from-tank',
+  'hose-off',
+  'hydrant-free',
+  'supply-off',
+  'inlet-open',
+  'flush-open',
+  'shower-open',
+  'dump-valves-shut',
+  'furnace-on',
+  'heaters-down',
+  'cupboards-open',
+  'taps-known',
+];
 
 /** A trailer on a creek in the mountains, in use, three days before hard cold. */
 export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
@@ -59,7 +76,15 @@ export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
     powerCut: null,
     overloadW: 0,
     tripped: null,
-    dusk: { heatersDown: true, cupboards: true, heaterOn: null, showerValves: 'unknown' },
+    dusk: { heaterOn: null, showerValves: 'unknown' },
+    measures: MEASURES_OF_ALL,
+    pockets: [
+      { id: 'pump-head', label: 'pump head', circuit: 'cold' },
+      { id: 'strainer', label: 'pump strainer', circuit: 'cold' },
+      { id: 'black-flush', label: 'black-tank flush line', circuit: 'flush' },
+    ],
+    outsideCircuits: ['outside-shower', 'inlet', 'flush', 'post'],
+    chanceOfNoWater: null,
     heatLasts: { gasUntil: null, batteryUntil: null, gasShortFrom: null },
     hasHeat: true,
     hasHose: true,

@@ -4,7 +4,7 @@ import type { UnitFacts } from '../../src/message/message.ts';
 import { renderMessage } from '../../src/message/render.ts';
 import { reasonText } from '../../src/message/reason.ts';
 import { stepsFor } from '../../src/message/steps.ts';
-import { DRAIN, KEEP_WARM, WINTERIZE, at, facts, notice, reader } from './facts.ts';
+import { DRAIN, KEEP_WARM, MEASURES_OF_ALL, WINTERIZE, at, facts, notice, reader } from './facts.ts';
 
 function warm(change: Partial<UnitFacts> = {}): string {
   const message = renderMessage(
@@ -64,14 +64,16 @@ describe('heat that stops', () => {
 
 describe('keeping warm', () => {
   it('turns electric heaters down only where ducts below live off the furnace', () => {
-    const dusk = { heatersDown: false, cupboards: false, heaterOn: null, showerValves: null };
     expect(warm()).toContain('turn electric heaters down');
-    expect(warm({ dusk })).not.toMatch(/heaters down|cupboard doors/);
+    const measures = ['furnace-on', 'taps-known'] as const;
+    expect(warm({ measures })).not.toMatch(/heaters down|cupboard doors/);
   });
 
   it('has the water heater on with its tank full where that was computed', () => {
-    const dusk = { heatersDown: false, cupboards: true, heaterOn: 'gas', showerValves: null } as const;
-    expect(warm({ dusk })).toContain('Water heater on (propane), with its tank full');
+    const dusk = { heaterOn: 'gas', showerValves: null } as const;
+    expect(warm({ dusk, measures: [...MEASURES_OF_ALL, 'water-heater-on'] })).toContain(
+      'Water heater on (propane), with its tank full',
+    );
     expect(warm()).not.toContain('Water heater on');
   });
 
@@ -133,7 +135,7 @@ describe('antifreeze', () => {
 
 // A valve that hangs on lines under pressure runs when it is opened: common practice, and physics.
 it('the outside shower is shut off by its own valves first, and never left open on lines under pressure', () => {
-  const dusk = { heatersDown: false, cupboards: false, heaterOn: null };
+  const dusk = { heaterOn: null };
   const listed = (showerValves: boolean | 'unknown' | null): string =>
     stepsFor('keep-warm', facts({ dusk: { ...dusk, showerValves } }), reader()).steps.join('\n');
   expect(listed(true)).toMatch(/shower: shut its own valves, then open it/);

@@ -1,4 +1,5 @@
 /** One message for many units of one reader. */
+import { outsideAction } from '../../src/decision/advice.ts';
 import { describe, expect, it } from 'vitest';
 import type { MessageKind, Notice } from '../../src/decision/memory.ts';
 import { septets } from '../../src/message/gsm.ts';
@@ -26,7 +27,7 @@ function message(id: string, made: Made = {}): OutgoingMessage {
     messageId: `<${id}@example.org>`,
     kind,
     unit: id,
-    action: told.action,
+    ...outsideAction(told.action),
     startBy: told.startBy,
     cause: 'cold-ahead',
     to: { id: 'sol', name: 'Sol Example', email: 'sol@example.org' },

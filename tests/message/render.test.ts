@@ -69,7 +69,7 @@ describe('act', () => {
     const text = flat(
       renderMessage(
         notice('act', { action: 'keep-warm' }),
-        facts({ advice: KEEP_WARM, hasHose: false }),
+        facts({ advice: KEEP_WARM, hasHose: false, measures: ['furnace-on', 'taps-known'] }),
         reader(),
       ),
     );

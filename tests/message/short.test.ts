@@ -43,6 +43,7 @@ const SAID: Readonly<Record<MessageKind, RegExp>> = {
 const WORK: Readonly<Record<Action, RegExp>> = {
   nothing: /./,
   'keep-warm': /heat on/i,
+  'drain-part': /drain/i,
   drain: /drain/i,
   winterize: /winterize/i,
 };

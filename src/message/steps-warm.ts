@@ -1,0 +1,105 @@
+/** The list for dusk: what of it helps this unit, and what practice asks whatever was computed. */
+import type { Measure } from '../model/measure.ts';
+import type { UnitFacts, Words } from './message.ts';
+import type { Procedure } from './procedure.ts';
+import { showerSteps } from './steps-shower.ts';
+import { holdOutWords } from './words.ts';
+
+/** The dusk list: before dark, every evening of the cold spell. */
+export function keepWarmProcedure(facts: UnitFacts, words: Words): Procedure {
+  const has = (measure: Measure): boolean => facts.measures.includes(measure);
+  const stows = has('hose-off')
+    ? ', and ten more if the hose has to be stowed; a frozen hose takes 30 to 45'
+    : '';
+  return {
+    title: 'Keep it warm: the list for dusk',
+    time: `About ten minutes${stows}.`,
+    needs: [
+      has('furnace-on')
+        ? `${words.gas} for the night and a charged battery: the furnace needs both`
+        : 'shore power for the night: the electric heaters need it',
+      'someone who can come should the heat stop',
+    ],
+    steps: [
+      ...facts.measures.flatMap((measure) => measureSteps(measure, facts, words)),
+      ...(facts.dusk.showerValves === false ? showerSteps(facts) : []),
+      checkStep(facts, words),
+      `Do not count on a dripping ${words.faucet}: a drip only relieves pressure. A stream strong enough to stop freezing fills the grey tank within hours, and with the grey valve open it builds a plug of ice in the sewer hose.`,
+      heatStopsStep(facts),
+    ],
+  };
+}
+
+function measureSteps(measure: Measure, facts: UnitFacts, words: Words): readonly string[] {
+  const { dusk, measures } = facts;
+  switch (measure) {
+    case 'furnace-on':
+      return [
+        measures.includes('heaters-down')
+          ? 'Set the furnace on its thermostat and turn electric heaters down, so that the furnace runs: its warmth is what reaches the lines below the floor.'
+          : 'Set the furnace on its thermostat.',
+      ];
+    case 'electric-heat-on':
+      return [
+        'Electric heaters on, and somebody there with them: nobody leaves them alone, and the bed is no place to watch them from.',
+      ];
+    case 'element-off':
+      return ['Element of the water heater off: the breaker does not carry it beside the rest.'];
+    case 'pads-off':
+      return ['Tank pads off: the breaker does not carry them beside the rest.'];
+    case 'hose-off':
+      return [
+        `Shut the ${words.faucet} at the post, take the hose off, drain and coil it, and take the regulator and the filter inside.`,
+      ];
+    case 'hydrant-free':
+      return ['Leave nothing on the hydrant: a frost-free one drains itself only so.'];
+    case 'supply-off':
+      return ['Supply off for the night: a line that splits then floods nothing.'];
+    case 'run-from-tank':
+      return ['Run from the fresh tank: fill it before the hose comes off (about 15 min for 40 gal, 150 L).'];
+    case 'run-from-heated-hose':
+      return [
+        'Run from the heated hose, which stays on, plugged in: by what is computed it does better here than the tank. Open the drain of the fresh tank and leave it empty. Shut the supply whenever nobody is there.',
+      ];
+    case 'inlet-open':
+      return ['City inlet: press the pin of its check valve until nothing comes.'];
+    case 'flush-open':
+      return ['Empty the black-tank flush line and leave it open.'];
+    case 'shower-open':
+      return dusk.showerValves === false ? [] : showerSteps(facts);
+    case 'dump-valves-shut':
+      return ['Shut the grey and the black dump valve.'];
+    case 'cupboards-open':
+      return ['Open the cupboard doors under the sinks and along outside walls.'];
+    case 'water-heater-on':
+      return [
+        `Water heater on (${dusk.heaterOn === 'gas' ? words.gas : 'shore power'}), with its tank full: the furnace does not warm it behind its hatch.`,
+      ];
+    case 'tank-pads-on':
+      return ['Tank pads on, under tanks with water in them only.'];
+    case 'heat-tape-on':
+      return ['Heat tape on.'];
+    case 'taps-known':
+      return [
+        `Know which ${words.faucet}s to open if the heat stops: the farthest hot and cold one, along outside walls. An open ${words.faucet} lets pressure off.`,
+      ];
+    case 'heaters-down':
+      return measures.includes('furnace-on') && !measures.includes('electric-heat-on')
+        ? []
+        : ['Electric heaters down.'];
+  }
+}
+
+function checkStep({ measures }: UnitFacts, words: Words): string {
+  const post = 'a 30-A post carries about 2.9 kW for hours, and all heat stops when it trips.';
+  if (!measures.includes('furnace-on')) return `Check the load on the breaker: ${post}`;
+  return `Check the ${words.gas}, the battery and the load on the breaker. Below about 10.5 to 11 V the furnace stops with full cylinders; ${post}`;
+}
+
+function heatStopsStep(facts: UnitFacts): string {
+  const look = facts.unit.attended
+    ? 'Look again before bed.'
+    : 'Nobody is in this unit to notice when the heat stops: have someone look in, at dusk and before bed.';
+  if (facts.holdOutHours === null) return `${look} If the heat stops and stays off, drain at once.`;
+  return `${look} If the heat stops at the worst hour, this unit holds out ${holdOutWords(facts.holdOutHours)}. If heat that stops cannot be brought back at once, drain.`;
+}
