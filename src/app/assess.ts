@@ -1,14 +1,14 @@
 /** One unit under one outlook: risk and decision in a row. */
 import type { Config, PlaceConfig, UnitConfig } from '../config/config.ts';
 import type { Action, Advice, ChanceOfDamage, PerAction } from '../decision/advice.ts';
-import { aboveFreezing, daylightBetween, intersection, type Interval } from '../decision/daylight.ts';
 import { decide, type Candidate, type Decision } from '../decision/decide.ts';
 import type { Memory } from '../decision/memory.ts';
 import type { UnitWater } from '../model/water-state.ts';
-import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
 import { coldestAir } from './option-money.ts';
 import { coversWindow } from './reach.ts';
+import { timesToWork } from './times-to-work.ts';
 import type { KnownRisks, UnitRisk } from './unit-risk.ts';
 
 export interface AssessRequest {
@@ -45,7 +45,7 @@ export function assessUnit(request: AssessRequest): Assessment {
     policy: { ...unit.policy, tolerance: risk.tolerance },
     work: unit.work,
     coldestAir: (from, to) => coldestAir(outlook, from, to),
-    ...timesToWork(request, middle.thawedPath),
+    ...timesToWork({ ...request, thawedPath: middle.thawedPath }),
     memory,
     forecast: outlook.version,
     windowCovered: coversWindow(outlook, now, config.policy.windowHours),
@@ -74,16 +74,4 @@ function chancesOf(
   const per = (value: (c: Candidate) => number): PerAction =>
     Object.fromEntries(candidates.map((c) => [c.action, value(c)] as [Action, number]));
   return { perAction: per((c) => c.chance), tolerance: per((c) => tolerance[c.action]), resolution };
-}
-
-function timesToWork(
-  { config, place, outlook, now }: AssessRequest,
-  thawedPath: readonly Interval[],
-): { daylight: readonly Interval[] | null; thawed: readonly Interval[] } {
-  const end = outlook.firstHour + outlook.hours * HOUR_S;
-  const air = outlook.members[outlook.middle]?.temperatureC ?? new Float64Array(0);
-  return {
-    daylight: config.policy.daylight ? daylightBetween(place, now, end) : null,
-    thawed: intersection(aboveFreezing(outlook.firstHour, air), thawedPath),
-  };
 }

@@ -15,6 +15,7 @@ import { saidAnswer } from './said.ts';
 import { instant, rounded } from './answer-values.ts';
 import { cents, moneyAnswer } from './money-answer.ts';
 import { placeAnswer } from './place-answer.ts';
+import { serviceAnswer } from './service-answer.ts';
 
 export type CheckAnswer = ReturnType<typeof checkAnswer>;
 
@@ -52,6 +53,7 @@ function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
     ...overloadAnswer(evaluated),
     ...heatAnswer(evaluated),
     ...courseAnswer(evaluated),
+    ...serviceAnswer(config, evaluated, now),
     assumptions: assumptionsOf(config, evaluated, now),
     ...saidAnswer(config, evaluated, now),
     ...(record.damaged === true ? { problem: problemOf(damagedUnit(unit.id)) } : {}),
@@ -75,6 +77,7 @@ export function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: Epo
     startBy: instant(advice.startBy),
     late: advice.late,
     boundBy: advice.boundBy,
+    ...(advice.inFreeHours === undefined ? {} : { inFreeHours: advice.inFreeHours }),
     workMinutes: advice.workMinutes,
     ...(advice.slowed === undefined
       ? {}

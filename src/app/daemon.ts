@@ -4,15 +4,18 @@
  * does a database file that was replaced, with the same config.
  */
 import type { Config } from '../config/config.ts';
-import { plainListMessage } from '../message/plain-list.ts';
+import { listMessage } from '../message/list.ts';
 import type { Log } from '../outbox/log.ts';
 import { runOutbox } from '../outbox/run.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { openMachinery, type Machinery, type Surroundings } from './compose.ts';
 import { messageOf } from './error-words.ts';
-import { intakeOf } from './intake-config.ts';
-import { openIntake, type IntakeOptions, type OpenIntake } from './intake.ts';
+import { Heartbeat } from './heartbeat.ts';
+import { heartbeatUrl, intakeOf } from './intake-config.ts';
+import { openIntake, wellness, type IntakeOptions, type OpenIntake } from './intake.ts';
+import { Pulse } from './pulse.ts';
 import { Rounds } from './rounds.ts';
+import { keepAlive, serviceManager } from './service-manager.ts';
 import { watchStore } from './store-watch.ts';
 
 export interface DaemonRequest {
@@ -48,15 +51,37 @@ export async function runDaemon(request: DaemonRequest): Promise<void> {
     },
   };
   let generation = await startGeneration(course, request.config);
+  const told = tellSystemd(request, () => generation.standstill());
   request.onReload(() => renew(request.reread, REREAD));
   await aborted(signal);
+  const stopping = told.stopping();
   log.info({}, 'Stopping: what is in hand is finished first.');
   await turn;
   await generation.end();
+  await stopping;
   log.info({}, 'Stopped.');
 }
 
+/** Does nothing where systemd did not start it. */
+function tellSystemd(
+  { surroundings, log }: DaemonRequest,
+  standstill: () => string | null,
+): { readonly stopping: () => Promise<void> } {
+  const manager = serviceManager(surroundings.env, log);
+  if (manager === null) return { stopping: async () => undefined };
+  void manager.tell('READY=1', 'STATUS=Watching.');
+  const stop = keepAlive({ manager, standstill, log });
+  return {
+    async stopping() {
+      stop();
+      await manager.tell('STOPPING=1', 'STATUS=Finishing what is in hand.');
+    },
+  };
+}
+
 interface Generation {
+  /** What stands still; null: nothing. */
+  standstill(): string | null;
   end(): Promise<void>;
 }
 
@@ -105,6 +130,7 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
   // A request to stop reaches a generation that is being replaced, too, and not only after its successor began.
   const signal = AbortSignal.any([request.signal, stop.signal]);
   const { surroundings, now, log } = request;
+  const url = heartbeatUrl(config, surroundings.env);
   const machinery = await openMachinery(config, { surroundings, now, signal, log });
   let wakeRounds = (): void => undefined;
   const intake = await openedIntake(machinery, {
@@ -113,16 +139,17 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
     signal,
     onAnswer: () => wakeRounds(),
   });
+  const pulse = new Pulse({ now: request.now, elapsedMs: () => performance.now() });
   const outbox = runOutbox({
     store: machinery.store,
     channels: machinery.channels,
-    now: request.now,
+    now: pulse.outboxClock,
     owner: machinery.owner,
     leaseSeconds: config.delivery.leaseSeconds,
     signal,
     log: request.log,
     jitter: Math.random,
-    gather: plainListMessage,
+    gather: listMessage,
     onLost: () => {
       // Those who look after the place hear of it from a round.
       if (config.places.some(({ managers }) => managers.length > 0)) rounds.ask();
@@ -135,21 +162,49 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
     now: request.now,
     log: request.log,
     wake: () => outbox.wake(),
+    pulse,
+    onEnded: () => heartbeat?.roundEnded(),
   });
+  const heartbeat = heartbeatOf({ url, config, machinery, request, signal });
   const unwatch = watchStore(config.store.path, () => onLost(config));
   // Until here nothing was computed that an answer could change.
   wakeRounds = () => rounds.soon();
   rounds.start();
+  heartbeat?.start();
   return {
+    standstill: () =>
+      pulse.standstill({ schedule: config.schedule, leaseSeconds: config.delivery.leaseSeconds }),
     async end() {
       unwatch();
       stop.abort(new Error('The program stops.'));
       await rounds.ended();
+      await heartbeat?.ended();
       await outbox.finished;
       await intake.close();
       await machinery.close();
     },
   };
+}
+
+interface HeartbeatOf {
+  readonly url: string | null;
+  readonly config: Config;
+  readonly machinery: Machinery;
+  readonly request: DaemonRequest;
+  readonly signal: AbortSignal;
+}
+
+/** Null: none is configured. */
+function heartbeatOf({ url, config, machinery, request, signal }: HeartbeatOf): Heartbeat | null {
+  if (url === null || config.heartbeat === null) return null;
+  const { now, log } = request;
+  return new Heartbeat({
+    url,
+    everyMs: config.heartbeat.everySeconds * 1000,
+    wellness: () => wellness({ config, store: machinery.store, now }),
+    signal,
+    log,
+  });
 }
 
 /** A config whose secrets are not there leaves nothing open. */

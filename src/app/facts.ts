@@ -14,6 +14,7 @@ import { isoSecond } from '../quantity/instant.ts';
 import { asksHow } from './answer-record.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 import type { Problem } from './evaluate-place.ts';
+import { serviceFacts, serviceOf } from './service.ts';
 import { yetToCome } from './held-water.ts';
 import { moneyFacts } from './money-answer.ts';
 import { waterAssumptions } from './water-assumptions.ts';
@@ -24,6 +25,7 @@ import { coveredHours, coversWindow, lastHourOf } from './reach.ts';
 export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number): UnitFacts {
   const { unit, place, record, water, assessment } = evaluated;
   const outside = assessment?.middle.zones.find((z) => z.zone === 'outside')?.statistics;
+  const service = serviceOf(config, evaluated, now);
   return {
     asOf: now,
     unit: { id: unit.id, label: unit.label, attended: unit.attended },
@@ -68,6 +70,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     alerts: place.alerts,
     money: moneyFacts(evaluated),
     route: { ...unit.route, compressor: unit.kit.compressor },
+    service: service === null ? null : serviceFacts(service, evaluated),
   };
 }
 

@@ -15,6 +15,21 @@ export function intakeOf({ web, readings }: Config, env: Env): Pick<IntakeOption
   };
 }
 
+/** Null: there is none. @throws ConfigError for an address that is not there, or is none. */
+export function heartbeatUrl({ heartbeat }: Pick<Config, 'heartbeat'>, env: Env): string | null {
+  if (heartbeat === null) return null;
+  if (typeof heartbeat.url === 'string') return heartbeat.url;
+  const url = secretOf(heartbeat.url, 'address for the heartbeat', env);
+  if (url !== null && URL.canParse(url) && /^https?:$/.test(new URL(url).protocol)) return url;
+  throw new ConfigError(
+    'config-invalid',
+    ['The address for the heartbeat is no http:// or https:// address.'],
+    {
+      hint: 'Correct it where heartbeat.urlEnv or heartbeat.urlFile says it is.',
+    },
+  );
+}
+
 function mqttOf(mqtt: MqttConfig, env: Env): NonNullable<IntakeOptions['mqtt']> {
   return {
     url: mqtt.url,

@@ -4,13 +4,18 @@ import type { Log } from '../outbox/log.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { openMqtt, type MqttOptions, type MqttReadings } from '../readings/mqtt.ts';
 import type { Store } from '../store/store.ts';
+import type { Wellness } from '../web/routes.ts';
 import { keepWeb, type WebOptions } from '../web/server.ts';
 import { answerDesk } from './answer-desk.ts';
+import { staleness } from './freshness.ts';
 import { acceptReadings, readingProblem } from './readings.ts';
 
 export interface IntakeOptions {
   readonly config: Config;
-  readonly store: Pick<Store, 'addReadings' | 'lastRound' | 'answer' | 'linkKey' | 'readUnit'>;
+  readonly store: Pick<
+    Store,
+    'addReadings' | 'lastRound' | 'outboxHealth' | 'answer' | 'linkKey' | 'readUnit'
+  >;
   /** Null: nothing is served. */
   readonly web: Pick<WebOptions, 'listen' | 'token'> | null;
   /** Null: there is no broker. */
@@ -27,6 +32,20 @@ export interface OpenIntake {
   close(): Promise<void>;
 }
 
+/** @throws StoreError */
+export async function wellness({
+  config,
+  store,
+  now,
+}: Pick<IntakeOptions, 'config' | 'now'> & {
+  readonly store: Pick<Store, 'lastRound' | 'outboxHealth'>;
+}): Promise<Wellness> {
+  const at = now();
+  const [lastRound, outbox] = [await store.lastRound(), await store.outboxHealth(at)];
+  const reasons = staleness({ lastRound, schedule: config.schedule, outbox }, at);
+  return { lastRoundAt: lastRound?.finishedAt ?? null, reasons };
+}
+
 /**
  * Neither a web address that is taken nor a broker that is away keeps it from opening.
  *
@@ -41,13 +60,22 @@ export async function openIntake(options: IntakeOptions): Promise<OpenIntake> {
     open.push(await openMqtt({ ...options.mqtt, write: taking('mqtt'), check, now, log }));
   }
   if (options.web !== null) {
-    const lastRound = () => store.lastRound();
     const { onAnswer = () => undefined } = options;
     const answers = {
       desk: answerDesk({ config, store, now, log, onAnswer }),
       origin: new URL(config.web?.publicUrl ?? 'http://localhost').origin,
     };
-    open.push(keepWeb({ ...options.web, addReadings: taking('http'), lastRound, now, log, signal, answers }));
+    open.push(
+      keepWeb({
+        ...options.web,
+        addReadings: taking('http'),
+        wellness: () => wellness(options),
+        now,
+        log,
+        signal,
+        answers,
+      }),
+    );
   }
   return {
     async close() {

@@ -2,7 +2,7 @@
 import type { Config } from '../config/config.ts';
 import { EXIT, type ExitCode } from '../errors.ts';
 import type { Log } from '../outbox/log.ts';
-import { plainListMessage } from '../message/plain-list.ts';
+import { listMessage } from '../message/list.ts';
 import { deliverDue } from '../outbox/loop.ts';
 import type { DeliveryReport } from '../outbox/report.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
@@ -36,7 +36,7 @@ export async function once(request: OnceRequest): Promise<OnceResult> {
     const { store, sources, channels, owner } = machinery;
     const outcome = await runRound({ config, sources: sources.offered, store, owner, now, signal, log });
     const { leaseSeconds } = config.delivery;
-    const gather = plainListMessage;
+    const gather = listMessage;
     const delivery = await deliverDue({ store, channels, now, owner, leaseSeconds, signal, log, gather });
     const { retrying } = await store.outboxCounts();
     const offered = await store.countLost(outcome.offered);

@@ -13,10 +13,12 @@ import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutboxEntry, RoundRecord, Store, UnreachedPerson } from '../store/store.ts';
 import { outdated } from './contacts.ts';
 import { evaluate, type Evaluation } from './evaluate.ts';
+import { staleness } from './freshness.ts';
 import { knowledgeOf, type PlaceKnowledge } from './knowledge.ts';
 import { placeCommits } from './place-commit.ts';
 import { unitCommits, type UnitNews } from './notify.ts';
 import { logUnreached, ofUnits } from './unreached.ts';
+import { watchingEntries } from './watching.ts';
 import { NO_TROUBLES, logTroubles, type Troubles } from './trouble.ts';
 
 export interface RoundContext {
@@ -59,6 +61,7 @@ export async function runRound(context: RoundContext): Promise<RoundOutcome> {
   const unreached = ofUnits(context.config, all);
   const committed = await commit(context, { forecasts, knowledge, startedAt, unreached });
   const { enqueued, record, evaluation } = committed;
+  await sayWatching(context, committed);
   const before = context.before ?? NO_TROUBLES;
   const ofWeather = logTroubles(context.log, { evaluation, forecasts, before });
   const troubles = new Map([...ofWeather, ...logUnreached(context.log, unreached, before)]);
@@ -78,6 +81,18 @@ export async function runRound(context: RoundContext): Promise<RoundOutcome> {
 async function endOutdated({ config, store }: RoundContext, at: EpochSeconds): Promise<void> {
   const { ids, units } = outdated(config, await store.readUnits());
   if (ids.length > 0) await store.endAnswers({ ids, units, at });
+}
+
+/** The weekly line goes out with whichever round comes first in its time. */
+async function sayWatching(
+  { config, store }: RoundContext,
+  { record, evaluation }: Pick<RoundOutcome, 'record' | 'evaluation'>,
+): Promise<void> {
+  if (!config.people.some((person) => person.stillWatching)) return;
+  const outbox = await store.outboxHealth(record.startedAt);
+  const reasons = staleness({ lastRound: record, schedule: config.schedule, outbox }, record.finishedAt);
+  const entries = watchingEntries({ config, evaluation, reasons });
+  if (entries.length > 0) await store.enqueue(record, entries);
 }
 
 export async function forecastsFor(

@@ -79,7 +79,7 @@ export function unitFigures({ unit, record, assessment }: UnitEvaluation): UnitF
     lowestC: outside?.minimumC ?? null,
     lowestAt: outside?.minimumAt ?? null,
     suspect,
-    heat: heatWish(unit, advice?.action === 'keep-warm' && !suspect),
+    heat: heatWish(unit, advice?.measures?.includes('furnace-on') === true && !suspect),
   };
 }
 

@@ -23,6 +23,7 @@ import { scoreCommand } from './score.ts';
 import { sendTestCommand } from './send-test.ts';
 import { NO_EARLY_SIGNALS, type EarlySignals } from './signals.ts';
 import { isDaemon, startCommand } from './start.ts';
+import { storeCommand } from './store.ts';
 
 /** The program as the shell starts it. */
 export async function runProgram(argv: readonly string[], early: EarlySignals): Promise<number> {
@@ -54,6 +55,7 @@ export async function runCli(
     scoreCommand,
     configCommand,
     sendTestCommand,
+    storeCommand,
     demoCommand,
   ];
   program.hook('preAction', (_program, command) => {

@@ -1,5 +1,6 @@
 import type { Policy, Work } from '../decision/policy.ts';
 import type { Kit, Route } from '../model/catalogue-work.ts';
+import type { ServiceTerms } from '../decision/service.ts';
 import type { UnitModel, UnitSpec } from '../model/unit.ts';
 import type { UnitWater } from '../model/water-state.ts';
 import type { FreeTime } from '../quantity/clock-time.ts';
@@ -20,6 +21,8 @@ export interface Config {
   readonly schedule: string;
   readonly store: { readonly path: string };
   readonly readings: ReadingsConfig;
+  /** A sign of life for a watcher elsewhere; null: none. */
+  readonly heartbeat: HeartbeatConfig | null;
   /** Where POST /readings and the pages of answers are served; null: nothing is served. */
   readonly web: { readonly listen: string; readonly publicUrl: string } | null;
   /** Paths that the file itself gives, such as `policy.window` or `places[0].timeZone`; the rest are defaults. */
@@ -94,6 +97,12 @@ export interface WeatherConfig {
   readonly errorModel: ErrorModel;
 }
 
+export interface HeartbeatConfig {
+  /** In the file itself, or where it is. */
+  readonly url: string | Secret;
+  readonly everySeconds: number;
+}
+
 /** Where a secret is; read when it is used, never kept in the config. */
 export type Secret = { readonly env: string } | { readonly file: string };
 
@@ -138,6 +147,8 @@ export interface PlaceConfig {
   readonly sources: readonly string[];
   /** Ids of people who hear of all its units in one message. */
   readonly managers: readonly string[];
+  /** Its water service; null: nothing is known to end. */
+  readonly water: ServiceTerms | null;
 }
 
 export interface UnitConfig {
@@ -161,6 +172,21 @@ export interface UnitConfig {
   readonly route: Route;
   /** The config's, with what the unit has of its own. */
   readonly policy: Policy;
+  readonly serviceWork: ServiceWork;
+  readonly waterUse: WaterUse | null;
+}
+
+/** Minutes of work that the place's water service asks for. */
+export interface ServiceWork {
+  readonly fillMinutes: number;
+  readonly dumpMinutes: number;
+}
+
+/** In litres; null: not known. */
+export interface WaterUse {
+  readonly perDayLitres: number;
+  readonly onBoardLitres: number | null;
+  readonly tankLitres: number | null;
 }
 
 export interface PersonConfig {

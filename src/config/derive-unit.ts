@@ -5,6 +5,7 @@ import type { LineSpec, NetworkSpec, OwnPart, Pocket, UnitSpec } from '../model/
 import type { UnitConfig } from './config.ts';
 import { batteryAssumptions, deriveElectrics, deriveHeat, deriveWaterHeater, heatOf } from './derive-heat.ts';
 import { deriveDoing } from './derive-work.ts';
+import { deriveServiceWork, deriveWaterUse } from './derive-service.ts';
 import { deriveWater } from './derive-water.ts';
 import type { ParsedUnit } from './schema.ts';
 
@@ -35,6 +36,8 @@ export function deriveUnit(unit: ParsedUnit, surroundings: UnitSurroundings): Un
     waterSince: unit.water.since ?? null,
     contacts: unit.contacts,
     ...deriveDoing(unit, model.parts, surroundings.policy),
+    serviceWork: deriveServiceWork(unit.work),
+    waterUse: deriveWaterUse(unit, model.parts),
   };
 }
 

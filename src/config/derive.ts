@@ -14,6 +14,7 @@ import type {
   WebhookConfig,
 } from './config.ts';
 import { deriveReadings, deriveSecret } from './derive-readings.ts';
+import { deriveServiceTerms } from './derive-service.ts';
 import { deriveUnit } from './derive-unit.ts';
 import { deriveWeather } from './derive-weather.ts';
 import type { Origin } from './origin.ts';
@@ -46,6 +47,7 @@ export function deriveConfig(parsed: ParsedConfig, origin: Origin): Config {
     schedule: parsed.schedule,
     readings: deriveReadings(parsed, origin),
     store: { path: origin.resolvePath(parsed.store.path) },
+    heartbeat: deriveHeartbeat(parsed.heartbeat, origin),
     web: deriveWeb(parsed.web),
     given: [...givenPaths(origin.written, [])],
   });
@@ -79,6 +81,7 @@ function derivePlace(place: ParsedConfig['places'][number], weather: WeatherConf
     lie: place.lie,
     coldSpotK: place.coldSpot,
     managers: place.managers ?? [],
+    water: deriveServiceTerms(place.water),
     sources: place.sources ?? weather.sources.map((source) => source.id),
   };
 }
@@ -201,6 +204,13 @@ function deriveWeb(web: ParsedConfig['web']): Config['web'] {
   if (web === undefined) return null;
   const publicUrl = (web.publicUrl ?? `http://${web.listen}`).replace(/\/+$/u, '');
   return { listen: web.listen, publicUrl };
+}
+
+function deriveHeartbeat(heartbeat: ParsedConfig['heartbeat'], origin: Origin): Config['heartbeat'] {
+  if (heartbeat === undefined) return null;
+  const { url, urlEnv: env, urlFile: file, every } = heartbeat;
+  const address = url ?? deriveSecret({ env, file }, origin);
+  return address === null ? null : { url: address, everySeconds: every };
 }
 
 function* givenPaths(value: unknown, path: readonly PropertyKey[]): Generator<string> {

@@ -1,7 +1,8 @@
 /** The kinds of value a config field can have, as zod types whose messages say the rule and what was found. */
 import { z } from 'zod';
-import { parseClockSpan, parseFreeTime } from '../quantity/clock-time.ts';
+import { parseClock, parseClockSpan, parseFreeTime } from '../quantity/clock-time.ts';
 import { parseInstant } from '../quantity/instant.ts';
+import { parseLocalDate } from '../quantity/local-date.ts';
 import type { Dimension } from '../quantity/quantity.ts';
 import { parseQuantity, quantityExamples, quantityRule } from '../quantity/quantity.ts';
 import { shown } from './found.ts';
@@ -176,6 +177,16 @@ export function instant() {
 
 export function clockSpan() {
   return readText('must be a span of hours such as "22:00-07:00"', parseClockSpan);
+}
+
+/** An hour of the day, as minutes after local midnight. */
+export function clock() {
+  return readText('must be an hour of the day such as "08:00"', parseClock);
+}
+
+/** A day of the calendar, in the zone of the place. */
+export function localDate() {
+  return readText('must be a date such as "2026-11-15"', parseLocalDate);
 }
 
 /** Days of the week and hours in which somebody is free. */

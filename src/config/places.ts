@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { LIES } from './config.ts';
+import { PlaceWaterSchema } from './place-water.ts';
 import { id, label, numberFrom, quantity, timeZone } from './field.ts';
 
 const PlaceSchema = z.strictObject({
@@ -22,6 +23,9 @@ const PlaceSchema = z.strictObject({
     .array(id())
     .optional()
     .describe('Ids of people who look after the whole place: each hears of all its units in one message.'),
+  water: PlaceWaterSchema.optional().describe(
+    'Its water service: when the water is shut and the dump closed.',
+  ),
   sources: z
     .array(id())
     .min(1, { error: 'must name at least one source, found an empty list' })

@@ -4,10 +4,12 @@ import { deliveryRules } from './delivery-rules.ts';
 import type { Draft } from './draft.ts';
 import { draftOf, has, mapAt, numberAt, problemAt, quantityAt, textAt } from './draft.ts';
 import { shown } from './found.ts';
+import { heartbeatRules } from './heartbeat-rules.ts';
 import { placeRules } from './place-rules.ts';
 import { DEFAULT_WINDOW } from './policy.ts';
 import type { Problem } from './problem.ts';
 import { referenceRules } from './reference-rules.ts';
+import { serviceRules } from './service-rules.ts';
 import { unitRules } from './unit-rules.ts';
 import { weatherRules } from './weather-rules.ts';
 import { DEFAULT_HORIZON } from './weather.ts';
@@ -17,6 +19,8 @@ export function ruleProblems(document: unknown): readonly Problem[] {
   const root = draftOf(document);
   return [
     ...placeRules(root),
+    ...serviceRules(root),
+    ...heartbeatRules(root),
     ...referenceRules(root),
     ...unitRules(root),
     ...deliveryRules(root),

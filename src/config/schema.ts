@@ -3,6 +3,7 @@ import { isCronExpression } from './cron.ts';
 import { DeliverySchema } from './delivery.ts';
 import { DisplaySchema } from './display.ts';
 import { broken, httpUrl, path } from './field.ts';
+import { HeartbeatSchema } from './heartbeat.ts';
 import { PeopleSchema } from './people.ts';
 import { PlacesSchema } from './places.ts';
 import { PolicySchema } from './policy.ts';
@@ -49,6 +50,7 @@ export const ConfigSchema = z.strictObject({
     .prefault({})
     .describe('Where drainby remembers what it said and heard.'),
   readings: ReadingsSchema,
+  heartbeat: HeartbeatSchema.optional(),
   web: WebSchema.optional().describe(
     'Where readings are taken in over HTTP, and where the links in messages lead.',
   ),

@@ -48,6 +48,10 @@ const WorkSchema = z
     drain: minutes().optional().describe('Time to drain.'),
     winterize: minutes().optional().describe('Time to winterize.'),
     travel: minutes().prefault('0 min').describe('Time to get there.'),
+    fill: minutes().prefault('15 min').describe('Time to fill the fresh tank at the place.'),
+    dump: minutes()
+      .prefault('20 min')
+      .describe('Time to dump the tanks: 20 min on the pad; about 75 min where it is towed to the dump.'),
   })
   .prefault({})
   .describe('How long the work takes you; what is left out comes from the parts and the cold.');
@@ -84,6 +88,22 @@ const UnitPolicySchema = z
   .prefault({})
   .describe('What holds for this unit in place of the policy.');
 
+const WaterUseSchema = z
+  .strictObject({
+    perDay: quantity('volume', { above: '0 L', to: '2000 L' }).describe(
+      'What whoever lives in it uses a day; 40 L (10 gal) for two who are careful.',
+    ),
+    onBoard: quantity('volume', { from: '0 L', to: '2000 L' })
+      .optional()
+      .describe('Water in the fresh tank now; without it, by `tanks.fresh` and `tank`, else unknown.'),
+    tank: quantity('volume', { above: '0 L', to: '2000 L' })
+      .optional()
+      .describe(
+        'What the fresh tank holds when full; without it, what is usual where `tanks.fresh` is given.',
+      ),
+  })
+  .describe('How much water is used, so that a day without service can be planned for.');
+
 export const UnitSchema = z.strictObject({
   id: id().describe('Name of the unit on the command line and in mail headers.'),
   label: label().optional().describe('What people call it; without it, the id.'),
@@ -114,6 +134,7 @@ export const UnitSchema = z.strictObject({
   work: WorkSchema,
   kit: KitSchema,
   policy: UnitPolicySchema,
+  waterUse: WaterUseSchema.optional(),
   network: NetworkSchema.optional(),
   parts: PartsSchema,
 });

@@ -9,7 +9,13 @@ export const ACTIONS = ['nothing', 'keep-warm', 'drain-part', 'drain', 'winteriz
 export type Action = (typeof ACTIONS)[number];
 
 /** What programs that read answers, mail headers and machine messages know. */
-export type OutsideAction = Exclude<Action, 'drain-part'>;
+export const OUTSIDE_ACTIONS = [
+  'nothing',
+  'keep-warm',
+  'drain',
+  'winterize',
+] as const satisfies readonly Action[];
+export type OutsideAction = (typeof OUTSIDE_ACTIONS)[number];
 
 /** The one place where an action becomes what the outside knows: a partial drain is a drain that says so. */
 export function outsideAction(action: Action): { readonly action: OutsideAction; readonly partial?: true } {
@@ -69,6 +75,8 @@ export interface Advice {
   /** The start-by time has passed. */
   readonly late: boolean;
   readonly boundBy: Bound;
+  /** Whether travel and work, begun then, lie within the free hours of somebody; absent: nobody named any, or it is late. */
+  readonly inFreeHours?: boolean;
   readonly workMinutes: number;
   /** The air in which the work is slow, so that its minutes are counted so much longer; absent: it is not, or not known. */
   readonly slowed?: Slowed;

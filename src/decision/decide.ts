@@ -45,6 +45,8 @@ export interface Situation {
   readonly thawed: readonly Interval[];
   /** The coldest air between two instants [°C]; absent: cold does not slow the work. */
   readonly coldestAir?: (from: EpochSeconds, to: EpochSeconds) => number;
+  /** When somebody is free to do it; null or absent: at any hour. */
+  readonly free?: readonly Interval[] | null;
   readonly memory: Memory;
   /** Names the forecast, to tell a second one from the first seen again. */
   readonly forecast: string;
@@ -135,7 +137,7 @@ function advise(situation: Situation, candidate: Candidate, reasonCode: ReasonCo
 
 /** When to start, how long it takes then, and what the air is. */
 function timeOf(situation: Situation, { action, circuits }: Candidate, minutes: number): StartByInCold {
-  const { firstDamage, work, policy, now, daylight, thawed, coldestAir } = situation;
+  const { firstDamage, work, policy, now, daylight, thawed, coldestAir, free = null } = situation;
   return startByInCold({
     deadlineAt: firstDamage.deadlineAt,
     workMinutes: minutes,
@@ -145,6 +147,7 @@ function timeOf(situation: Situation, { action, circuits }: Candidate, minutes: 
     daylight,
     thawed,
     coldestAir: isSlowed(work, action, circuits ?? null) ? (coldestAir ?? null) : null,
+    free,
   });
 }
 

@@ -80,6 +80,21 @@ export interface Memory {
   }[];
   /** It was called over, stands drained, and nobody was told yet that it may be filled; absent: not so. */
   readonly dry?: { readonly episode: string; readonly to: readonly string[] };
+  /** What was said of the end of the place's water service; absent: nothing. */
+  readonly service?: readonly ServiceSaid[];
+}
+
+/** One end of a water service that was told. */
+export interface ServiceSaid {
+  readonly kind: 'fill-by' | 'dump-by';
+  readonly because: 'date' | 'cold';
+  /** Under which episode the outbox knows the first telling; later ones add their number. */
+  readonly key: string;
+  readonly number: number;
+  readonly shutAt: EpochSeconds;
+  readonly startBy: EpochSeconds | null;
+  /** The last round that found it ahead. */
+  readonly seenAt: EpochSeconds;
 }
 
 export const EMPTY_MEMORY: Memory = {
@@ -115,6 +130,9 @@ export function withoutFuture(memory: Memory, now: EpochSeconds): Memory {
     blindSince: notLater(memory.blindSince),
     ...(memory.silences === undefined ? {} : { silences: memory.silences }),
     ...(memory.dry === undefined ? {} : { dry: memory.dry }),
+    ...(memory.service === undefined
+      ? {}
+      : { service: memory.service.filter(({ seenAt }) => !isFuture(seenAt)) }),
   };
 }
 

@@ -36,11 +36,14 @@ export function noticeOf(kind: MessageKind, of: NoticeOf): Notice {
   return { kind, episode, action, startBy, useBefore, canWait: canWait(kind, { now, startBy }), previous };
 }
 
+/** Told days ahead as a rule. */
+const PLANNED: readonly MessageKind[] = ['act', 'worse', 'fill-by', 'dump-by'];
+
 /** Quiet hours hold back only what loses nothing by waiting. */
 function canWait(
   kind: MessageKind,
   { now, startBy }: { now: EpochSeconds; startBy: EpochSeconds | null },
 ): boolean {
   if (kind === 'heads-up' || kind === 'all-clear' || kind === 'fill-again') return true;
-  return (kind === 'act' || kind === 'worse') && startBy !== null && startBy - now > DAY_S;
+  return PLANNED.includes(kind) && startBy !== null && startBy - now > DAY_S;
 }

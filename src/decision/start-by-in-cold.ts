@@ -15,6 +15,7 @@ export interface StartByInCold {
   readonly startBy: EpochSeconds | null;
   readonly boundBy: Bound;
   readonly late: boolean;
+  readonly inFreeHours?: boolean;
   readonly workMinutes: number;
   readonly slowed?: Slowed;
 }
@@ -41,7 +42,7 @@ export function startByInCold(request: StartByInColdRequest): StartByInCold {
 function timeOf(
   request: StartByInColdRequest,
   workMinutes: number,
-): Pick<StartByInCold, 'startBy' | 'boundBy' | 'late'> {
+): Pick<StartByInCold, 'startBy' | 'boundBy' | 'late' | 'inFreeHours'> {
   const { deadlineAt, coldestAir: _air, ...rest } = request;
   if (deadlineAt === null) return { startBy: null, boundBy: 'none', late: false };
   return startBy({ ...rest, deadlineAt, workMinutes });

@@ -13,12 +13,16 @@ export interface StartByRequest {
   readonly daylight: readonly Interval[] | null;
   /** Air above freezing and the way of the water thawed. */
   readonly thawed: readonly Interval[];
+  /** When somebody is free to do it; null or absent: at any hour. */
+  readonly free?: readonly Interval[] | null;
 }
 
 export interface StartBy {
   readonly startBy: EpochSeconds;
   readonly boundBy: Bound;
   readonly late: boolean;
+  /** Absent: nobody named free hours, or it is late. */
+  readonly inFreeHours?: boolean;
 }
 
 /** Work is never moved further ahead than this for light or warmth. */
@@ -26,24 +30,41 @@ const MOST_EARLIER_S = 36 * HOUR_S;
 
 /**
  * The latest start so that travel, work and margin fit before the deadline: in daylight and thaw if there is
- * such a time from now on, else in daylight, else at any hour.
+ * such a time from now on, else in daylight, else at any hour. Where somebody named free hours, the same within
+ * them, however much earlier that is; where none are left, as if nobody had.
  */
 export function startBy(request: StartByRequest): StartBy {
-  const { deadlineAt, workMinutes, travelMinutes, marginMinutes, now, daylight, thawed } = request;
+  const { deadlineAt, workMinutes, travelMinutes, marginMinutes, now, free = null } = request;
   const latest = deadlineAt - 60 * (marginMinutes + workMinutes + travelMinutes);
-  const late = latest < now;
-  if (late || daylight === null) return { startBy: latest, boundBy: 'deadline', late };
+  if (latest < now) return { startBy: latest, boundBy: 'deadline', late: true };
+  if (free === null) return withLight(request, latest, null);
+  const travelS = 60 * travelMinutes;
+  // Travel is the person's time, too: the work has what is left of it.
+  const forWork = free.map((i) => ({ start: i.start + travelS, end: i.end })).filter((i) => i.end > i.start);
+  const inFree = latestStart(forWork, { earliest: now, latest, travelS, workS: 60 * workMinutes });
+  if (inFree === null) return { ...withLight(request, latest, null), inFreeHours: false };
+  return { ...withLight(request, inFree, forWork), inFreeHours: true };
+}
+
+/** @param within - null: at any hour */
+function withLight(
+  { now, daylight, thawed, travelMinutes, workMinutes }: StartByRequest,
+  latest: EpochSeconds,
+  within: readonly Interval[] | null,
+): StartBy {
+  if (daylight === null) return { startBy: latest, boundBy: 'deadline', late: false };
   const window = {
     latest,
     earliest: Math.max(now, latest - MOST_EARLIER_S),
     travelS: 60 * travelMinutes,
     workS: 60 * workMinutes,
   };
-  const bright = latestStart(intersection(daylight, thawed), window);
-  if (bright !== null) return { startBy: bright, boundBy: 'daylight-and-thaw', late };
-  const dim = latestStart(daylight, window);
-  if (dim !== null) return { startBy: dim, boundBy: 'daylight', late };
-  return { startBy: latest, boundBy: 'deadline', late };
+  const light = within === null ? daylight : intersection(within, daylight);
+  const bright = latestStart(intersection(light, thawed), window);
+  if (bright !== null) return { startBy: bright, boundBy: 'daylight-and-thaw', late: false };
+  const dim = latestStart(light, window);
+  if (dim !== null) return { startBy: dim, boundBy: 'daylight', late: false };
+  return { startBy: latest, boundBy: 'deadline', late: false };
 }
 
 interface Window {

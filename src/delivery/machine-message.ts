@@ -16,6 +16,7 @@ export function machineMessage(message: OutgoingMessage): MachineMessage {
     unit: message.unit,
     place: message.place ?? null,
     action: message.action,
+    partial: message.partial ?? false,
     method: figures?.method ?? null,
     startBy: iso(message.startBy),
     late: figures?.late ?? null,
@@ -50,6 +51,7 @@ export function machineState({ figures, advice, ...state }: UnitState): MachineS
         ? null
         : {
             action: advice.action,
+            partial: advice.partial ?? false,
             method: figures.method,
             startBy: iso(advice.startBy),
             late: figures.late ?? false,

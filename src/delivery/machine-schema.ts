@@ -1,11 +1,12 @@
 /** What machines are told, as schemas: of the webhook `drainby.message/1`, of the broker `drainby.state/1`. */
 import { z } from 'zod';
-import { ACTIONS } from '../decision/advice.ts';
+import { OUTSIDE_ACTIONS } from '../decision/advice.ts';
 import { MESSAGE_KINDS } from '../decision/memory.ts';
 import { HEAT_WISHES } from '../message/unit-state.ts';
 
 const instant = () => z.iso.datetime();
-const action = () => z.enum(ACTIONS);
+const action = () => z.enum(OUTSIDE_ACTIONS);
+const partial = () => z.boolean().describe('Only what lies outside is drained; what is inside stays in use.');
 const share = () => z.number().min(0).max(1);
 
 const heat = () =>
@@ -40,8 +41,9 @@ export const MachineMessageSchema = z
   .strictObject({
     schema: z.literal('drainby.message/1'),
     id: z.string().describe('The same at every attempt: what was taken once is to be ignored.'),
-    kind: z.enum([...MESSAGE_KINDS, 'test']).describe('What it is about.'),
+    kind: z.enum([...MESSAGE_KINDS, 'test', 'watching']).describe('What it is about.'),
     action: action().describe('What is to be done.'),
+    partial: partial(),
     method: z
       .enum(['antifreeze', 'air'])
       .nullable()
@@ -72,6 +74,7 @@ export const MachineStateSchema = z
     advice: z
       .strictObject({
         action: action(),
+        partial: partial(),
         method: z.enum(['antifreeze', 'air']).nullable(),
         startBy: instant().nullable(),
         late: z.boolean(),

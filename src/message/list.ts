@@ -8,7 +8,7 @@ import { fitted } from './short.ts';
 import { capital } from './words.ts';
 import { wrap } from './wrap.ts';
 import { isoSecond } from '../quantity/instant.ts';
-import type { OutsideAction } from '../decision/advice.ts';
+import { OUTSIDE_ACTIONS, type OutsideAction } from '../decision/advice.ts';
 
 const WIDTH = 72;
 
@@ -64,11 +64,9 @@ function asksForWork({ kind }: OutgoingMessage): boolean {
   return !CALM.includes(kind);
 }
 
-const ORDER: readonly OutsideAction[] = ['nothing', 'keep-warm', 'drain', 'winterize'];
-
 function strongest(messages: readonly OutgoingMessage[]): OutsideAction {
   return messages.reduce<OutsideAction>(
-    (most, { action }) => (ORDER.indexOf(action) > ORDER.indexOf(most) ? action : most),
+    (most, { action }) => (OUTSIDE_ACTIONS.indexOf(action) > OUTSIDE_ACTIONS.indexOf(most) ? action : most),
     'nothing',
   );
 }

@@ -160,6 +160,18 @@ export interface ServiceFacts {
   readonly because: 'date' | 'cold';
   readonly onBoardLitres: number | null;
   readonly perDayLitres: number | null;
+  /** When it is open again; absent or null: not announced, or not within the forecast. */
+  readonly waterOpensAt?: EpochSeconds | null;
+  readonly dumpOpensAt?: EpochSeconds | null;
+  /** What closes the dump, where that differs; absent: as `because`. */
+  readonly dumpBecause?: 'date' | 'cold';
+  /** What the fresh tank holds when full; absent or null: not known. */
+  readonly tankLitres?: number | null;
+  /** Latest start; absent or null: nothing to be done, or no time left to plan. */
+  readonly fillBy?: EpochSeconds | null;
+  readonly dumpBy?: EpochSeconds | null;
+  readonly fillMinutes?: number;
+  readonly dumpMinutes?: number;
 }
 
 /** A person whom no channel reached in time. */
@@ -259,8 +271,8 @@ export interface Addressee {
 export interface OutgoingMessage {
   /** RFC 5322 Message-ID with its angle brackets; the same at every attempt. */
   readonly messageId: string;
-  /** `state` is said to machines only, and to no person; `list`: many units of one reader. */
-  readonly kind: MessageKind | 'test' | 'state' | 'list';
+  /** `state` is said to machines only, and to no person; `list`: many units of one reader; `watching`: the weekly line. */
+  readonly kind: MessageKind | 'test' | 'state' | 'list' | 'watching';
   readonly unit: string;
   /** As the outside knows it: a partial drain is `drain` here, and `partial`. */
   readonly action: OutsideAction;

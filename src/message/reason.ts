@@ -29,6 +29,7 @@ export function reasonText(advice: Advice, facts: UnitFacts, display: ReasonDisp
     coldSentence(advice, facts, display),
     facts.chances === null ? null : chancesSentence(advice, facts.chances, facts),
     ruleSentence(advice),
+    freeSentence(advice),
     refusedSentence(advice, facts),
     takesSentence(advice),
   ]
@@ -105,6 +106,12 @@ function singleSentence(advice: Advice, chances: ChanceOfDamage, facts: UnitFact
     ([action, chance]) => `${doingWords(action)} ${chance >= 0.5 ? 'does not prevent' : 'prevents'} it`,
   );
   return left.length === 0 ? `${head}.` : `${head}; ${left.join(', ')}.`;
+}
+
+/** Hours that a person named are kept where that can be. */
+function freeSentence({ inFreeHours }: Advice): string | null {
+  if (inFreeHours !== false) return null;
+  return 'None of the free hours that were named are left before it is due: the time to start by falls outside them.';
 }
 
 /** Every feasible action above nothing with its chance, in rising order of work. */

@@ -33,7 +33,9 @@ export function isHoseTaken({ hasHose, measures }: UnitFacts): boolean {
 
 /** Minutes of work for the action that is told; null where the advice is about another one. */
 export function workOf(told: Told): number | null {
-  const advice = told.facts.advice;
+  const { advice, service } = told.facts;
+  if (told.notice.kind === 'fill-by') return service?.fillMinutes ?? null;
+  if (told.notice.kind === 'dump-by') return service?.dumpMinutes ?? null;
   return advice !== null && advice.action === told.notice.action && advice.workMinutes > 0
     ? advice.workMinutes
     : null;

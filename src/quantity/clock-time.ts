@@ -15,6 +15,14 @@ export function parseClockSpan(text: string): ClockSpan | null {
   return span.fromMinute === span.toMinute ? null : span;
 }
 
+const CLOCK = /^([01]\d|2[0-3]):([0-5]\d)$/u;
+
+/** Reads `08:00` as minutes after local midnight; null for anything else. */
+export function parseClock(text: string): number | null {
+  const match = CLOCK.exec(text.trim());
+  return match === null ? null : Number(match[1]) * 60 + Number(match[2]);
+}
+
 /** A span of hours on some days of the week. One that wraps midnight ends on the next day. */
 export interface FreeTime extends ClockSpan {
   /** 1 is Monday, 7 Sunday. */

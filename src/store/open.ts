@@ -7,7 +7,9 @@ import { mark } from './marks.ts';
 import { readMoments } from './moments.ts';
 import { migrate, needsMigration } from './migrate.ts';
 import { claimDue } from './claim.ts';
+import { enqueue } from './enqueue.ts';
 import { nextDueAt, outboxCounts, renew, settle } from './outbox.ts';
+import { outboxHealth } from './outbox-health.ts';
 import { countLost } from './lost.ts';
 import { addReadings, addTruths, lastReadings, readReadings, readTruths } from './measured.ts';
 import { firstKeptDay, readKept, readPast, readRecords, writeKept } from './places.ts';
@@ -63,6 +65,7 @@ export function readerOf(connection: Connection): StoreReader {
     readUnit: (unit) => connection.run((db) => readAnsweredUnit(db, unit)),
     lastRound: () => connection.run(lastRound),
     outboxCounts: () => connection.run(outboxCounts),
+    outboxHealth: (now) => connection.run((db) => outboxHealth(db, now)),
     countLost: (entries) => connection.run((db) => countLost(db, entries)),
     undelivered: (now) => connection.run((db) => undelivered(db, now)),
     findAnswer: (source, url) => connection.run((db) => findAnswer(db, source, url)),
@@ -88,6 +91,7 @@ function assemble(writer: Connection, reader: Connection): Store {
   return {
     ...readerOf(reader),
     commitRound: (round, units, places = []) => write((trx) => commitRound(trx, round, { units, places })),
+    enqueue: (round, entries) => write((trx) => enqueue(trx, round, entries)),
     async keepAnswer(source, answer) {
       const packed = await packAnswer(answer);
       await write((trx) => keepAnswer(trx, source, packed));

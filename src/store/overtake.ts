@@ -30,6 +30,7 @@ export const OVERTAKES: Readonly<Record<Kind, readonly Kind[]>> = {
   test: [],
   state: ['state'],
   list: [],
+  watching: ['watching'],
 };
 
 /** A row that was just put in. */

@@ -240,6 +240,16 @@ export interface Undelivered {
   readonly unreached: readonly UnreachedPerson[];
 }
 
+/** Counts of messages; all 0: the outbox moves. */
+export interface OutboxHealth {
+  /** Due for a quarter of an hour, and nobody has them in hand. */
+  readonly overdue: number;
+  /** Tried in vain several times, and to be tried again. */
+  readonly stuck: number;
+  /** Refused for good or out of time within the last day. */
+  readonly lost: number;
+}
+
 /** What commands that only look may ask. */
 export interface StoreReader {
   /** Units never written are absent. */
@@ -249,6 +259,7 @@ export interface StoreReader {
   /** The round that finished last; null: none yet. */
   lastRound(): Promise<RoundRecord | null>;
   outboxCounts(): Promise<OutboxCounts>;
+  outboxHealth(now: EpochSeconds): Promise<OutboxHealth>;
   /** How many of these were refused for good or ran out of time. */
   countLost(entries: readonly OutboxEntry[]): Promise<number>;
   undelivered(now: EpochSeconds): Promise<Undelivered>;
@@ -283,6 +294,8 @@ export interface Store extends StoreReader {
     commits: readonly UnitCommit[],
     places?: readonly PlaceCommit[],
   ): Promise<CommitResult>;
+  /** Puts in messages that are about no unit's memory; those that were told before are ignored. Returns how many were new. */
+  enqueue(round: RoundRecord, entries: readonly OutboxEntry[]): Promise<number>;
   keepAnswer(source: string, answer: Shelved): Promise<void>;
   spendCalls(calls: SpentCalls): Promise<void>;
   /** All of them or none. The same reading again changes nothing; another value takes the place of the old one. */

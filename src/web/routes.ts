@@ -4,7 +4,7 @@ import { Hono, type Context } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { secureHeaders } from 'hono/secure-headers';
 import { StoreError } from '../errors.ts';
-import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
+import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import { addAnswerPages, pageHeaders, told, type AnswersServed } from './answer-routes.ts';
 import { readBody, type Posted, type PostedMistake } from './body.ts';
 import { ANSWER_PATH } from './link.ts';
@@ -20,10 +20,11 @@ export type PostResult =
       readonly mistakes: readonly (PostedMistake & { readonly code: 'unknown-id' | 'invalid' })[];
     };
 
-export interface LastRound {
-  readonly finishedAt: EpochSeconds;
-  /** Places for which it had no forecast. */
-  readonly placesWithout: number;
+export interface Wellness {
+  /** Null: none has finished yet. */
+  readonly lastRoundAt: EpochSeconds | null;
+  /** What is not well, in full sentences; empty: all is. */
+  readonly reasons: readonly string[];
 }
 
 export interface Served {
@@ -31,8 +32,8 @@ export interface Served {
   readonly token: string | null;
   /** Keeps all or none; none where one is null, which could not be read. May reject with a StoreError. */
   readonly addReadings: (posted: readonly (Posted | null)[]) => Promise<PostResult>;
-  /** Null: none has finished yet. May reject with a StoreError. */
-  readonly lastRound: () => Promise<LastRound | null>;
+  /** May reject with a StoreError. */
+  readonly wellness: () => Promise<Wellness>;
   readonly now: () => EpochSeconds;
   readonly log: WebLog;
   /** Absent: links lead nowhere. */
@@ -45,8 +46,6 @@ const REQUESTS_PER_MINUTE = 120;
 /** Watchers and mistaken senders behind one address; apart from the above, so that they shut nobody out. The same. */
 const STRANGERS_PER_MINUTE = 30;
 const MINUTE_S = 60;
-/** Rounds are an hour apart unless configured otherwise; two in a row may fail before somebody is called. */
-const LONGEST_SINCE_ROUND_H = 3;
 
 interface Env {
   readonly Bindings: HttpBindings;
@@ -135,22 +134,11 @@ async function takeReadings(ask: Ask, { addReadings, now }: Served): Promise<Res
 const MOST_MISTAKES = 20;
 
 /** 200 only while the program does its work: whoever watches it is to be called when it goes blind. */
-async function health(ask: Ask, { lastRound, now }: Served): Promise<Response> {
-  const round = await lastRound();
-  const reason = illness(round, now());
-  const said = { ok: reason === null, lastRound: round === null ? null : isoSecond(round.finishedAt) };
-  return reason === null ? ask.json(said) : ask.json({ ...said, reason }, 503);
-}
-
-function illness(round: LastRound | null, now: EpochSeconds): string | null {
-  if (round === null) return 'No round has finished yet.';
-  const hours = Math.abs(now - round.finishedAt) / HOUR_S;
-  // Nor does one that is yet to come say anything: the clock is or was wrong.
-  if (!(hours <= LONGEST_SINCE_ROUND_H))
-    return `No round has finished within the last ${LONGEST_SINCE_ROUND_H} hours.`;
-  const { placesWithout } = round;
-  if (placesWithout === 0) return null;
-  return `The last round had no forecast for ${placesWithout} ${placesWithout === 1 ? 'place' : 'places'}.`;
+async function health(ask: Ask, { wellness }: Served): Promise<Response> {
+  const { lastRoundAt, reasons } = await wellness();
+  const isWell = reasons.length === 0;
+  const said = { ok: isWell, lastRound: lastRoundAt === null ? null : isoSecond(lastRoundAt) };
+  return isWell ? ask.json(said) : ask.json({ ...said, reason: reasons.join(' ') }, 503);
 }
 
 function only(ask: Ask, method: string): Response {

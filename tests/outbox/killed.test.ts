@@ -3,7 +3,7 @@ import { deliverDue } from '../../src/outbox/loop.ts';
 import type { DeliveryOptions } from '../../src/outbox/loop.ts';
 import { compileSources, startChild } from '../support/child.ts';
 import type { Compiled } from '../support/child.ts';
-import { plainListMessage } from '../../src/message/plain-list.ts';
+import { listMessage } from '../../src/message/list.ts';
 import { NOW, entry, letter } from '../support/letter.ts';
 import { emailTo, recordingLog, storeWith } from '../support/outbox.ts';
 import { startSmtp } from '../support/smtp.ts';
@@ -14,7 +14,7 @@ const DELIVER = `
   const { openStore } = await import(directory + '/store/open.js');
   const { deliverDue } = await import(directory + '/outbox/loop.js');
   const { openEmail } = await import(directory + '/delivery/email.js');
-  const { plainListMessage } = await import(directory + '/message/plain-list.js');
+  const { listMessage } = await import(directory + '/message/list.js');
   const quiet = () => undefined;
   const config = { host: '127.0.0.1', port: Number(port), security: 'none', from: 'drainby@example.org', user: null, password: null };
   await deliverDue({
@@ -25,18 +25,13 @@ const DELIVER = `
     leaseSeconds: 900,
     signal: new AbortController().signal,
     log: { info: quiet, warn: quiet, error: quiet },
-    gather: plainListMessage,
+    gather: listMessage,
   });
 `;
 
 let compiled: Compiled;
 beforeAll(() => {
-  compiled = compileSources([
-    'store/open.ts',
-    'outbox/loop.ts',
-    'delivery/email.ts',
-    'message/plain-list.ts',
-  ]);
+  compiled = compileSources(['store/open.ts', 'outbox/loop.ts', 'delivery/email.ts', 'message/list.ts']);
 });
 afterAll(() => {
   compiled.remove();
@@ -98,7 +93,7 @@ it('a list whose process is killed between claim and settlement goes out again a
     leaseSeconds: 900,
     signal: new AbortController().signal,
     log: recordingLog(),
-    gather: plainListMessage,
+    gather: listMessage,
   };
   expect(await deliverDue(next)).toMatchObject({ sent: 2 });
   const list = smtp.messages.find(({ mail }) => mail.messageId === first?.mail.messageId);

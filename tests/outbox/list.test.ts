@@ -1,7 +1,7 @@
 /** What a manager gets in one message, with a real mail server and a real database. */
 import { expect, it, onTestFinished } from 'vitest';
 import { EMPTY_MEMORY } from '../../src/decision/memory.ts';
-import { plainListMessage } from '../../src/message/plain-list.ts';
+import { listMessage } from '../../src/message/list.ts';
 import { deliverDue, type DeliveryOptions } from '../../src/outbox/loop.ts';
 import type { OutboxEntry, Store } from '../../src/store/store.ts';
 import { NOW, entry, letter } from '../support/letter.ts';
@@ -33,7 +33,7 @@ async function scene(entries: readonly OutboxEntry[], script: readonly SmtpStep[
     leaseSeconds: 60,
     signal,
     log,
-    gather: plainListMessage,
+    gather: listMessage,
   };
   return { smtp, store, clock, log, options };
 }

@@ -29,7 +29,7 @@ export async function serve(over: Partial<WebOptions> = {}): Promise<Served> {
       taken.push(posted);
       return { ok: true, counts: { added: posted.length, replaced: 0, known: 0 } };
     },
-    lastRound: async () => null,
+    wellness: async () => ({ lastRoundAt: null, reasons: ['No round has finished yet.'] }),
     now: () => NOW,
     log,
     signal: stop.signal,

@@ -1,0 +1,87 @@
+/** From a notice to the messages that carry it: one to each reader, over each of their ways. */
+import type { Config, PersonConfig } from '../config/config.ts';
+import { outsideAction } from '../decision/advice.ts';
+import type { AddressedNotice, Notice } from '../decision/memory.ts';
+import { endOfQuiet } from '../decision/quiet-hours.ts';
+import type { OutgoingMessage, Reader, UnitFacts } from '../message/message.ts';
+import type { UnitFigures } from '../message/unit-state.ts';
+import { renderMessage } from '../message/render.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
+import type { OutboxEntry } from '../store/store.ts';
+import { waysOut } from './ways-out.ts';
+
+export interface Saying {
+  readonly notice: Notice;
+  readonly facts: UnitFacts;
+  readonly figures: UnitFigures;
+  readonly now: EpochSeconds;
+  /** The reader gets it in one message with others. */
+  readonly gathers: boolean;
+}
+
+export function readersOf({ people }: Config, { to }: AddressedNotice): PersonConfig[] {
+  return people.filter((p) => to.includes(p.id));
+}
+
+export function entries(
+  config: Config,
+  person: PersonConfig,
+  { notice, facts, figures, now, gathers }: Saying,
+): OutboxEntry[] {
+  const reader: Reader = {
+    id: person.id,
+    name: person.name,
+    temperature: person.temperature,
+    timeZone: person.timeZone,
+    words: person.words,
+    linked: config.web !== null,
+  };
+  const message: OutgoingMessage = {
+    messageId: messageId(config, notice, person.id),
+    kind: notice.kind,
+    unit: facts.unit.id,
+    ...outsideAction(notice.action),
+    ...workOf(notice, facts),
+    startBy: notice.startBy,
+    cause: causeOf(notice, facts),
+    to: { id: person.id, name: person.name, email: person.email, text: person.text },
+    createdAt: now,
+    place: facts.place.id,
+    episode: notice.episode,
+    useBefore: notice.useBefore,
+    figures,
+    ...renderMessage(notice, facts, reader),
+  };
+  const quietEnd =
+    notice.canWait && person.quiet !== null ? endOfQuiet(person.quiet, person.timeZone, now) : now;
+  // What would be too late after the quiet hours does not wait for their end.
+  const notBefore = quietEnd < notice.useBefore ? quietEnd : now;
+  const { episode, useBefore, canWait } = notice;
+  return waysOut(person, { episode, useBefore, canWait, notBefore, message, gathers });
+}
+
+/** What the advice asks in particular, where it is the one that is told. */
+function workOf({ action }: Notice, { advice }: UnitFacts): Pick<OutgoingMessage, 'circuits' | 'measures'> {
+  if (advice === null || advice.action !== action) return {};
+  const { circuits, measures } = advice;
+  return {
+    ...(circuits === undefined ? {} : { circuits }),
+    ...(measures === undefined ? {} : { measures }),
+  };
+}
+
+/** Why it was sent. */
+function causeOf({ kind }: Notice, { advice, service }: UnitFacts): string {
+  if (kind === 'fill-by') return `water-shut-by-${service?.because ?? 'date'}`;
+  if (kind === 'dump-by') return `dump-closed-by-${service?.dumpBecause ?? service?.because ?? 'date'}`;
+  return advice?.reasonCode ?? 'no-forecast';
+}
+
+/** The same for the same news, however often it is sent and by whichever process. */
+function messageId(config: Config, notice: Notice, person: string): string {
+  const domain = /@([A-Za-z0-9.-]+)/.exec(config.delivery.email?.from ?? '')?.[1] ?? 'drainby.invalid';
+  const local = [notice.episode, notice.kind, notice.action, person]
+    .join('.')
+    .replaceAll(/[^A-Za-z0-9.-]/g, '');
+  return `<${local}@${domain}>`;
+}

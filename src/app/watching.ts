@@ -1,0 +1,79 @@
+/** Who is told once a week that the units are watched, and what they read. Pure. */
+import type { Config, PersonConfig } from '../config/config.ts';
+import { asksForWork } from '../decision/advice.ts';
+import { watchWeek } from '../decision/watch-week.ts';
+import { watchingText, type WatchedUnit } from '../message/watching.ts';
+import { orderWords, uncapital, waterStateWords } from '../message/words.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
+import type { OutboxEntry } from '../store/store.ts';
+import type { Evaluation, UnitEvaluation } from './evaluate.ts';
+
+interface Asked {
+  readonly config: Config;
+  readonly evaluation: Evaluation;
+  /** What is not fresh. */
+  readonly reasons: readonly string[];
+}
+
+/** The same in every round of the week: the outbox takes what it has not got. */
+export function watchingEntries({ config, evaluation, reasons }: Asked): OutboxEntry[] {
+  const { now, units } = evaluation;
+  return config.people
+    .filter((person) => person.stillWatching)
+    .flatMap((person) => {
+      const week = watchWeek(person.timeZone, now);
+      const theirs = units.filter((one) => isTheirs(one, person));
+      if (week === null || theirs.length === 0) return [];
+      const facts = { asOf: now, units: theirs.map((one) => watched(one, now)), reasons };
+      const episode = `watching.${week.id}`;
+      const message = {
+        messageId: `<${episode}.${person.id}@${domainOf(config)}>`,
+        kind: 'watching' as const,
+        unit: 'none',
+        action: 'nothing' as const,
+        startBy: null,
+        cause: reasons.length === 0 ? 'all-fresh' : 'not-fresh',
+        to: { id: person.id, name: person.name, email: person.email },
+        createdAt: now,
+        episode,
+        useBefore: week.until,
+        ...watchingText(facts, person),
+      };
+      return person.channels.map((channel) => ({
+        episode,
+        channel,
+        useBefore: week.until,
+        notBefore: now,
+        message,
+      }));
+    });
+}
+
+function isTheirs({ unit, place }: UnitEvaluation, { id }: PersonConfig): boolean {
+  return unit.contacts.includes(id) || place.place.managers.includes(id);
+}
+
+function watched({ unit, place, water, assessment, record }: UnitEvaluation, now: EpochSeconds): WatchedUnit {
+  const outside = assessment?.middle.zones.find((z) => z.zone === 'outside')?.statistics;
+  const madeAt = place.outlook?.issuedAt ?? place.outlook?.fetchedAt ?? null;
+  return {
+    label: unit.label,
+    place: place.place.label,
+    waterState: waterStateWords(water.all.state),
+    suspect: record.memory.suspectSince !== null,
+    forecastAgeHours: assessment === null || madeAt === null ? null : Math.max(0, now - madeAt) / HOUR_S,
+    lowest: outside === undefined ? null : { temperatureC: outside.minimumC, at: outside.minimumAt },
+    work: workOf(unit.label, assessment),
+  };
+}
+
+function workOf(label: string, assessment: UnitEvaluation['assessment']): string | null {
+  const advice = assessment?.advice;
+  if (advice === undefined || !asksForWork(advice)) return null;
+  const { action, method } = advice;
+  return uncapital(orderWords(action, { label, method, hasHose: false, circuits: advice.circuits ?? null }));
+}
+
+function domainOf({ delivery }: Config): string {
+  return /@([A-Za-z0-9.-]+)/.exec(delivery.email?.from ?? '')?.[1] ?? 'drainby.invalid';
+}

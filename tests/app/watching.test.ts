@@ -1,0 +1,74 @@
+/** The weekly line: when, to whom, and what it says. */
+import { describe, expect, it } from 'vitest';
+import { watchWeek } from '../../src/decision/watch-week.ts';
+import { openStore } from '../../src/store/open.ts';
+import type { Config } from '../../src/config/config.ts';
+import type { OutgoingMessage } from '../../src/message/message.ts';
+import { iso, seconds } from '../support/instants.ts';
+import { ANN, configOf, csvOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
+
+/** Monday 23 November 2026, 08:00 in Denver. */
+const MONDAY = '2026-11-23T15:00:00Z';
+
+function load(person: object = {}, hours = 300): Config {
+  const series = csvOf({
+    start: '2026-11-20T15:00:00Z',
+    temperatureC: Array.from({ length: hours }, () => 4),
+  });
+  return scenario(configOf({ units: [probeUnit()], people: [{ ...ANN, stillWatching: true, ...person }] }), {
+    'series.csv': series,
+  });
+}
+
+async function sent(config: Config, now: string): Promise<readonly OutgoingMessage[]> {
+  await roundAt(config, now);
+  const store = await openStore(config.store.path);
+  try {
+    const claim = { now: seconds(now), leaseSeconds: 60, owner: 'test', limit: 10 };
+    const { claimed } = await store.claimDue(claim);
+    for (const { rowId, attempt } of claimed)
+      await store.settle({ rowId, owner: 'test', attempt, settlement: { outcome: 'sent' }, now: claim.now });
+    return claimed.map(({ message }) => message);
+  } finally {
+    await store.close();
+  }
+}
+
+describe('the weekly line', () => {
+  it('is due from Monday 08:00 of the reader’s zone for two days, and has the name of its week', () => {
+    const at = (text: string) => {
+      const week = watchWeek('America/Denver', seconds(text));
+      return week === null ? null : `${week.id} ${iso(week.until)}`;
+    };
+    expect(at('2026-11-23T14:59:59Z')).toBeNull();
+    expect(at(MONDAY)).toBe('2026-W48 2026-11-25T15:00:00Z');
+    expect(at('2026-11-25T15:00:00Z')).toBeNull();
+    // The first days of 2027 belong to the last week of 2026 (ISO 8601: the week of the year's first Thursday is W01).
+    expect(at('2026-12-28T16:00:00Z')).toMatch(/^2026-W53/);
+  });
+
+  it('goes out once in its week, with the units, the low and the age of the forecast', async () => {
+    const config = load();
+    expect(await sent(config, '2026-11-23T14:00:00Z')).toEqual([]);
+    const [message, ...more] = await sent(config, MONDAY);
+    expect(more).toEqual([]);
+    expect(message).toMatchObject({ kind: 'watching', cause: 'all-fresh', to: { id: 'ann' }, unit: 'none' });
+    expect(message?.subject).toBe('Still watching 1 unit');
+    expect(message?.text).toMatch(/blue \(creek\): .*nothing to do now; next low 39\s°F/u);
+    expect(await sent(config, '2026-11-23T16:00:00Z')).toEqual([]);
+  });
+
+  it('says what is not well in place of that all is', async () => {
+    const [message] = (await sent(load({}, 24), MONDAY)).filter(({ kind }) => kind === 'watching');
+    expect(message).toMatchObject({
+      cause: 'not-fresh',
+      subject: 'Watching 1 unit, but not everything is well',
+    });
+    expect(message?.text).toContain('no forecast for 1 place');
+    expect(message?.text).toContain('unknown is not safe');
+  });
+
+  it('is for those alone who want it', async () => {
+    expect(await sent(load({ stillWatching: false }), MONDAY)).toEqual([]);
+  });
+});
