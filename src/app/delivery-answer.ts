@@ -15,8 +15,6 @@ export const NOTHING_TOLD: DeliveryState = {
   undelivered: { lost: [], unreached: [] },
 };
 
-export type DeliveryAnswer = ReturnType<typeof deliveryAnswer>;
-
 /** `waiting` and `retrying` of the whole outbox; the rest of the config's units. */
 export function deliveryAnswer(config: Config, { counts, undelivered }: DeliveryState) {
   return {

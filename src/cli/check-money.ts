@@ -7,7 +7,7 @@ type UnitAnswer = CheckAnswer['units'][number];
 /** Empty where there is nothing to do and nothing to lose, or no forecast. */
 export function moneyLine(unit: UnitAnswer, currency: string): string {
   const { advice, costOfWork, partialDrain, lossIfNothing, floodIfNothing, partsAtStake } = unit;
-  if (advice === null || costOfWork === null || lossIfNothing === null) return '';
+  if (advice === null || costOfWork === null) return '';
   const ofWork = advice.partial === true ? partialDrain?.costOfWork : costOfWork[advice.action];
   const doing = advice.action === 'nothing' ? null : (ofWork ?? null);
   return moneyWords({

@@ -9,7 +9,7 @@ const TO_PEOPLE = ['text', 'email', 'webhook', 'file', 'console'] as const;
 const channels = () =>
   z.array(z.enum(TO_PEOPLE)).min(1, { error: 'must name at least one channel, found an empty list' });
 
-export const WordsSchema = {
+const WordsSchema = {
   faucet: z.enum(['faucet', 'tap']),
   trailer: z.enum(['trailer', 'caravan']),
   gas: z.enum(['propane', 'gas']),

@@ -23,6 +23,8 @@ export const DAY = 24 * HOUR;
 /** What the service says at `now` of the air at another instant [°C]; null: it knows nothing of it. */
 export type Says = (at: number, now: number) => number | null;
 
+type Written = Readonly<Record<string, unknown>>;
+
 export interface Plot {
   /** First round. */
   readonly from: string;
@@ -34,7 +36,7 @@ export interface Plot {
   readonly people?: readonly object[];
   readonly smtp?: SmtpOptions;
   /** Further sections of the config, or others in place of the usual ones. */
-  readonly config?: object | ((smtpPort: number) => object);
+  readonly config?: Written | ((smtpPort: number) => Written);
 }
 
 /** One message that arrived. */
@@ -150,7 +152,7 @@ export class Story {
 function written(
   { units, places, people, config = {} }: Plot,
   at: { weather: string; port: number },
-): object {
+): Written {
   const email = { host: '127.0.0.1', port: at.port, security: 'none', from: 'drainby@example.org' };
   return {
     weather: {
