@@ -82,7 +82,7 @@ export function sufficing(
   left: (candidate: Candidate) => number = ({ chance }) => chance,
 ): Candidate | undefined {
   return candidates.find((c, i) => {
-    const leavesLeast = candidates.slice(0, i).every((lesser) => left(c) < left(lesser));
+    const leavesLeast = candidates.slice(0, i).every((lesser) => c.chance < lesser.chance);
     return leavesLeast && left(c) <= tolerance[c.action];
   });
 }
@@ -98,8 +98,7 @@ function choose({ candidates, policy, frozenPath }: Situation): Choice {
   const within = sufficing(candidates, policy.tolerance);
   if (within !== undefined) {
     if (within.action !== 'nothing') {
-      const work = candidates.filter((c) => c.action !== 'nothing');
-      const lasting = sufficing(work, policy.tolerance, spellChance);
+      const lasting = sufficing(candidates, policy.tolerance, chanceOfWork);
       return { candidate: lasting ?? within, reasonCode: 'cold-ahead' };
     }
     // What is frozen already comes to no new harm: that is no calm.
@@ -112,6 +111,11 @@ function choose({ candidates, policy, frozenPath }: Situation): Choice {
 
 function spellChance({ chance, chanceInSpell = 0 }: Candidate): number {
   return Math.max(chance, chanceInSpell);
+}
+
+/** Doing nothing is out of the question where the window asks for work. */
+function chanceOfWork(candidate: Candidate): number {
+  return candidate.action === 'nothing' ? Infinity : spellChance(candidate);
 }
 
 function leavesLess(a: Candidate, b: Candidate): boolean {

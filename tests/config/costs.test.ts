@@ -54,7 +54,7 @@ describe('minutes and kit', () => {
       airMinutes: 117,
       travelMinutes: 0,
       hands: 'owner',
-      slowedByCold: ['keep-warm', 'drain', 'winterize'],
+      slowedByCold: ['keep-warm', 'drain-part', 'drain', 'winterize'],
     });
     const stated = parse(unitWith('    work: { drain: 45 min, winterize: 90 min, travel: 40 min }'));
     expect(stated.units[0]?.work).toEqual({

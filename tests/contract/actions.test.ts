@@ -104,6 +104,8 @@ describe('a partial drain', () => {
     expect(unit.partialDrain).toEqual({
       circuits: ['inlet'],
       workMinutes: 15,
+      // A quarter of an hour of one's own time at 25 dollars.
+      costOfWork: 6.25,
       chanceOfDamage: 0,
       tolerance: 0.05,
     });

@@ -102,6 +102,7 @@ describe('the state of a unit', () => {
       problem: null,
       advice: {
         action: 'keep-warm',
+        partial: false,
         method: null,
         startBy: '2026-11-25T10:30:00Z',
         late: false,

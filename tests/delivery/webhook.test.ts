@@ -89,6 +89,7 @@ describe('a webhook', () => {
       unit: 'blue',
       place: 'creek',
       action: 'drain',
+      partial: false,
       method: null,
       startBy: '2026-11-25T10:30:00Z',
       late: false,

@@ -174,14 +174,14 @@ describe('the place’s own water', () => {
   it('is shut: fill by then, and so long it lasts', () => {
     const text = flat(renderMessage(notice('fill-by', { action: 'nothing' }), facts(FULL), reader()).text);
     expect(text).toMatch(/^Fill the fresh tank of Blue trailer\. Start by Thu 26 Nov, 15:10 \(MST\)/);
-    expect(text).toContain('The place shuts its water off Thu 26 Nov, 17:00 (MST).');
-    expect(text).toContain('About 36 gal (136 L) are on board: 3 days at 12 gal (45 L) a day.');
+    expect(text).toContain('The water is shut at Creek row from Thu 26 Nov, 17:00 (MST) on;');
+    expect(text).toContain('36 gal (136 L) on board at 12 gal (45 L) a day last 3 days.');
     expect(text).toContain('only a hose kept for it');
   });
 
   it('takes no more sewage: dump before', () => {
     const text = flat(renderMessage(notice('dump-by', { action: 'nothing' }), facts(FULL), reader()).text);
-    expect(text).toContain('The place shuts its dump station Thu 26 Nov, 17:00 (MST).');
+    expect(text).toContain('The dump is closed at Creek row from Thu 26 Nov, 17:00 (MST) on;');
     expect(text).toContain('the black valve; let it run out');
     expect(text).toContain('gloves');
   });

@@ -132,7 +132,7 @@ it('a database of a program without answers is brought up to date, and read as i
   await before.mark({ unit: 'blue', water: null, checked: true, at: NOW, by: 'ann' });
   await before.close();
   const database = new SqliteDatabase(path);
-  database.exec('drop table answer; drop table signing_key; pragma user_version = 4');
+  database.exec('drop table answer; drop table signing_key; pragma user_version = 5');
   database.close();
   const reader = await openReader(path);
   expect((await reader?.readUnits())?.get('blue')).toMatchObject({ checkedAt: NOW });
