@@ -1,6 +1,6 @@
 /** How a reader tells the program what was done: by links where they can be had, else by commands. */
 import type { Action, Method } from '../decision/advice.ts';
-import { answerLines, answersOf } from './answers.ts';
+import { answerLines, answersOf, isAskedHow } from './answers.ts';
 import { paragraph, section } from './body.ts';
 import type { Block, Section, Told } from './body.ts';
 import { circuitsOf, methodOf } from './times.ts';
@@ -23,8 +23,24 @@ export function actionAnswer(told: Told): Section | null {
   const states = [...checkedStates(told), ...marksWords(action, method, circuits)];
   const commands = answer(told, { heading: 'When it is done', states, hint: hintOf(action, method) });
   // Links cannot say which circuits were done; who does it they can.
-  return withBlocks(commands, linkBlocks(told));
+  return withBlocks(commands, [...howBlocks(told), ...linkBlocks(told)]);
 }
+
+/** The question stands where the answers are: they may leave nothing to do. */
+function howBlocks(told: Told): readonly Block[] {
+  if (!isAskedHow(told)) return [];
+  const asked = paragraph(
+    'How was it winterized? Somebody said that it was, and not how; until then it is taken as blown out with air, and the traps as they were.',
+  );
+  const commands = told.reader.linked === true ? [] : HOW_STATES.map((state) => command(told, state));
+  return [asked, ...commands];
+}
+
+const HOW_STATES: readonly string[] = [
+  'winterized --method antifreeze',
+  'winterized --method air --traps',
+  'winterized --method air',
+];
 
 /** The answer to a unit that was filled again. */
 export function filledAnswer(told: Told): Section | null {

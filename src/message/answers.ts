@@ -37,8 +37,17 @@ function checked({ facts }: Told): readonly AnswerCode[] {
   return facts.suspect || facts.alreadyDamaged ? ['checked'] : [];
 }
 
+/** Somebody said that it was winterized, and left open how; what is still asked for hangs on it. */
+export function isAskedHow({ facts, notice }: Told): boolean {
+  return facts.asks === 'how-winterized' && notice.action === 'winterize';
+}
+
+/** How it was winterized; without a word it is taken as the last of these. */
+const HOW: readonly AnswerCode[] = ['winterized-colour', 'winterized-air-traps', 'winterized-air'];
+
 /** A link speaks of the whole unit: of some circuits only the command can say that they are done. */
 function doneAnswers(told: Told): readonly AnswerCode[] {
+  if (isAskedHow(told)) return HOW;
   if (circuitsOf(told) !== null) return [];
   switch (told.notice.action) {
     case 'nothing':

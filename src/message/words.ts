@@ -124,8 +124,13 @@ export function waterStateWords(state: WaterState): string {
     case 'blown':
       return 'winterized (air)';
     case 'antifreeze':
-      return 'winterized (antifreeze)';
+      return `winterized (antifreeze${percentWords(state.concentrationPercent)})`;
   }
+}
+
+/** What was measured decides how cold it may get. */
+function percentWords(percent: number | undefined): string {
+  return percent === undefined ? '' : `, ${percent} %`;
 }
 
 /** Where a cold spell was, after "lowest" or at the head of a line. An own zone keeps its name. */

@@ -31,7 +31,8 @@ describe('words', () => {
     [{ kind: 'drained', quality: 'well' }, 'drained'],
     [{ kind: 'drained', quality: 'quick' }, 'drained (quickly)'],
     [{ kind: 'blown' }, 'winterized (air)'],
-    [{ kind: 'antifreeze', concentrationPercent: 28 }, 'winterized (antifreeze)'],
+    [{ kind: 'antifreeze' }, 'winterized (antifreeze)'],
+    [{ kind: 'antifreeze', concentrationPercent: 15 }, 'winterized (antifreeze, 15 %)'],
   ] as const satisfies readonly (readonly [WaterState, string])[])('calls %j %s', (state, words) => {
     expect(waterStateWords(state)).toBe(words);
   });

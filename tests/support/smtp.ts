@@ -23,6 +23,10 @@ export interface SmtpOptions {
   readonly tls?: 'none' | 'starttls' | 'tls';
   /** One step for each connection in the order they come; afterwards everything is accepted. */
   readonly script?: readonly SmtpStep[];
+  /** What it does with a connection that is begun now, in place of the script. */
+  readonly now?: () => SmtpStep;
+  /** The answer to an address that it does not take; null: it does. */
+  readonly refuses?: (address: string) => { readonly code: number; readonly text: string } | null;
 }
 
 export interface ReceivedMail {
@@ -63,7 +67,7 @@ export async function startSmtp(options: SmtpOptions = {}): Promise<SmtpServer> 
   const server = new SMTPServer({
     ...serverOptions(options),
     onConnect(session, callback) {
-      const step = options.script?.[connections] ?? 'accept';
+      const step = options.now?.() ?? options.script?.[connections] ?? 'accept';
       steps.set(session, step);
       connections += 1;
       if (step === 'stall-greeting') stalled.put(null);
@@ -78,9 +82,11 @@ export async function startSmtp(options: SmtpOptions = {}): Promise<SmtpServer> 
     onMailFrom(_address, session, callback) {
       callback(refusal(session, 'mail'));
     },
-    onRcptTo(_address, session, callback) {
+    onRcptTo({ address }, session, callback) {
+      const refused = options.refuses?.(address) ?? null;
       if (steps.get(session) === 'stall-rcpt') stalled.put(null);
-      else callback(refusal(session, 'rcpt'));
+      else if (refused === null) callback(refusal(session, 'rcpt'));
+      else callback(Object.assign(new Error(refused.text), { responseCode: refused.code }));
     },
     onData(stream, session, callback) {
       const receive = async (): Promise<Error | null | 'silence'> => {

@@ -10,6 +10,7 @@ import { mark } from '../../src/app/mark.ts';
 import type { MarkRequest } from '../../src/app/mark-request.ts';
 import { runRound, type RoundOutcome } from '../../src/app/round.ts';
 import type { Config } from '../../src/config/config.ts';
+import { listMessage } from '../../src/message/list.ts';
 import { deliverDue } from '../../src/outbox/loop.ts';
 import { iso, seconds } from '../support/instants.ts';
 import { openMeteoBody } from '../support/open-meteo-body.ts';
@@ -68,7 +69,8 @@ export interface Due {
 const QUIET = { info: () => undefined, warn: () => undefined, error: () => undefined };
 
 export class Story {
-  readonly config: Config;
+  /** Another one holds from the next round on. */
+  config: Config;
   readonly heard: Heard[] = [];
   readonly outcomes: RoundOutcome[] = [];
   now: number;
@@ -139,13 +141,14 @@ export class Story {
       const { store, sources, channels, owner } = machinery;
       const common = { store, owner, now: clock, signal, log: QUIET };
       this.outcomes.push(await runRound({ config, sources: sources.offered, ...common }));
-      await deliverDue({ channels, leaseSeconds: 60, ...common });
+      await deliverDue({ channels, leaseSeconds: 60, gather: listMessage, ...common });
     } finally {
       await machinery.close();
     }
     const fresh = this.#smtp.messages.slice(this.#seen);
     this.#seen += fresh.length;
-    this.heard.push(...fresh.map((received) => heardAt(now, received)));
+    // Several are on their way at once: who is first is no news.
+    this.heard.push(...fresh.map((received) => heardAt(now, received)).toSorted(byReader));
   }
 }
 
@@ -202,6 +205,11 @@ function heardAt(at: number, received: ReceivedMail): Heard {
     startBy: /^\d{4}-/.test(startBy) ? seconds(startBy) : null,
     received,
   };
+}
+
+function byReader(a: Heard, b: Heard): number {
+  const [one, other] = [a, b].map(({ to, kind, unit }) => `${to} ${kind} ${unit}`);
+  return (one ?? '') < (other ?? '') ? -1 : 1;
 }
 
 /** For whoever reads a failed story: `2026-11-24T05:00:00Z ann act drain, by …: Drain Blue trailer`. */
