@@ -8,6 +8,7 @@ import type { Contact } from './finding.ts';
 import { hears } from './hearing.ts';
 import type { AddressedNotice, Memory, MessageKind, Said } from './memory.ts';
 import { noticeOf } from './notice.ts';
+import { covers } from './telling.ts';
 
 export interface StandingOf {
   readonly unit: string;
@@ -48,14 +49,24 @@ function standingWork(of: StandingOf): AddressedNotice[] {
   // Relaxed advice is not told, so what was told stands; a time to start by moves by less than is told.
   const same = said.action === work.action ? { ...said, startBy: work.startBy ?? said.startBy } : said;
   const key = keyOf(of, said);
-  const isLate = work.startBy !== null && work.startBy < now;
-  const kind = isLate || said.kind === 'late' ? 'late' : 'act';
+  const isLate = isStillLate(said, work.startBy, now);
+  const kind = isLate ? 'late' : 'act';
   const told = listening(of, said.kind, same.action).filter(isTold);
-  const untold = listening(of, kind, work.action).filter((person) => !isTold(person));
+  // Whoever was spared a reminder while on the way is not reminded in other words.
+  const reminded = listening(of, said.kind, work.action);
+  const untold = listening(of, kind, work.action).filter(
+    (person) => !isTold(person) && reminded.includes(person),
+  );
   return [
-    ...(isPast(same, now) ? [] : [again(of, same, { kind: said.kind, episode: key, to: told })]),
+    ...(isPast(same, now) || (said.kind === 'late' && !isLate) ? [] : [again(of, same, { kind: said.kind, episode: key, to: told })]),
     again(of, work, { kind, episode: `${key}.${said.kind}`, to: untold }),
   ].filter(({ to }) => to.length > 0);
+}
+
+/** What was late has time again when it is asked for another cold; a time that moved by little is the same news. */
+function isStillLate(said: Said, startBy: EpochSeconds | null, now: EpochSeconds): boolean {
+  if (startBy !== null && startBy < now) return true;
+  return said.kind === 'late' && covers(said, startBy);
 }
 
 /** Ids of those who hear it now. */

@@ -58,6 +58,7 @@ it('whoever is on the way is not reminded until then, and then hears what holds'
   timeline.round(0, cold);
   timeline.contacts = [{ ...ANN, onTheWayUntil: at(39) }, BO];
   expect(words(timeline.round(35, cold).notices)).toEqual(['last-call drain to bo']);
+  expect(words(timeline.round(36, cold).standing)).toEqual(['last-call drain to bo']);
   expect(words(timeline.round(38, cold).notices)).toEqual(['late drain to bo']);
   expect(words(timeline.round(38.5, cold).standing)).toEqual(['late drain to bo']);
   expect(words(timeline.round(39, cold).standing)).toEqual(['late drain to bo', 'late drain to ann']);
