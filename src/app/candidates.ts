@@ -96,10 +96,9 @@ function inSpell(
   const [until, latest] = [untilOf(asked.request), aheadOf(asked.request)];
   const ends = spellEnds(asked.request.outlook, until, latest);
   if (ends.every((end) => end === until)) return considered.map((c) => c.candidate);
-  const work = considered.filter(({ option }) => option.action !== 'nothing');
-  const risks = assessor.assess(work.map(({ option }) => ({ ...option.scenario, until: latest })));
-  return considered.map((one) => {
-    const risk = risks[work.indexOf(one)];
+  const risks = assessor.assess(considered.map(({ option }) => ({ ...option.scenario, until: latest })));
+  return considered.map((one, index) => {
+    const risk = risks[index];
     if (risk === undefined) return one.candidate;
     const chanceInSpell = Math.max(workmanshipOf(one.option, asked), chanceOfDamageBy(risk, ends));
     return { ...one.candidate, chanceInSpell };

@@ -28,6 +28,7 @@ export function findingOf(
     chanceAhead: assessment?.chanceAhead ?? 1,
     chanceIfWetAhead: covered ? (assessment?.chanceIfWetAhead ?? 1) : 1,
     standsDrained: standsDrained(unit.model, water),
+    isFreezing: isFreezing(place, now),
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
     checkedAt: record.checkedAt,
     deadlineAt: assessment?.firstDamage.deadlineAt ?? null,
@@ -37,6 +38,13 @@ export function findingOf(
     policy: { ...unit.policy, tolerance: assessment?.tolerance ?? unit.policy.tolerance },
     contacts: contactsOf(config, unit, { record, now }),
   };
+}
+
+/** By the middle course. */
+function isFreezing({ outlook }: PlaceEvaluation, now: EpochSeconds): boolean {
+  const air = outlook?.members[outlook.middle]?.temperatureC;
+  const hour = outlook === null ? 0 : Math.floor((now - outlook.firstHour) / HOUR_S);
+  return (air?.[hour] ?? 0) < 0;
 }
 
 function lowestOf(

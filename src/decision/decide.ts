@@ -19,7 +19,7 @@ export interface Candidate {
   readonly action: Action;
   readonly method: Method | null;
   readonly chance: number;
-  /** The same to the end of the cold spell that begins within the window; given where there is work to do. */
+  /** The same to the end of the cold in which the window ends; absent: that ends mild, or there is no work to do. */
   readonly chanceInSpell?: number;
   /** Had the work been done by now; given where no action is within its tolerance. */
   readonly chanceIfDone?: number;
@@ -82,12 +82,11 @@ export function sufficing(
   left: (candidate: Candidate) => number = ({ chance }) => chance,
 ): Candidate | undefined {
   return candidates.find((c, i) => {
-    const leavesLeast = candidates.slice(0, i).every((lesser) => c.chance < lesser.chance);
+    const leavesLeast = candidates.slice(0, i).every((lesser) => left(c) < left(lesser));
     return leavesLeast && left(c) <= tolerance[c.action];
   });
 }
 
-/**
 /**
  * Whether there is anything to do is asked of the window; which work, of the whole cold spell that begins in it, so that
  * no second work follows an hour later from a night that was known all along. If there is none that suffices, the one
@@ -98,7 +97,8 @@ function choose({ candidates, policy, frozenPath }: Situation): Choice {
   const within = sufficing(candidates, policy.tolerance);
   if (within !== undefined) {
     if (within.action !== 'nothing') {
-      const lasting = sufficing(candidates, policy.tolerance, chanceOfWork);
+      // What brings nothing within the window may yet bring something in the cold that goes on behind it.
+      const lasting = sufficing(candidates, policy.tolerance, spellChance);
       return { candidate: lasting ?? within, reasonCode: 'cold-ahead' };
     }
     // What is frozen already comes to no new harm: that is no calm.
@@ -111,11 +111,6 @@ function choose({ candidates, policy, frozenPath }: Situation): Choice {
 
 function spellChance({ chance, chanceInSpell = 0 }: Candidate): number {
   return Math.max(chance, chanceInSpell);
-}
-
-/** Doing nothing is out of the question where the window asks for work. */
-function chanceOfWork(candidate: Candidate): number {
-  return candidate.action === 'nothing' ? Infinity : spellChance(candidate);
 }
 
 function leavesLess(a: Candidate, b: Candidate): boolean {
@@ -195,7 +190,8 @@ function remembered(
 ): Memory['relaxing'] {
   const inForce = memory.advice;
   if (inForce === null || strength(weaker.action) >= strength(inForce.action)) return [];
-  if (spellChance(weaker) >= policy.tolerance[weaker.action] / 2) return [];
+  const left = weaker.action === 'nothing' ? weaker.chance : spellChance(weaker);
+  if (left >= policy.tolerance[weaker.action] / 2) return [];
   const kept = memory.relaxing.filter((r) => now - r.at < 3 * DAY_S);
   if (!windowCovered || kept.some((r) => r.forecast === forecast)) return kept;
   return [...kept, { forecast, at: now, action: weaker.action }];

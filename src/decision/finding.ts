@@ -32,6 +32,8 @@ export interface Finding {
   readonly chanceIfWetAhead?: number;
   /** Its lines stand drained, neither blown out nor filled with antifreeze; absent: not. */
   readonly standsDrained?: boolean;
+  /** The air outside is below freezing now; absent: it is not known to be. */
+  readonly isFreezing?: boolean;
   readonly alreadyDamaged: boolean;
   /** When a person last checked it for ice; absent or null: nobody has. */
   readonly checkedAt?: EpochSeconds | null;

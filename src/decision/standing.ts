@@ -58,7 +58,9 @@ function standingWork(of: StandingOf): AddressedNotice[] {
     (person) => !isTold(person) && reminded.includes(person),
   );
   return [
-    ...(isPast(same, now) || (said.kind === 'late' && !isLate) ? [] : [again(of, same, { kind: said.kind, episode: key, to: told })]),
+    ...(isPast(same, now) || (said.kind === 'late' && !isLate)
+      ? []
+      : [again(of, same, { kind: said.kind, episode: key, to: told })]),
     again(of, work, { kind, episode: `${key}.${said.kind}`, to: untold }),
   ].filter(({ to }) => to.length > 0);
 }

@@ -31,11 +31,12 @@ function headsUpReaders({ contacts, firstDamageAt, now }: Finding): string[] {
   return contacts.filter((c) => aheadS <= c.headsUpHours * HOUR_S).map((c) => c.person);
 }
 
-/** The unit would be safe even full of water. */
+/** The unit would be safe even full of water; and nobody believes that it is over, or fills anything, in the frost. */
 export function isOver(
   telling: Telling,
-  { policy, chanceIfWet, chanceAhead, alreadyDamaged }: Finding,
+  { policy, chanceIfWet, chanceAhead, alreadyDamaged, isFreezing = false }: Finding,
 ): boolean {
+  if (isFreezing) return false;
   const isWhole = !alreadyDamaged && telling.memory.suspectSince === null;
   return isWhole && chanceIfWet <= policy.tolerance.nothing / 2 && chanceAhead <= policy.headsUpChance / 2;
 }
