@@ -28,6 +28,7 @@ export function linkRemarks(request: MarkRequest, given: Given): readonly string
     ...(request.state === 'winterized' && method === null ? [ASKED_HOW] : []),
     ...(request.state === 'winterized' && method === 'air' && request.traps !== true ? [TRAPS_FULL] : []),
     ...colourRemarks(request),
+    ...measuredRemarks(request),
     ...(method === 'antifreeze' ? fluidCautions(fluid ?? 'glycol') : []),
     ...intentRemarks(request, given),
   ];
@@ -107,21 +108,41 @@ function fluidRemarks(request: MarkRequest): readonly string[] {
   if (method !== 'antifreeze') return [];
   return [
     ...(concentrationPercent === null ? [unmeasured(request)] : []),
+    ...measuredRemarks(request),
     ...fluidCautions(fluid ?? 'glycol'),
   ];
 }
 
+/** Whoever has measured weak fluid still stands there with the jug. */
+function measuredRemarks(request: MarkRequest): readonly string[] {
+  const { method, concentrationPercent: percent } = request;
+  if (method !== 'antifreeze' || percent === null || percent >= READY_TO_USE_PERCENT) return [];
+  return [
+    `Fluid of ${percent} % bursts nothing down to ${bears(request)}. For colder nights pump again, until what comes at the last tap is stronger.`,
+  ];
+}
+
+/** In the traps, where only they are spoken of. */
+function whereOf({ circuits }: MarkRequest): string {
+  return circuits.length > 0 && circuits.every(isTrap) ? 'trap-' : '';
+}
+
 /** Rounded up: what it bears must not be told too cold. */
-function unmeasured({ circuits, fluid, config }: MarkRequest): string {
-  const kind = fluid ?? 'glycol';
-  const onlyTraps = circuits.length > 0 && circuits.every(isTrap);
-  const where = onlyTraps ? 'trap-' : '';
-  const bears = formatTemperature(
-    Math.ceil(bearsC(where, fluid === undefined ? {} : { fluid })),
-    config.display.temperature,
-  );
+function bears(request: MarkRequest): string {
+  const { concentrationPercent: percent, fluid, config } = request;
+  const filling = {
+    ...(percent === null ? {} : { concentrationPercent: percent }),
+    ...(fluid === undefined ? {} : { fluid }),
+  };
+  return formatTemperature(Math.ceil(bearsC(whereOf(request), filling)), config.display.temperature);
+}
+
+function unmeasured(request: MarkRequest): string {
+  const kind = request.fluid ?? 'glycol';
+  const where = whereOf(request);
+  const onlyTraps = where !== '';
   const mixed = onlyTraps
     ? ''
     : `, thinned to ${Math.floor(percentIn(where, {}))} % by the ${LEFT_LITRES} L that a good drain leaves`;
-  return `No concentration was given: taken as ready-to-use fluid of ${READY_TO_USE_PERCENT} % ${kind}${mixed}, which bursts nothing down to ${bears}. Measure it at the last tap and add --concentration.`;
+  return `No concentration was given: taken as ready-to-use fluid of ${READY_TO_USE_PERCENT} % ${kind}${mixed}, which bursts nothing down to ${bears(request)}. Measure it at the last tap and add --concentration.`;
 }

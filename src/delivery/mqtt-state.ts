@@ -70,13 +70,15 @@ export function openMqttState(config: MqttStateConfig, options: MqttStateOptions
       if (validForS < 1) throw tooLate(state.unit);
       const payload = JSON.stringify(machineState(state));
       const stop = AbortSignal.any([signal, AbortSignal.timeout(pace.patience)]);
+      // Before it is sent: what the broker kept until now may arrive meanwhile, and must not have this one taken off.
+      retained.put(topic, payload, false);
       try {
         const client = await connection.connected(stop);
         await untilStopped(publish(client, { topic, payload, validForS }), stop);
       } catch (error) {
+        retained.put(topic, '', false);
         throw unreachable(broker, error);
       }
-      retained.put(topic, payload, false);
     },
     async close() {
       retained.close();

@@ -59,6 +59,8 @@ export function retainedStates({ prefix, units, now, clear }: RetainedOptions): 
   return {
     put(topic, payload, isKept) {
       const until = validUntilOf(payload);
+      // What was kept from before is older than what has been put in its place since.
+      if (isKept && ours.has(topic) && (until ?? -Infinity) < (untils.get(topic) ?? -Infinity)) return;
       if (until === null) untils.delete(topic);
       else untils.set(topic, isKept && !ours.has(topic) ? -Infinity : until);
       expire();

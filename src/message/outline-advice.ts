@@ -23,9 +23,15 @@ function advicePoints(told: Told): readonly (Section | null)[] {
 }
 
 export function lastCallOutline(told: Told): readonly (Section | null)[] {
-  const note =
-    'The time to start by is nearly up, and nobody has said that it is done. If it is done, say so and these messages stop.';
-  return [section(null, [paragraph(note)]), ...adviceOutline(told)];
+  const note = isBegun(told)
+    ? 'What was said to be done so far is not enough for this cold. If more was done, say so and these messages stop.'
+    : 'Nobody has said that it is done. If it is done, say so and these messages stop.';
+  return [section(null, [paragraph(`The time to start by is nearly up. ${note}`)]), ...adviceOutline(told)];
+}
+
+/** Whoever has drained it, or filled part of it, has said something. */
+function isBegun(told: Told): boolean {
+  return circuitsOf(told) !== null || /\b(drained|winterized)\b/.test(told.facts.waterState);
 }
 
 export function worseOutline(told: Told): readonly (Section | null)[] {

@@ -181,6 +181,19 @@ describe('what is over', () => {
     expect((await broker.kept(isEmpty)).size).toBe(0);
   });
 
+  it('is not taken off once something new stands in its place, however late the broker hands it out', async () => {
+    const broker = await startBroker();
+    await broker.retain(TOPIC, leftOver(NOW - 2 * 86_400));
+    const { channel } = open(broker.url);
+    await channel.send(telling(), NEVER);
+    const watcher = await watch(broker.url, 'parked/#');
+    // What is sent of another unit is behind anything that the channel has sent of this one.
+    await channel.send(telling({ unit: 'red' }), NEVER);
+    await watcher.until(({ topic }) => topic === 'parked/creek/red/state');
+    const kept = await broker.kept((all) => all.size > 0);
+    expect([...kept.keys()].toSorted()).toEqual([TOPIC, 'parked/creek/red/state']);
+  });
+
   it('is taken off when its unit is gone, or has moved', async () => {
     const broker = await startBroker();
     const [gone, moved] = ['parked/creek/green/state', 'parked/lake/red/state'];

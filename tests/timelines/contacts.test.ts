@@ -5,8 +5,8 @@
  * 40, the margin 120: start by 21:30Z to 22:10Z, in daylight (sunset 23:47Z), with the last call three hours before.
  */
 import { expect, it } from 'vitest';
-import { ANN, CREEK } from '../support/scenario.ts';
-import { BEN, checkNow, CLEO, cold, edit, lastOf, press, textOf, WEB } from './people.ts';
+import { ANN } from '../support/scenario.ts';
+import { BEN, checkNow, cold, edit, lastOf, press, WEB } from './people.ts';
 import { fitting, Story, type Plot } from './story.ts';
 
 const LONG = 120_000;
