@@ -69,6 +69,7 @@ it('stop until a day: silence, but that it may have frozen is heard', { timeout:
   await press(story, { mail, words: 'Stop telling me' }, { until: '2026-11-20' });
   await story.until('2026-11-15T16:00:00Z');
   story.expectHeard([ACT, FROZEN]);
+  expect((await checkNow(story)).answer.units[0]).toMatchObject({ suspect: true });
 });
 
 it('a contact added in the middle of it hears what holds, and what follows', { timeout: LONG }, async () => {
@@ -84,4 +85,7 @@ it('a contact added in the middle of it hears what holds, and what follows', { t
   await story.until('2026-11-14T16:00:00Z');
   const later = { ...ACT, who: 'ben', ...at('2026-11-13T16:00:00Z') };
   story.expectHeard([ACT, later, CALL, { ...CALL, who: 'ben' }, OVER, { ...OVER, who: 'ben' }]);
+  const [own, his] = ['ann', 'ben'].map((who) => lastOf(story, 'act', who).received.mail);
+  expect(his?.subject).toBe(own?.subject);
+  expect(his?.messageId).not.toBe(own?.messageId);
 });

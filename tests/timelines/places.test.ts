@@ -70,6 +70,7 @@ it('the park shuts its water below 25 °F: told once for each cold', { timeout: 
     { kind: 'fill-by', from: '2026-11-11T03:00:00Z', to: '2026-11-11T04:00:00Z', startBy: first },
     { kind: 'fill-by', from: '2026-11-18T08:00:00Z', to: '2026-11-18T12:00:00Z', startBy: second },
   ]);
+  expect(textOf(lastOf(story, 'fill-by'))).toMatch(/last 3 days/);
 });
 
 /** A night whose coldest hour is forecast with this; the wave of a day about a mean eight kelvin higher. */

@@ -165,6 +165,8 @@ it('quiet hours do not hold back what is due before the next noon', { timeout: L
   const story = await Story.begin({ from: '2026-11-13T02:00:00Z', says, people });
   await story.until('2026-11-13T08:00:00Z');
   story.expectHeard([{ ...ACT, ...at('2026-11-13T04:00:00Z') }]);
+  // One that can wait would have gone at 14:00Z.
+  expect(story.now).toBeLessThan(seconds('2026-11-13T14:00:00Z'));
 });
 
 it(
