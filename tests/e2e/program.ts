@@ -25,6 +25,7 @@ export interface Logged {
 }
 
 export interface Program {
+  readonly pid: number;
   /** The next log line with this message that no earlier call has given. */
   readonly logged: (message: string) => Promise<Logged>;
   readonly kill: (signal: NodeJS.Signals) => void;
@@ -66,6 +67,7 @@ export function startProgram(args: readonly string[], { cwd, env = {} }: Setting
     await ended;
   });
   return {
+    pid: child.pid ?? 0,
     logged: log.next,
     kill: (signal) => void child.kill(signal),
     ended,

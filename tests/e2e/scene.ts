@@ -178,6 +178,7 @@ export interface OutboxRow {
   readonly unit: string;
   readonly kind: string;
   readonly person: string;
+  readonly channel: string;
   readonly state: string;
   readonly attempt: number;
   readonly round: string;

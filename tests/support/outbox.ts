@@ -52,7 +52,7 @@ export async function addMessages(store: Store, entries: readonly OutboxEntry[])
   ]);
 }
 
-export function emailTo(smtp: SmtpServer): ReadonlyMap<ChannelId, Channel> {
+export function emailTo(smtp: Pick<SmtpServer, 'port'>): ReadonlyMap<ChannelId, Channel> {
   const config = {
     host: '127.0.0.1',
     port: smtp.port,

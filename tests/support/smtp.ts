@@ -46,6 +46,8 @@ export interface SmtpServer {
   next(): Promise<ReceivedMail>;
   /** Resolves when a connection has come to a step that stalls; with the mail where it was sent in full. */
   stalled(): Promise<ReceivedMail | null>;
+  /** Resolves when a message is there in full whose verdict takes a while. */
+  asked(): Promise<void>;
   /** How many connections were begun. */
   connections(): number;
   close(): Promise<void>;
@@ -55,6 +57,7 @@ export interface SmtpServer {
 export async function startSmtp(options: SmtpOptions = {}): Promise<SmtpServer> {
   const accepted = createQueue<ReceivedMail>();
   const stalled = createQueue<ReceivedMail | null>();
+  const asked = createQueue<void>();
   const sockets = new Set<Socket>();
   const steps = new WeakMap<SMTPServerSession, SmtpStep>();
   let connections = 0;
@@ -96,7 +99,10 @@ export async function startSmtp(options: SmtpOptions = {}): Promise<SmtpServer> 
           return 'silence';
         }
         const step = steps.get(session);
-        if (typeof step === 'object' && step.at === 'verdict') await setTimeout(step.afterMs);
+        if (typeof step === 'object' && step.at === 'verdict') {
+          asked.put();
+          await setTimeout(step.afterMs);
+        }
         const error = refusal(session, 'data');
         if (error === null) accepted.put(received);
         return error;
@@ -120,6 +126,7 @@ export async function startSmtp(options: SmtpOptions = {}): Promise<SmtpServer> 
     messages: accepted.all,
     next: accepted.next,
     stalled: stalled.next,
+    asked: asked.next,
     connections: () => connections,
     async close() {
       const closed = once(listening, 'close');

@@ -1,0 +1,62 @@
+/** The clock of the machine goes wrong in the middle of a story: nobody hears a thing twice, and nothing falls silent. */
+import { describe, expect, it } from 'vitest';
+import { iso, seconds } from '../support/instants.ts';
+import { DAY, HOUR, Story } from '../timelines/story.ts';
+
+const COLD = { from: seconds('2026-11-14T00:00:00Z'), hours: 14 };
+const says = (at: number): number => (at >= COLD.from && at < COLD.from + COLD.hours * HOUR ? -6 : 6);
+
+const plot = { from: '2026-11-10T12:17:00Z', says } as const;
+const words = (story: Story): string[] =>
+  story.heard.map(({ at, kind, action, startBy }) =>
+    [iso(at), kind, action, startBy === null ? '-' : iso(startBy)].join(' '),
+  );
+const kinds = (story: Story): string[] => story.heard.map(({ kind }) => kind);
+
+const END = '2026-11-14T12:00:00Z';
+const EVERY = { everyHours: 3 };
+
+let straight: Story;
+
+describe('a clock', { timeout: 120_000 }, () => {
+  it('that goes right hears the whole story', async () => {
+    straight = await Story.begin(plot);
+    await straight.until(END, EVERY);
+    expect(kinds(straight)).toEqual(['heads-up', 'act', 'last-call', 'late', 'frozen']);
+  });
+
+  it('that goes back an hour day after day makes no message come twice or stay away', async () => {
+    const jumping = await Story.begin(plot);
+    for (const day of [11, 12, 13]) {
+      await jumping.until(`2026-11-${day}T21:17:00Z`, EVERY);
+      // The next round would be three hours on; it is one hour before the last.
+      jumping.now -= 4 * HOUR;
+      await jumping.until(iso(jumping.now));
+      jumping.now += 3 * HOUR;
+    }
+    await jumping.until(END, EVERY);
+    expect(kinds(jumping), words(jumping).join('\n')).toEqual(kinds(straight));
+  });
+
+  it('that is a week ahead for two rounds silences nothing after it, and nothing of that week goes out later', async () => {
+    const story = await Story.begin({
+      ...plot,
+      // The service goes by its own clock, and knows nothing of what lies a week ahead of it.
+      isOut: (now) => now >= seconds('2026-11-16T00:00:00Z'),
+    });
+    await story.until('2026-11-11T12:17:00Z', EVERY);
+    const right = story.now;
+    const before = story.heard.length;
+    story.now += 7 * DAY;
+    await story.until(iso(story.now + 3 * HOUR), EVERY);
+    const astray = story.heard.length;
+    story.now = right;
+    await story.until(END, EVERY);
+    const said = words(story).join('\n');
+    // By that clock the time to start has passed and there is no forecast; each is said once.
+    const meanwhile = story.heard.slice(before, astray).map(({ kind }) => kind);
+    expect(meanwhile.toSorted(), said).toEqual(['late', 'no-forecast']);
+    const told = (heard: Story['heard']) => heard.map(({ at, kind, startBy }) => [iso(at), kind, startBy]);
+    expect(told(story.heard.slice(astray)), said).toEqual(told(straight.heard.slice(before)));
+  });
+});
