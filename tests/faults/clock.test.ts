@@ -59,4 +59,24 @@ describe('a clock', { timeout: 120_000 }, () => {
     const told = (heard: Story['heard']) => heard.map(({ at, kind, startBy }) => [iso(at), kind, startBy]);
     expect(told(story.heard.slice(astray)), said).toEqual(told(straight.heard.slice(before)));
   });
+
+  it('that was a week ahead leaves nothing in the outbox that goes out later, or stands in the way of what is true', async () => {
+    const next = seconds('2026-11-20T00:00:00Z');
+    const story = await Story.begin({
+      from: '2026-11-17T18:17:00Z',
+      says: (at) => (at >= next && at < next + COLD.hours * HOUR ? -6 : says(at)),
+      smtp: { script: [{ at: 'rcpt', code: 451, text: 'come back later' }] },
+    });
+    await story.until('2026-11-17T18:17:00Z');
+    expect(story.heard).toEqual([]);
+    story.now -= 7 * DAY + HOUR;
+    await story.until('2026-11-13T12:17:00Z', EVERY);
+    await story.mark('winterized', { method: 'antifreeze', concentrationPercent: 50 });
+    await story.until('2026-11-18T18:17:00Z', { everyHours: 6 });
+    const said = words(story);
+    expect(kinds(story), said.join('\n')).toEqual(['act', 'all-clear']);
+    const [act] = story.heard;
+    expect(iso(act?.at ?? 0)).toBe('2026-11-10T18:17:00Z');
+    expect(act?.startBy, said.join('\n')).toBeLessThan(COLD.from);
+  });
 });

@@ -7,7 +7,6 @@
 import { readFileSync, writeSync } from 'node:fs';
 import { deserialize } from 'node:v8';
 import Database from 'better-sqlite3';
-import { answer } from '../../dist/app/mark.js';
 import { runRound } from '../../dist/app/round.js';
 import { openEmail } from '../../dist/delivery/email.js';
 import { openTextGateway } from '../../dist/delivery/text-gateway.js';
@@ -41,6 +40,9 @@ const seen = { round: 0, claim: 0, settle: 0, mark: 0, other: 0 };
 const open = new Map();
 
 function before(database, sql) {
+  // A write outside any transaction would be the first of many that a kill can part.
+  if (!open.has(database) && /^(insert|update|delete) /.test(sql))
+    open.set(database, { kind: null, statements: 0 });
   const transaction = open.get(database);
   if (transaction === undefined) return;
   if (transaction.statements === 0) {
@@ -150,6 +152,8 @@ async function markUntil(instant) {
     const said = (await store.readUnit(unit))?.answers ?? [];
     now = at;
     if (said.some((one) => one.at === at)) continue;
+    // Most children come to no mark and need not load what it takes.
+    const { answer } = await import('../../dist/app/mark.js');
     const usual = { circuits: [], method: null, quality: null, concentrationPercent: null, by: null };
     await answer(store, { config, unit, state, at, now, ...usual, ...how });
     say(`marked ${unit}`);

@@ -64,6 +64,13 @@ interface Run {
   readonly moment: Moment | null;
 }
 
+/** Marks are few: a child that is to be killed at one may go on for so many rounds. */
+const LONG_WAY = 8;
+
+function isOfMark(moment: Moment): boolean {
+  return 'line' in moment ? moment.line === 'marked' : 'in' in moment && moment.in === 'mark';
+}
+
 /** Resolves with the moment at which it was killed; null: it ended by itself. */
 async function runChild({ plan, server, moment }: Run): Promise<Moment | null> {
   const child = spawn(process.execPath, [CHILD, plan], { stdio: ['ignore', 'pipe', 'pipe'] });
@@ -91,7 +98,7 @@ async function runChild({ plan, server, moment }: Run): Promise<Moment | null> {
     if (line.startsWith('halted')) kill(moment);
     if ('line' in moment && line.startsWith(moment.line)) kill(moment, moment.afterMs);
     if (line === INSTEAD.line) rounds += 1;
-    if (rounds === INSTEAD.nth) kill(INSTEAD);
+    if (rounds === (isOfMark(moment) ? LONG_WAY : INSTEAD.nth)) kill(INSTEAD);
   });
   const [code, signal] = (await once(child, 'close')) as [number | null, NodeJS.Signals | null];
   server.watch(null);
