@@ -6,7 +6,7 @@ import { STEPS, type Step } from './mail-server.ts';
 export type Moment =
   /** Dead at a statement of the nth transaction of a kind: before one, before the commit, or right after it. */
   | {
-      readonly in: 'round' | 'claim' | 'settle' | 'mark' | 'other';
+      readonly in: 'round' | 'claim' | 'settle' | 'mark';
       readonly nth: number;
       readonly after: number | 'commit';
     }
@@ -30,9 +30,25 @@ export const INSTEAD: Moment & { readonly line: string } = { line: 'finished', n
 export function momentFrom(random: Random): Moment {
   const nth = random.pick([1, 1, 2, 3]);
   if (random.chance(0.45)) {
-    const kind = random.pick(['round', 'claim', 'settle', 'claim', 'settle', 'mark', 'other'] as const);
-    const after = random.pick([0, 'commit', 'commit', random.whole(1, 3), random.whole(4, 40)] as const);
-    return { in: kind, nth: kind === 'mark' || kind === 'other' ? 1 : nth, after };
+    const kind = random.pick([
+      'round',
+      'round',
+      'round',
+      'claim',
+      'claim',
+      'settle',
+      'settle',
+      'mark',
+    ] as const);
+    const after = random.pick([
+      0,
+      'commit',
+      random.whole(1, 3),
+      random.whole(2, 12),
+      random.whole(4, 40),
+    ] as const);
+    // The second round of a child is the last that it comes to.
+    return { in: kind, nth: kind === 'mark' || kind === 'round' ? 1 : nth, after };
   }
   if (random.chance(0.75)) {
     const step = random.pick([...STEPS, 'dot', 'taken'] as const);
