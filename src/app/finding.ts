@@ -6,7 +6,7 @@ import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import { contactsOf } from './contacts.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 import type { PlaceEvaluation } from './evaluate-place.ts';
-import { heldWater, standsDrained } from './held-water.ts';
+import { heldWater, isDone, standsDrained } from './held-water.ts';
 import { coversWindow } from './reach.ts';
 
 export function findingOf(
@@ -16,13 +16,15 @@ export function findingOf(
 ): Finding {
   const memory = withoutFuture(record.memory, now);
   const { water, waterAt } = heldWater(unit, record, now);
+  const acted = memory.advice !== null && (waterAt ?? -Infinity) > memory.advice.since;
   const covered = place.outlook !== null && coversWindow(place.outlook, now, config.policy.windowHours);
   return {
     unit: unit.id,
     now,
     advice: assessment?.advice ?? null,
     relaxing: assessment?.relaxing ?? memory.relaxing,
-    acted: memory.advice !== null && (waterAt ?? -Infinity) > memory.advice.since,
+    acted,
+    isDone: acted && memory.advice !== null && isDone(unit.model, water, memory.advice.action),
     // Hours that no forecast covers may hold anything: nothing is called over from them.
     chanceIfWet: covered ? (assessment?.chanceIfWet ?? 1) : 1,
     chanceAhead: assessment?.chanceAhead ?? 1,

@@ -1,8 +1,9 @@
 /** Which of two statements about a unit's water holds: the newer of the config's and the last mark's. */
 import type { UnitConfig } from '../config/config.ts';
+import type { Action } from '../decision/advice.ts';
 import { isTank, isTrap } from '../model/circuit-names.ts';
 import type { UnitModel } from '../model/unit.ts';
-import { circuitState, type CircuitState, type UnitWater } from '../model/water-state.ts';
+import { circuitState, type CircuitState, type UnitWater, type WaterKind } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { UnitRecord } from '../store/store.ts';
 
@@ -51,7 +52,29 @@ export function yetToCome({ water }: UnitConfig, now: EpochSeconds): EpochSecond
 
 /** Lines are drained, and none is blown out or holds antifreeze: that was done for the season. Tanks may be empty. */
 export function standsDrained({ parts }: UnitModel, water: UnitWater): boolean {
-  const lines = parts.filter(({ circuit }) => !isTank(circuit) && !isTrap(circuit));
-  const kinds = lines.map(({ circuit }) => circuitState(water, circuit).state.kind);
+  const kinds = kindsInLines(parts, water);
   return kinds.includes('drained') && !kinds.includes('blown') && !kinds.includes('antifreeze');
+}
+
+/** What was asked has been done, by what was said of the water since; what it is worth only a forecast can tell. */
+export function isDone({ parts }: UnitModel, water: UnitWater, asked: Action): boolean {
+  const kinds = kindsInLines(parts, water);
+  const isEmptied = !kinds.includes('wet') && !kinds.includes('unknown');
+  switch (asked) {
+    case 'nothing':
+      return true;
+    case 'keep-warm':
+      return water.keptWarm === true || isEmptied;
+    case 'drain-part':
+      return kinds.some((kind) => kind !== 'wet' && kind !== 'unknown');
+    case 'drain':
+      return isEmptied;
+    case 'winterize':
+      return isEmptied && kinds.some((kind) => kind === 'blown' || kind === 'antifreeze');
+  }
+}
+
+function kindsInLines(parts: UnitModel['parts'], water: UnitWater): WaterKind[] {
+  const lines = parts.filter(({ circuit }) => !isTank(circuit) && !isTrap(circuit));
+  return lines.map(({ circuit }) => circuitState(water, circuit).state.kind);
 }

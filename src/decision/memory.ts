@@ -40,6 +40,12 @@ export interface Episode {
   readonly heard?: readonly string[];
   /** Nothing of it is left to do: what is told next, short of the all-clear, opens another one. */
   readonly over?: true;
+  /** What was asked and done in the one before, whose all-clear is still due; absent: nothing. */
+  readonly done?: Action;
+  /** When the cold that it was done for was to come; absent: nothing was done, or no forecast said when. */
+  readonly dueAt?: EpochSeconds;
+  /** Since when forecasts have taken back that cold before it came; absent: they have not. */
+  readonly calmSince?: EpochSeconds;
 }
 
 /** What a unit's rounds remember of each other: the advice in force and what was told. JSON in the store. */
@@ -51,6 +57,8 @@ export interface Memory {
     readonly startBy: EpochSeconds | null;
     /** When this action became the advice. */
     readonly since: EpochSeconds;
+    /** When the damage is due that it prevents; absent: no forecast says when. */
+    readonly dueAt?: EpochSeconds;
     /** All that was asked to keep it warm since then; absent with any other action. */
     readonly measures?: readonly Measure[];
   } | null;

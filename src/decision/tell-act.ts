@@ -12,11 +12,16 @@ const LATER_S = 12 * HOUR_S;
 const SOON_S = DAY_S;
 
 /** Tells of work to do: anew, more of it, or another time to start by. */
-export function sayAdvice(telling: Telling, { now }: Finding, advice: Advice): void {
+export function sayAdvice(telling: Telling, finding: Finding, advice: Advice): void {
+  const { now } = finding;
   const { action, startBy } = advice;
   const before = telling.lastAdvice();
   if (before === null) {
-    telling.say(advice.late ? 'late' : 'act', action, startBy);
+    telling.say(
+      advice.late ? 'late' : isMoreThanDone(telling, finding, action) ? 'worse' : 'act',
+      action,
+      startBy,
+    );
     return;
   }
   // Less would do by this forecast, but until another one confirms it the work is asked for in its time.
@@ -36,6 +41,13 @@ export function sayAdvice(telling: Telling, { now }: Finding, advice: Advice): v
   }
   if (startBy === null) return;
   sayTime(telling, { now, action, startBy, before });
+}
+
+/** What was asked has been done and still stands, and is not enough for what the forecast has become. */
+function isMoreThanDone(telling: Telling, { standsDrained = false }: Finding, action: Action): boolean {
+  const done = telling.done()?.action;
+  if (done === undefined || !isStronger(action, done)) return false;
+  return done === 'keep-warm' || standsDrained;
 }
 
 /** Colder than it was, and keeping warm takes what nobody was asked for. */

@@ -6,8 +6,10 @@ import type { Telling } from './telling.ts';
 export function sayQuiet(telling: Telling, finding: Finding): void {
   const { chanceAhead, policy, standsDrained = false } = finding;
   if (!standsDrained || telling.memory.episode !== null) telling.forgetDry();
-  if (chanceAhead > policy.headsUpChance) return telling.sayHeadsUp(headsUpReaders(finding));
-  if (!isOver(telling, finding) || isJustAsked(telling, finding)) return;
+  const isAhead = chanceAhead > policy.headsUpChance;
+  if (isAhead || !isOver(telling, finding)) telling.forgetCalm();
+  if (isAhead) return telling.sayHeadsUp(headsUpReaders(finding));
+  if (!isOver(telling, finding) || isJustAsked(telling, finding) || mayComeBack(telling, finding)) return;
   const mayBeFilled = standsDrained && isFillable(finding);
   if (telling.memory.episode !== null)
     return telling.sayOver(mayBeFilled ? 'fill-again' : 'all-clear', standsDrained);
@@ -18,6 +20,15 @@ export function sayQuiet(telling: Telling, finding: Finding): void {
 function isJustAsked(telling: Telling, { now }: Finding): boolean {
   const asked = telling.lastAdvice();
   return asked !== null && now - asked.at < DAY_S;
+}
+
+/** So long forecasts must have taken back cold that is yet to come; an engineering estimate: two of their runs. */
+const CONFIRMED_S = 12 * HOUR_S;
+
+/** Whoever has drained for a cold that one forecast takes back is not to fill for it to come back with the next. */
+function mayComeBack(telling: Telling, { now }: Finding): boolean {
+  const dueAt = telling.memory.episode?.dueAt;
+  return dueAt !== undefined && now < dueAt && now - telling.calmSince() < CONFIRMED_S;
 }
 
 /** Drained, it would be safe full of water for as far ahead as a forecast is believed. */

@@ -62,19 +62,24 @@ function isMadeSafe({ acted }: Finding, advice: Advice, { advice: before }: Memo
 
 /** Cold that threatens the unit once it is used again is another story; the all-clear of this one is still due. */
 function closed(memory: Memory): Memory {
-  const { episode } = memory;
+  const { episode, advice } = memory;
   const told = memory.told.filter((t) => t.kind === 'frozen');
-  return { ...memory, episode: episode === null ? null : { ...episode, over: true }, told };
+  const { action: done, dueAt } = advice ?? {};
+  const of = { ...(done === undefined ? {} : { done }), ...(dueAt === undefined ? {} : { dueAt }) };
+  const over = { over: true, ...of } as const;
+  return { ...memory, episode: episode === null ? null : { ...episode, ...over }, told };
 }
 
 /** Ice in the way suspends advice; it does not relax it. */
-function inForceAfter({ now }: Finding, advice: Advice, memory: Memory): Memory['advice'] {
+function inForceAfter({ now, deadlineAt }: Finding, advice: Advice, memory: Memory): Memory['advice'] {
   if (isFrozenIn(advice)) return memory.advice;
   const { action, method, startBy } = advice;
   const before = memory.advice?.action === action ? memory.advice : null;
   const since = before?.since ?? now;
   const measures = askedFor(advice, before);
-  return { action, method, startBy, since, ...(measures === undefined ? {} : { measures }) };
+  const dueAt = action === 'nothing' ? undefined : (deadlineAt ?? before?.dueAt);
+  const due = dueAt === undefined ? {} : { dueAt };
+  return { action, method, startBy, since, ...due, ...(measures === undefined ? {} : { measures }) };
 }
 
 /** What was asked once may have been done: it is not taken back. Advice that is only held asks nothing new. */
@@ -96,13 +101,14 @@ function known({ lowest }: Finding, memory: Memory): Memory['lastKnown'] {
   return { asOf: lowest.madeAt, lowestOutsideC: lowest.temperatureC, lowestAt: lowest.at };
 }
 
-/** Without a forecast the clock still runs on what was said before. */
+/** Without a forecast the clock still runs on what was said before, unless that has been done. */
 function tellBlind(finding: Finding, memory: Memory): Told {
   const { now } = finding;
   const blindSince = memory.blindSince ?? now;
   const telling = tellingOf(finding, { ...memory, blindSince });
   const { advice } = memory;
-  const work = advice !== null && advice.action !== 'nothing' ? advice : null;
+  const isOpen = advice !== null && advice.action !== 'nothing' && finding.isDone !== true;
+  const work = isOpen ? advice : null;
   const before = telling.lastAdvice();
   if (work !== null && work.startBy !== null && before !== null) {
     sayTime(telling, { now, action: work.action, startBy: work.startBy, before });

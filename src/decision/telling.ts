@@ -68,6 +68,27 @@ export class Telling {
     return this.#toldWithinADay() >= MOST_A_DAY;
   }
 
+  /** Since when forecasts have taken back, before it came, the cold that something was done for: from now on if not yet. */
+  calmSince(): EpochSeconds {
+    const { episode } = this.#memory;
+    const calmSince = episode?.calmSince ?? this.#of.now;
+    if (episode !== null) this.#memory = { ...this.#memory, episode: { ...episode, calmSince } };
+    return calmSince;
+  }
+
+  forgetCalm(): void {
+    const { episode } = this.#memory;
+    if (episode?.calmSince === undefined) return;
+    const { calmSince: _calmSince, ...rest } = episode;
+    this.#memory = { ...this.#memory, episode: rest };
+  }
+
+  /** What was asked and done, where the cold that it was done for has not been called over; null: nothing. */
+  done(): Pick<Said, 'action' | 'startBy'> | null {
+    const action = this.#memory.episode?.done;
+    return action === undefined ? null : { action, startBy: null };
+  }
+
   say(kind: MessageKind, action: Action, startBy: EpochSeconds | null): void {
     const to = this.#listening(kind, action);
     const episode = this.#open(to);
@@ -140,7 +161,7 @@ export class Telling {
   push(kind: MessageKind, { key, action, startBy, to, ...more }: Pushed): void {
     const { now, deadlineAt } = this.#of;
     if (to.length === 0) return;
-    const before = this.lastAdvice();
+    const before = this.lastAdvice() ?? (kind === 'worse' ? this.done() : null);
     const previous = before === null ? null : { action: before.action, startBy: before.startBy };
     const notice = noticeOf(kind, { episode: key, action, startBy, now, deadlineAt, previous });
     this.#notices.push({ ...notice, ...more, to });
@@ -174,7 +195,8 @@ export class Telling {
     const { now, unit } = this.#of;
     const before = this.#memory.episode;
     const fresh = before === null || before.over === true;
-    const base = fresh ? { id: `${unit}.${isoSecond(now)}`, since: now } : before;
+    const done = before?.done === undefined ? {} : { done: before.done };
+    const base = fresh ? { id: `${unit}.${isoSecond(now)}`, since: now, ...done } : before;
     const heard = [...new Set([...(before?.heard ?? []), ...readers])];
     const episode = before !== null && before.heard === undefined ? base : { ...base, heard };
     this.#memory = { ...this.#memory, episode };

@@ -136,6 +136,8 @@ describe('what a person did', () => {
       since: EPOCH,
       heard: ['ann'],
       over: true,
+      done: 'drain',
+      dueAt: EPOCH + 60 * 3600,
     });
   });
 });

@@ -135,7 +135,7 @@ describe('told of a freeze', () => {
 describe('told that it is over', () => {
   it('all-clear once, when neither the window nor what lies beyond threatens', () => {
     const timeline = new Timeline();
-    timeline.round(0, { chances: DRAIN, deadline: 60 });
+    timeline.round(0, { chances: DRAIN, deadline: 38 });
     const done = { chances: { nothing: 0, winterize: 0 }, deadline: null, acted: true };
     expect(kinds(timeline.round(10, { ...done, chanceIfWet: 0.6 }))).toEqual([]);
     expect(kinds(timeline.round(40, { ...done, chanceIfWet: 0.03 }))).toEqual([]);
@@ -143,6 +143,30 @@ describe('told that it is over', () => {
     expect(kinds(timeline.round(42, { ...done, chanceIfWet: 0.02 }))).toEqual(['all-clear nothing']);
     expect(kinds(timeline.round(43, { ...done, chanceIfWet: 0.02 }))).toEqual([]);
     expect(timeline.memory).toMatchObject({ episode: null, told: [] });
+  });
+
+  it('all-clear of cold that was taken back after the work only once it has been so for twelve hours', () => {
+    const timeline = new Timeline();
+    timeline.round(0, { chances: DRAIN, deadline: 60 });
+    const done = { chances: { nothing: 0, winterize: 0 }, deadline: null, acted: true, chanceIfWet: 0 };
+    expect([10, 15].map((hour) => kinds(timeline.round(hour, done)))).toEqual([[], []]);
+    // It is back, and goes again.
+    expect(kinds(timeline.round(16, { ...done, chanceIfWet: 0.6 }))).toEqual([]);
+    expect([20, 31].map((hour) => kinds(timeline.round(hour, done)))).toEqual([[], []]);
+    expect(kinds(timeline.round(32, done))).toEqual(['all-clear nothing']);
+  });
+
+  it('worse where what was done stands and is not enough, and act where it was undone', () => {
+    const asked = (standsDrained: boolean): object => {
+      const timeline = new Timeline();
+      timeline.round(0, { chances: DRAIN, deadline: 60 });
+      const done = { chances: { nothing: 0, winterize: 0 }, deadline: null, acted: true, chanceIfWet: 1 };
+      timeline.round(5, done);
+      return timeline.round(9, { chances: WINTERIZE, deadline: 90, standsDrained }).notices;
+    };
+    const previous = { action: 'drain', startBy: null };
+    expect(asked(true)).toMatchObject([{ kind: 'worse', action: 'winterize', previous }]);
+    expect(asked(false)).toMatchObject([{ kind: 'act', action: 'winterize', previous: null }]);
   });
 
   it('nothing at all where there never was anything', () => {
