@@ -16,7 +16,8 @@ export function findingOf(
 ): Finding {
   const memory = withoutFuture(record.memory, now);
   const { water, waterAt } = heldWater(unit, record, now);
-  const acted = memory.advice !== null && (waterAt ?? -Infinity) > memory.advice.since;
+  const inForce = memory.advice;
+  const acted = inForce !== null && (waterAt ?? -Infinity) > inForce.since;
   const covered = place.outlook !== null && coversWindow(place.outlook, now, config.policy.windowHours);
   return {
     unit: unit.id,
@@ -24,7 +25,7 @@ export function findingOf(
     advice: assessment?.advice ?? null,
     relaxing: assessment?.relaxing ?? memory.relaxing,
     acted,
-    isDone: acted && memory.advice !== null && isDone(unit.model, water, memory.advice.action),
+    isDone: acted && isDone(unit.model, water, inForce.action),
     // Hours that no forecast covers may hold anything: nothing is called over from them.
     chanceIfWet: covered ? (assessment?.chanceIfWet ?? 1) : 1,
     chanceAhead: assessment?.chanceAhead ?? 1,
@@ -32,6 +33,7 @@ export function findingOf(
     standsDrained: standsDrained(unit.model, water),
     isFreezing: isFreezing(place, now),
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
+    iceHasRoom: assessment?.middle.frozenPath === true && assessment.middle.iceHasRoom,
     checkedAt: record.checkedAt,
     deadlineAt: assessment?.firstDamage.deadlineAt ?? null,
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,

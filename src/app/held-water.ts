@@ -50,8 +50,12 @@ export function yetToCome({ water }: UnitConfig, now: EpochSeconds): EpochSecond
   return later.length === 0 ? null : Math.max(...later.map(({ since }) => since ?? now));
 }
 
-/** Lines are drained, and none is blown out or holds antifreeze: that was done for the season. Tanks may be empty. */
+/**
+ * Lines are drained, and none is blown out or holds antifreeze: that was done for the season. Tanks may be empty. What
+ * was emptied at dusk by whoever keeps it warm and lives on its water is no drain.
+ */
 export function standsDrained({ parts }: UnitModel, water: UnitWater): boolean {
+  if (water.keptWarm === true) return false;
   const kinds = kindsInLines(parts, water);
   return kinds.includes('drained') && !kinds.includes('blown') && !kinds.includes('antifreeze');
 }

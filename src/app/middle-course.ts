@@ -35,6 +35,8 @@ export interface MiddleCourse {
   readonly frozen: ReadonlySet<string>;
   /** There is such a circuit. */
   readonly frozenPath: boolean;
+  /** All the ice in the way has room: it keeps the unit from being drained and harms nothing. */
+  readonly iceHasRoom: boolean;
   /** When none does, from now on. */
   readonly thawedPath: readonly Interval[];
   /** When gas (or enough of it) and battery are out as it stands; null: not within the forecast, or not counted. */
@@ -83,9 +85,8 @@ export function describeMiddle({ assessor, unit, outlook, water, now }: MiddleRe
   });
   const path = runs.filter(({ part }) => inPath(part, water));
   const hour = (now - outlook.firstHour) / HOUR_S;
-  const frozen = new Set(
-    path.filter(({ part, run }) => isBlockedAt(part, run, hour)).map(({ part }) => part.circuit),
-  );
+  const blocked = path.filter(({ part, run }) => isBlockedAt(part, run, hour)).map(({ part }) => part);
+  const frozen = new Set(blocked.map(({ circuit }) => circuit));
   return {
     zones: zones.map(({ zone, statistics, samples, temperatureC }) => ({
       zone,
@@ -97,6 +98,7 @@ export function describeMiddle({ assessor, unit, outlook, water, now }: MiddleRe
     parts: runs.map(({ part, run }) => partCourse(part, run, { now, firstHour: outlook.firstHour })),
     frozen,
     frozenPath: frozen.size > 0,
+    iceHasRoom: blocked.every(({ headroom }) => headroom === true),
     ...runningOut(trace, outlook.firstHour),
     gasOnBoardUntil: gasOnBoardUntil(trace, { from: stands.plan.suppliedFrom, now }),
     thawedPath: thawed(path, outlook, now),

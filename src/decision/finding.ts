@@ -37,6 +37,8 @@ export interface Finding {
   /** The air outside is below freezing now; absent: it is not known to be. */
   readonly isFreezing?: boolean;
   readonly alreadyDamaged: boolean;
+  /** Ice closes the way of the water only where it has room, in stubs that are open above, and harms nothing. */
+  readonly iceHasRoom?: boolean;
   /** When a person last checked it for ice; absent or null: nobody has. */
   readonly checkedAt?: EpochSeconds | null;
   readonly deadlineAt: EpochSeconds | null;

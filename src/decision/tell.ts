@@ -90,7 +90,9 @@ function askedFor({ measures, reasonCode }: Advice, before: Memory['advice']): A
 }
 
 function sayOf(telling: Telling, finding: Finding, advice: Advice): void {
-  if (isFrozenIn(advice)) return sayFrozenIn(telling);
+  // Stubs under a heated floor freeze in every hard night, and that is no news.
+  if (isFrozenIn(advice))
+    return finding.iceHasRoom === true ? sayQuiet(telling, finding) : sayFrozenIn(telling);
   if (advice.action !== 'nothing') return sayAdvice(telling, finding, advice);
   if (asksForWork(advice)) return telling.sayOnce('act', 'nothing', null);
   sayQuiet(telling, finding);

@@ -8,7 +8,7 @@ import { PROBE } from '../support/scenario.ts';
 import { steady, type Air } from './air.ts';
 import { fitting, HOUR, Story } from './story.ts';
 
-const LONG = 120_000;
+const LONG = 300_000;
 const MILD: Air = () => 10;
 
 describe('a forecast that withdraws', () => {

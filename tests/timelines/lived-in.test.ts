@@ -7,7 +7,7 @@ import { describe, it } from 'vitest';
 import { nightsAndDays, steady, turning, type Air } from './air.ts';
 import { fitting, Story, type Plot } from './story.ts';
 
-const LONG = 120_000;
+const LONG = 300_000;
 
 const HEAT = { set: '18 °C', furnace: '30000 BTU/h', ductedShare: 0.12, propane: '60 lb', cylinder: '30 lb' };
 
@@ -47,7 +47,10 @@ function threeNights(nightC: number, dayC: number): Air {
 
 /** Two days and a half of it, from 20:00 on the tenth. */
 function siege(celsius: number): Air {
-  return steady(10, [{ from: '2026-12-11T03:00:00Z', hours: 60, celsius }]);
+  return steady(10, [
+    { from: '2026-12-11T02:00:00Z', hours: 62, celsius: -1 },
+    { from: '2026-12-11T03:00:00Z', hours: 60, celsius },
+  ]);
 }
 
 describe('a full-timer', () => {
@@ -121,18 +124,19 @@ describe('a full-timer', () => {
     const power = { supply: 'shore', breaker: '30 A', other: '3 kW' };
     const story = await Story.begin(plot(threeNights(-6, 2), { power, waterHeater: 'shore' }));
     await story.until('2026-12-10T18:00:00Z', { everyHours: 3 });
-    await story.mark('drained', { quality: 'well' });
+    await story.mark('winterized', { method: 'antifreeze', concentrationPercent: 50 });
     await story.until('2026-12-14T21:00:00Z', { everyHours: 3 });
     story.expectHeard([
       {
         kind: 'act',
-        action: 'drain',
+        // Tripped, it has no heat, and drained it would stand below −4 °C for eight hours of each night: −2 − 4·cos.
+        action: 'winterize',
         from: FROM,
         to: FROM,
         // 0.8 × 30 A × 120 V is 2.9 kW.
         says: /1\.5 kW more than the post bears/,
       },
-      { kind: 'fill-again', from: '2026-12-13T17:00:00Z', to: '2026-12-14T21:00:00Z' },
+      { kind: 'all-clear', from: '2026-12-13T17:00:00Z', to: '2026-12-14T21:00:00Z' },
     ]);
   });
 });
@@ -147,7 +151,14 @@ describe('gas that runs out', () => {
     await story.mark('kept-warm');
     await story.until('2026-12-16T00:00:00Z', { everyHours: 6 });
     story.expectHeard([
-      { kind: 'act', action: 'keep-warm', from: FROM, to: FROM, says: /propane/i },
+      {
+        kind: 'act',
+        action: 'keep-warm',
+        from: FROM,
+        to: FROM,
+        // 7.1 gallons: at 40 °F 1.5 a day, at 21 °F about 4. That ends on Saturday morning, give or take a day.
+        says: /lasts until (Fri 11|Sat 12|Sun 13) Dec, \d\d:\d\d[^;]*; have it refilled before/,
+      },
       { kind: 'all-clear', from: '2026-12-15T00:00:00Z', to: '2026-12-16T00:00:00Z' },
     ]);
   });

@@ -7,7 +7,7 @@ import { describe, it } from 'vitest';
 import { steady } from './air.ts';
 import { Story, type Due } from './story.ts';
 
-const LONG = 120_000;
+const LONG = 300_000;
 
 /** From the evening before Thanksgiving's eve: 8 °C falls to −15 within an hour, for a day and a half. */
 const OUTBREAK = steady(8, [{ from: '2026-11-25T06:00:00Z', hours: 36, celsius: -15 }]);

@@ -8,7 +8,7 @@ import { ANN, PROBE } from '../support/scenario.ts';
 import { nightsAndDays, steady, turning } from './air.ts';
 import { fitting, HOUR, Story, type Heard } from './story.ts';
 
-const LONG = 120_000;
+const LONG = 300_000;
 const EXACT = { kind: 'none' };
 
 /** Winterized with antifreeze, as it was asked. */
