@@ -50,7 +50,7 @@ export function textOf({ received }: Heard): string {
 }
 
 /** Words of the links that a mail offers, and where they lead. */
-export function linksIn({ received }: Heard): ReadonlyMap<string, string> {
+function linksIn({ received }: Heard): ReadonlyMap<string, string> {
   const html = typeof received.mail.html === 'string' ? received.mail.html : '';
   const found = [...html.matchAll(/<a [^>]*href="([^"]*\/a\/[^"]*)"[^>]*>([\s\S]*?)<\/a>/g)];
   return new Map(found.map(([, href = '', words = '']) => [plain(words), href.replaceAll('&amp;', '&')]));

@@ -216,8 +216,11 @@ function heardAt(at: number, received: ReceivedMail): Heard {
   };
 }
 
+/** That it may have frozen is read first. */
 function byReader(a: Heard, b: Heard): number {
-  const [one, other] = [a, b].map(({ to, kind, unit }) => `${to} ${kind} ${unit}`);
+  const [one, other] = [a, b].map(
+    ({ to, kind, unit }) => `${to} ${kind === 'frozen' ? 0 : 1} ${kind} ${unit}`,
+  );
   return (one ?? '') < (other ?? '') ? -1 : 1;
 }
 
