@@ -1,6 +1,8 @@
 /** Forecasts of a winter: what really came, and errors of the stated law, drawn anew for each issue. */
 import type { ForecastSource } from '../../src/forecast/source.ts';
 import type { Forecast } from '../../src/weather/forecast.ts';
+import { errorDeviationK } from '../../src/weather/error-law.ts';
+import { standardErrors } from '../../src/weather/error-lattice.ts';
 import { lawErrors } from '../support/law-errors.ts';
 import { Random } from '../support/random.ts';
 import type { Winter } from './series.ts';
@@ -71,4 +73,31 @@ export function sourceOf(winter: Winter, seed: number): ForecastSource {
       return new Map(points.map(({ id }) => [id, { ok: true, forecast, writtenAt: now }]));
     },
   };
+}
+
+/** The lowest of the single forecast from now on. */
+export function lowWithin(winter: Winter, now: number, seed: number, within: number): number {
+  const { firstHour, members } = forecastAt(winter, now, seed);
+  const from = Math.floor((now - firstHour) / HOUR);
+  return Math.min(...(members[0]?.temperatureC.slice(from, from + within / HOUR + 1) ?? []));
+}
+
+/** The coldest hour of the past and of any member that the program makes of a forecast. */
+export class Coldest {
+  readonly #least: readonly number[];
+
+  constructor(members: number) {
+    const errors = standardErrors(members, AHEAD_HOURS + 12);
+    const law = { atStartK: 1, perDayK: 0.3, members };
+    this.#least = Array.from(
+      { length: AHEAD_HOURS + 12 },
+      (_, h) => errorDeviationK(law, h * HOUR) * Math.min(...errors.map((e) => e[h]!)),
+    );
+  }
+
+  of({ members, firstHour, issuedAt }: Forecast): number {
+    const lead = (i: number): number => (firstHour - (issuedAt ?? firstHour)) / HOUR + i;
+    const air = members[0]?.temperatureC ?? [];
+    return Math.min(...air.map((t, i) => t + (this.#least[lead(i)] ?? 0)));
+  }
 }

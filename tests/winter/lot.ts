@@ -4,12 +4,50 @@ import { warmed } from '../../src/app/evaluate.ts';
 import { assessorOf } from '../../src/app/risk-question.ts';
 import { asItStands } from '../../src/decision/options.ts';
 import type { UnitWater } from '../../src/model/water-state.ts';
+import type { EpochSeconds } from '../../src/quantity/instant.ts';
 import { outlookOf } from '../../src/weather/outlook.ts';
 import { configOf, scenario } from '../support/scenario.ts';
 import { truthFrom } from './forecasts.ts';
-import type { Winter } from './series.ts';
+import { endOf, type Winter } from './series.ts';
 
 const HOUR = 3600;
+const DAY = 24 * HOUR;
+
+/** Minutes on the way, and of the longest work. */
+export const TRAVEL_MINUTES = 40;
+export const WORK_MINUTES = 90;
+
+/**
+ * Parts that freeze no earlier than one that is left and are emptied with it, and tanks: what is first damaged, and
+ * what is left to do when it has been drained, is the same without them, in half the time.
+ */
+const LEFT_OUT = [
+  'outside-shower-hot',
+  'flush-breaker',
+  'strainer',
+  'check-valve',
+  'toilet-valve',
+  'hand-spray',
+  'bath-faucet',
+  'hot-line',
+  'cabinet-elbow',
+  'bath-trap',
+  'shower-trap',
+  'heater-tank',
+  'dump-black',
+  'fresh-tank',
+  'grey-tank',
+  'black-tank',
+] as const;
+
+/** What the person who lives in the heated one has emptied and left so. */
+const EMPTY_ALL_WINTER = [
+  'outside-shower',
+  'outside-shower-hot',
+  'city-inlet',
+  'black-flush',
+  'flush-breaker',
+];
 
 const TRAILER = {
   place: 'lot',
@@ -17,57 +55,76 @@ const TRAILER = {
   length: '24 ft',
   contacts: ['ann'],
   water: { state: 'in-use' },
-  work: { keepWarm: '20 min', drain: '45 min', winterize: '90 min', travel: '40 min' },
+  work: {
+    keepWarm: '20 min',
+    drain: '45 min',
+    winterize: `${WORK_MINUTES} min`,
+    travel: `${TRAVEL_MINUTES} min`,
+  },
 } as const;
 
-/** One with an open belly, one with an enclosed one, both cold, and one that is lived in with the heat on. */
-const UNITS = [
-  { ...TRAILER, id: 'open', belly: 'open', heat: 'none' },
-  { ...TRAILER, id: 'enclosed', belly: 'enclosed', heat: 'none' },
+/**
+ * One with an open belly, one with an enclosed one, both cold; and one that is lived in with the heat on, its hose,
+ * inlet, flush and outside shower emptied for the winter, as the list for dusk has it.
+ */
+const unitsOf = (leftOut: readonly string[]): readonly object[] => [
+  { ...TRAILER, id: 'open', belly: 'open', heat: 'none', parts: { without: leftOut } },
+  { ...TRAILER, id: 'enclosed', belly: 'enclosed', heat: 'none', parts: { without: leftOut } },
   {
     ...TRAILER,
     id: 'heated',
     belly: 'heated',
     attended: true,
+    hose: 'none',
+    parts: { without: [...new Set([...leftOut, ...EMPTY_ALL_WINTER])] },
     heat: { set: '64 °F', furnace: '8 kW', ductedShare: 0.12, propane: '40 lb', running: true },
   },
 ];
 
+/** Accepted chance of damage when nothing is done or it is kept warm; `costs`: from what work and damage cost. */
+export type Accepted = number | 'costs';
+
 export interface LotOf {
   readonly winter: Winter;
-  /** Accepted chance of damage when nothing is done or it is kept warm. */
-  readonly tolerance: number;
+  readonly accepted: Accepted;
+  readonly members: number;
+  /** With every part of the catalogue. */
+  readonly whole?: boolean;
 }
 
-export function lotOf({ winter, tolerance }: LotOf): Config {
+export function lotOf({ winter, accepted, members, whole = false }: LotOf): Config {
   const { timeZone, latitude, longitude } = winter;
+  // On a ridge no cold air gathers: the forecast's air is the unit's.
   const place = { id: 'lot', label: 'Lot', latitude, longitude, timeZone, lie: 'ridge' };
+  const stated = { nothing: accepted, 'keep-warm': accepted, 'drain-part': accepted };
   return scenario(
     configOf({
-      units: UNITS,
+      units: unitsOf(whole ? [] : LEFT_OUT),
       places: [place],
       people: [{ id: 'ann', name: 'Ann Example', email: 'ann@example.org', timeZone, headsUp: '72 h' }],
-      errorModel: { kind: 'growing' },
-      policy: { tolerance: { nothing: tolerance, 'keep-warm': tolerance } },
+      errorModel: { kind: 'growing', members },
+      policy: { tolerance: accepted === 'costs' ? 'from-costs' : stated },
     }),
     { 'series.csv': 'time,temperatureC\n2018-10-01T00:00:00Z,5\n2018-10-01T01:00:00Z,5\n' },
   );
 }
 
 export interface Span {
-  readonly from: number;
-  readonly to: number;
+  readonly from: EpochSeconds;
+  readonly to: EpochSeconds;
 }
 
-interface Truly {
+export interface Truly {
   readonly config: Config;
   readonly unit: UnitConfig;
   readonly winter: Winter;
-  readonly water: UnitWater;
 }
 
 /** When the true air first damages a unit within a span, whose water is as stated then and before; null: it does not. */
-export function trueDamage({ config, unit, winter, water }: Truly, { from, to }: Span): number | null {
+export function trueDamage(
+  { config, unit, winter, water }: Truly & { readonly water: UnitWater },
+  { from, to }: Span,
+): EpochSeconds | null {
   const spot = config.places[0] as PlaceConfig;
   const hoursAhead = Math.ceil((to - from) / HOUR) + 2;
   const forecast = truthFrom(winter, from, hoursAhead);
@@ -79,5 +136,30 @@ export function trueDamage({ config, unit, winter, water }: Truly, { from, to }:
   return at < to ? at : null;
 }
 
-/** As it is when it is used, and has been all along. */
-export const WET: UnitWater = { all: { state: { kind: 'wet' }, since: null, by: null }, circuits: {} };
+/** As it is when it is used. */
+export function wetSince(since: EpochSeconds | null): UnitWater {
+  return { all: { state: { kind: 'wet' }, since, by: null }, circuits: {} };
+}
+
+/** So long at once: a stretch that ends soon is not asked about the whole winter. */
+const AT_ONCE_S = 15 * DAY;
+
+/**
+ * When the true air first damages a unit that was filled (null: has been in use all along) and that nobody touches.
+ * Begins where it was filled; null: not before `to`.
+ */
+export function onsetAfter(
+  truly: Truly,
+  filled: EpochSeconds | null,
+  { from, to }: Span,
+): EpochSeconds | null {
+  const end = Math.min(to, endOf(truly.winter));
+  for (let at = from; at < end; at += AT_ONCE_S) {
+    const onset = trueDamage(
+      { ...truly, water: wetSince(filled) },
+      { from: at, to: Math.min(end, at + AT_ONCE_S) },
+    );
+    if (onset !== null) return onset;
+  }
+  return null;
+}

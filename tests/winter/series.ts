@@ -19,6 +19,11 @@ export interface Winter {
   readonly windSpeedMps: readonly number[];
 }
 
+/** Behind the last hour nothing is known. */
+export function endOf({ firstHour, temperatureC }: Winter): number {
+  return firstHour + (temperatureC.length - 1) * HOUR;
+}
+
 interface Row {
   readonly at: number;
   readonly temperatureC: number;

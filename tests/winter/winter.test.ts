@@ -1,45 +1,69 @@
+/**
+ * `npm test` goes through sixteen days of one November; `npm run winter` through whole winters with many seeds, and
+ * prints what docs/winter.md has.
+ */
 import { expect, it } from 'vitest';
-import { countOf, NONE, sum, type Count } from './count.ts';
+import { itWithShared } from '../shared-data.ts';
+import type { Accepted } from './lot.ts';
 import { newYork, seoul } from './series.ts';
-import { followRule, watchWinter } from './watch.ts';
+import { sentence, table } from './table.ts';
 
-const SEEDS = Number(process.env['DRAINBY_WINTERS'] ?? 1);
-const TOLERANCES = (process.env['DRAINBY_TOLERANCES'] ?? '0.05').split(',').map(Number);
-/** 28, 25 and 20 °F. */
-const RULES_C = [-20 / 9, -35 / 9, -60 / 9];
+const ENV = process.env;
+const SEEDS = numbers(ENV['DRAINBY_WINTER_SEEDS'] ?? '');
+const listed = (name: string, usual: string): readonly string[] => (ENV[name] ?? usual).split(',');
 
-function said(name: string, { missed, told, trueAlarms, falseAlarms, mostADay }: Count): string {
-  const ratio = trueAlarms === 0 ? 'none true' : `${(falseAlarms / trueAlarms).toFixed(2)} per true one`;
-  return `${name}: ${missed} missed, ${told} in spite of a call; ${trueAlarms} true calls, ${falseAlarms} false (${ratio}); at most ${mostADay} a day`;
+/** `3`, `1,4` or `1-20`. */
+function numbers(text: string): readonly number[] {
+  return text
+    .split(',')
+    .filter((piece) => piece !== '')
+    .flatMap((piece) => {
+      const [first = 1, last = first] = piece.split('-').map(Number);
+      return Array.from({ length: last - first + 1 }, (_, i) => first + i);
+    });
 }
 
-it('winters', { timeout: 0 }, async () => {
-  for (const winter of [newYork(), seoul()]) {
-    const seeds = Array.from({ length: SEEDS }, (_, i) => i + 1);
-    for (const tolerance of TOLERANCES) {
-      let total = NONE;
-      for (const seed of seeds) {
-        const t0 = performance.now();
-        const season = await watchWinter({ winter, seed, tolerance });
-        const c = countOf(season, winter);
-        total = sum(total, c);
-        process.stdout.write(`${said(`  seed ${seed}`, c)} ${(performance.now() - t0).toFixed(0)} ms\n`);
-        if (process.env['V']) {
-          for (const d of season.damages)
-            process.stdout.write(
-              `    damage ${d.unit} ${new Date(d.at * 1000).toISOString()} told ${d.toldAt === null ? 'never' : new Date(d.toldAt * 1000).toISOString()}\n`,
-            );
-          for (const a of season.alarms)
-            process.stdout.write(`    alarm ${a.unit} ${new Date(a.at * 1000).toISOString()} ${a.what}\n`);
-        }
-      }
-      process.stdout.write(`${said(`${winter.name} tolerance ${tolerance}`, total)}\n`);
-    }
-    for (const atC of RULES_C) {
-      let total = NONE;
-      for (const seed of seeds) total = sum(total, countOf(await followRule({ winter, seed, atC }), winter));
-      process.stdout.write(`${said(`${winter.name} rule ${(atC * 1.8 + 32).toFixed(0)} °F`, total)}\n`);
-    }
-  }
-  expect(SEEDS).toBeGreaterThan(0);
+const write = (line: string): void => {
+  process.stdout.write(`${line}\n`);
+};
+
+it.runIf(SEEDS.length > 0)('whole winters, counted', { timeout: 0 }, async () => {
+  const which = listed('DRAINBY_WINTERS', 'New York,Seoul');
+  const lines = await table({
+    winters: [newYork(), seoul()].filter(({ name }) => which.includes(name)),
+    seeds: SEEDS,
+    accepted: listed('DRAINBY_WINTER_TOLERANCES', '0.05').map((t): Accepted =>
+      t === 'costs' ? t : Number(t),
+    ),
+    members: listed('DRAINBY_WINTER_MEMBERS', '51').map(Number),
+    write,
+    each: ENV['DRAINBY_WINTER_EACH'] !== undefined,
+  });
+  write('together:');
+  for (const line of lines) write(sentence(line));
+  for (const { count } of lines) expect(count.mostADay).toBeLessThanOrEqual(3);
 });
+
+if (SEEDS.length === 0) {
+  itWithShared(
+    'warns in time of each frost of a late November, and less for nothing than 28 °F',
+    async () => {
+      const lines = await table({
+        winters: [newYork()],
+        seeds: [1],
+        accepted: [0.05],
+        members: [51],
+        days: [51, 67],
+        write: () => undefined,
+      });
+      const of = (name: string): (typeof lines)[number]['count'] =>
+        lines.find((line) => line.name.startsWith(name))!.count;
+      const ours = of('tolerance');
+      expect(ours.onsets).toBeGreaterThan(0);
+      expect(ours.missed).toBe(0);
+      expect(ours.mostIn24h).toBeLessThanOrEqual(3);
+      expect(ours.falseAlarms).toBeLessThan(of('rule 28').falseAlarms);
+      expect(ours.missed).toBeLessThan(of('rule 20').missed);
+    },
+  );
+}
