@@ -84,6 +84,11 @@ export const PolicySchema = z
     margin: quantity('duration', { from: '0 h', to: '2 d' })
       .prefault(`${DEFAULT_POLICY.marginMinutes} min`)
       .describe('Time left over between the end of the work and the danger.'),
+    callAhead: quantity('duration', { from: '6 h', to: '168 h' })
+      .optional()
+      .describe(
+        'How long before its time to start by work is first called for; without it, as soon as there is any.',
+      ),
     daylight: z
       .boolean()
       .default(DEFAULT_POLICY.daylight)

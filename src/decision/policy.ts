@@ -22,6 +22,11 @@ export interface Policy {
   /** Ice fractions that count, for parts that state none of their own. */
   readonly thresholds: IceThresholds;
   readonly marginMinutes: number;
+  /**
+   * Work is first called for when its time to start by is as near as this; until then likely cold is a heads-up. Absent:
+   * as soon as there is any.
+   */
+  readonly callAheadHours?: number;
   readonly daylight: boolean;
   /** Chance beyond the window above which a heads-up goes out. */
   readonly headsUpChance: number;

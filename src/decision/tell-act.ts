@@ -3,6 +3,7 @@ import type { Measure } from '../model/measure.ts';
 import { isStronger, type Action, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import type { Said } from './memory.ts';
+import { sayAhead } from './tell-calm.ts';
 import { covers, type Telling } from './telling.ts';
 
 const LAST_CALL_S = 3 * HOUR_S;
@@ -16,6 +17,7 @@ export function sayAdvice(telling: Telling, finding: Finding, advice: Advice): v
   const { now } = finding;
   const { action, startBy } = advice;
   const before = telling.lastAdvice();
+  if (before === null && isEarly(finding, advice)) return sayAhead(telling, finding);
   if (before === null) {
     telling.say(
       advice.late ? 'late' : isMoreThanDone(telling, finding, action) ? 'worse' : 'act',
@@ -48,6 +50,14 @@ function isMoreThanDone(telling: Telling, { standsDrained = false }: Finding, ac
   const done = telling.done()?.action;
   if (done === undefined || !isStronger(action, done)) return false;
   return done === 'keep-warm' || standsDrained;
+}
+
+/** Forecasts of so far ahead are often taken back, and nobody has to begin yet. */
+export function isEarly(
+  { now, policy: { callAheadHours } }: Pick<Finding, 'now' | 'policy'>,
+  { startBy }: Pick<Advice, 'startBy'>,
+): boolean {
+  return callAheadHours !== undefined && startBy !== null && startBy - now > callAheadHours * HOUR_S;
 }
 
 /** Colder than it was, and keeping warm takes what nobody was asked for. */

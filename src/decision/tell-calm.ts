@@ -4,16 +4,25 @@ import type { Telling } from './telling.ts';
 
 /** With nothing to do: a heads-up of what lies ahead, or that it is over. */
 export function sayQuiet(telling: Telling, finding: Finding): void {
-  const { chanceAhead, policy, standsDrained = false } = finding;
+  const { standsDrained = false } = finding;
   if (!standsDrained || telling.memory.episode !== null) telling.forgetDry();
-  const isAhead = chanceAhead > policy.headsUpChance;
+  const isAhead = isLikely(finding);
   if (isAhead || !isOver(telling, finding)) telling.forgetCalm();
-  if (isAhead) return telling.sayHeadsUp(headsUpReaders(finding));
+  if (isAhead) return sayAhead(telling, finding);
   if (!isOver(telling, finding) || isJustAsked(telling, finding) || mayComeBack(telling, finding)) return;
   const mayBeFilled = standsDrained && isFillable(finding);
   if (telling.memory.episode !== null)
     return telling.sayOver(mayBeFilled ? 'fill-again' : 'all-clear', standsDrained);
   if (mayBeFilled) telling.sayFillAgain();
+}
+
+/** What is likelier to come than not; less is told when its time has come. */
+export function sayAhead(telling: Telling, finding: Finding): void {
+  if (isLikely(finding)) telling.sayHeadsUp(headsUpReaders(finding));
+}
+
+function isLikely({ chanceAhead, policy }: Finding): boolean {
+  return chanceAhead > policy.headsUpChance;
 }
 
 /** A forecast that takes back what was asked for within a day may be followed by one that asks for it again. */

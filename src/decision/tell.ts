@@ -6,7 +6,7 @@ import type { Finding } from './finding.ts';
 import { withSilences } from './hearing.ts';
 import { withoutFuture, type AddressedNotice, type Memory } from './memory.ts';
 import { standing, type StandingOf } from './standing.ts';
-import { sayAdvice, sayTime } from './tell-act.ts';
+import { isEarly, sayAdvice, sayTime } from './tell-act.ts';
 import { sayBack } from './tell-back.ts';
 import { sayQuiet } from './tell-calm.ts';
 import { Telling } from './telling.ts';
@@ -115,6 +115,14 @@ function tellBlind(finding: Finding, memory: Memory): Told {
   if (work !== null && work.startBy !== null && before !== null) {
     sayTime(telling, { now, action: work.action, startBy: work.startBy, before });
   }
+  // What was not yet called for while there was a forecast is, now that none can take it back.
+  if (
+    work !== null &&
+    before === null &&
+    finding.policy.callAheadHours !== undefined &&
+    !isEarly(finding, work)
+  )
+    telling.say(work.startBy !== null && work.startBy < now ? 'late' : 'act', work.action, work.startBy);
   if (finding.blindTooLong)
     telling.sayBlind(blindSince, advice?.action ?? 'nothing', advice?.startBy ?? null);
   const after = telling.memory;

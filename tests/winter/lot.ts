@@ -88,11 +88,13 @@ export interface LotOf {
   readonly winter: Winter;
   readonly accepted: Accepted;
   readonly members: number;
+  /** Hours before the time to start by at which work is first called for; absent: as soon as there is any. */
+  readonly callAhead?: number;
   /** With every part of the catalogue. */
   readonly whole?: boolean;
 }
 
-export function lotOf({ winter, accepted, members, whole = false }: LotOf): Config {
+export function lotOf({ winter, accepted, members, callAhead, whole = false }: LotOf): Config {
   const { timeZone, latitude, longitude } = winter;
   // On a ridge no cold air gathers: the forecast's air is the unit's.
   const place = { id: 'lot', label: 'Lot', latitude, longitude, timeZone, lie: 'ridge' };
@@ -103,7 +105,10 @@ export function lotOf({ winter, accepted, members, whole = false }: LotOf): Conf
       places: [place],
       people: [{ id: 'ann', name: 'Ann Example', email: 'ann@example.org', timeZone, headsUp: '72 h' }],
       errorModel: { kind: 'growing', members },
-      policy: { tolerance: accepted === 'costs' ? 'from-costs' : stated },
+      policy: {
+        tolerance: accepted === 'costs' ? 'from-costs' : stated,
+        ...(callAhead === undefined ? {} : { callAhead: `${callAhead} h` }),
+      },
     }),
     { 'series.csv': 'time,temperatureC\n2018-10-01T00:00:00Z,5\n2018-10-01T01:00:00Z,5\n' },
   );

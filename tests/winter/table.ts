@@ -4,7 +4,7 @@ import type { Accepted } from './lot.ts';
 import { followRule } from './rule.ts';
 import type { Season } from './season.ts';
 import type { Winter } from './series.ts';
-import { watchWinter } from './watch.ts';
+import { watchWinter, type WatchOf } from './watch.ts';
 
 /** Of the forecast's low within three days. */
 export const RULES_F = [28, 25, 20] as const;
@@ -14,6 +14,8 @@ export interface TableOf {
   readonly seeds: readonly number[];
   readonly accepted: readonly Accepted[];
   readonly members: readonly number[];
+  /** Hours before the time to start by; null: as soon as there is any work. */
+  readonly callAhead: readonly (number | null)[];
   readonly days?: readonly [number, number];
   readonly write: (line: string) => void;
   /** Every missed onset and false alarm, too. */
@@ -40,18 +42,35 @@ export async function table(of: TableOf): Promise<readonly Line[]> {
         of.write(`${winter.name}, seed ${seed}, rule ${degF} °F`);
         add(`rule ${degF} °F`, followRule({ winter, seed, atC, ...daysOf(of) }), winter);
       }
-      for (const members of of.members) {
-        for (const accepted of of.accepted) {
-          of.write(`${winter.name}, seed ${seed}, tolerance ${accepted}, ${members} members`);
-          const season = await watchWinter({ winter, seed, accepted, members, ...daysOf(of) });
-          add(`tolerance ${accepted}, ${members} members`, season, winter);
-        }
+      for (const way of waysOf(of)) {
+        const name = nameOf(way);
+        of.write(`${winter.name}, seed ${seed}, ${name}`);
+        add(name, await watchWinter({ winter, seed, ...way, ...daysOf(of) }), winter);
       }
     }
     of.write(`after seed ${seed}:`);
     for (const [name, count] of sums) of.write(sentence({ name, count }));
   }
   return [...sums].map(([name, count]) => ({ name, count }));
+}
+
+type Way = Pick<WatchOf, 'members' | 'accepted' | 'callAhead'>;
+
+function waysOf({ members, accepted, callAhead }: TableOf): readonly Way[] {
+  return members.flatMap((count) =>
+    accepted.flatMap((chance) =>
+      callAhead.map((hours) => ({
+        members: count,
+        accepted: chance,
+        ...(hours === null ? {} : { callAhead: hours }),
+      })),
+    ),
+  );
+}
+
+function nameOf({ accepted, members, callAhead }: Way): string {
+  const when = callAhead === undefined ? 'at once' : `${callAhead} h before`;
+  return `tolerance ${accepted}, ${members} members, called ${when}`;
 }
 
 function daysOf({ days }: TableOf): { readonly days?: readonly [number, number] } {

@@ -36,6 +36,7 @@ it.runIf(SEEDS.length > 0)('whole winters, counted', { timeout: 0 }, async () =>
       t === 'costs' ? t : Number(t),
     ),
     members: listed('DRAINBY_WINTER_MEMBERS', '51').map(Number),
+    callAhead: listed('DRAINBY_WINTER_CALL_AHEAD', 'none,18').map((h) => (h === 'none' ? null : Number(h))),
     write,
     each: ENV['DRAINBY_WINTER_EACH'] !== undefined,
   });
@@ -53,6 +54,7 @@ if (SEEDS.length === 0) {
         seeds: [1],
         accepted: [0.05],
         members: [51],
+        callAhead: [18],
         days: [51, 67],
         write: () => undefined,
       });

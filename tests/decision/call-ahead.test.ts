@@ -1,0 +1,56 @@
+/** Work that is first called for when its time to start by is near. */
+import { describe, expect, it } from 'vitest';
+import { DEFAULT_POLICY } from '../../src/decision/policy.ts';
+import { Timeline, type Said } from './timeline.ts';
+
+const POLICY = { ...DEFAULT_POLICY, callAheadHours: 18 };
+/** Work, travel and margin of draining: 45 + 15 + 120 min. */
+const DRAIN_HOURS = 3;
+const DOUBTFUL = { chances: { nothing: 0.3, drain: 0.1, winterize: 0 }, deadline: 40 + DRAIN_HOURS };
+const LIKELY = { chances: { nothing: 0.6, drain: 0.1, winterize: 0 }, deadline: 40 + DRAIN_HOURS };
+const CALM = { chances: { nothing: 0, drain: 0, winterize: 0 }, deadline: null };
+
+function kinds({ notices }: Said): string[] {
+  return notices.map((n) => `${n.kind} ${n.action}`);
+}
+
+describe('with policy.callAhead', () => {
+  it('says nothing of doubtful cold until so long before the time to start by, and then asks for the work', () => {
+    const timeline = new Timeline(POLICY);
+    const told = [0, 10, 21, 22, 23].map((hour) => kinds(timeline.round(hour, DOUBTFUL)));
+    expect(told).toEqual([[], [], [], ['act drain'], []]);
+  });
+
+  it('has the advice all along: only the call waits', () => {
+    expect(new Timeline(POLICY).round(0, DOUBTFUL).advice).toMatchObject({ action: 'drain' });
+  });
+
+  it('gives a heads-up of likely cold until then', () => {
+    const timeline = new Timeline(POLICY);
+    const told = [0, 22].map((hour) => kinds(timeline.round(hour, LIKELY)));
+    expect(told).toEqual([['heads-up nothing'], ['act drain']]);
+  });
+
+  it('has nothing to take back where doubtful cold goes away', () => {
+    const timeline = new Timeline(POLICY);
+    timeline.round(0, DOUBTFUL);
+    const told = [6, 13, 20, 48].map((hour) => kinds(timeline.round(hour, CALM)));
+    expect(told).toEqual([[], [], [], []]);
+  });
+
+  it('asks for it at once where it is as near as that, and at the latest hour as late', () => {
+    expect(kinds(new Timeline(POLICY).round(30, DOUBTFUL))).toEqual(['act drain']);
+    expect(kinds(new Timeline(POLICY).round(41, DOUBTFUL))).toEqual(['late drain']);
+  });
+
+  it('asks for it in its time without a forecast, too: nothing has taken it back', () => {
+    const timeline = new Timeline(POLICY);
+    timeline.round(0, DOUBTFUL);
+    const told = [10, 22, 23].map((hour) => kinds(timeline.blind(hour, false)));
+    expect(told).toEqual([[], ['act drain'], []]);
+  });
+
+  it('without it, asks for it as soon as there is any', () => {
+    expect(kinds(new Timeline().round(0, DOUBTFUL))).toEqual(['act drain']);
+  });
+});
