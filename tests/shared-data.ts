@@ -13,9 +13,9 @@ export function sharedPath(relative: string): string {
  * A test that needs the open extracts beside the project. Without them it is skipped, and says so; under CI
  * their absence is a failure.
  */
-export function itWithShared(name: string, run: () => void | Promise<void>): void {
+export function itWithShared(name: string, run: () => void | Promise<void>, timeoutMs?: number): void {
   if (existsSync(SHARED) || process.env['CI']) {
-    it(name, run);
+    it(name, run, timeoutMs);
     return;
   }
   process.stderr.write(`SKIPPED, because ../shared is not beside the project: ${name}\n`);
