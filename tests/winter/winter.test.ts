@@ -20,7 +20,7 @@ function numbers(text: string): readonly number[] {
     .flatMap((piece) => {
       const [first = 1, last = first] = piece.split('-').map(Number);
       return Array.from({ length: last - first + 1 }, (_, i) => first + i);
-    }, 300_000);
+    });
 }
 
 const write = (line: string): void => {
@@ -67,5 +67,6 @@ if (SEEDS.length === 0) {
       expect(ours.falseAlarms).toBeLessThan(of('rule 28').falseAlarms);
       expect(ours.missed).toBeLessThan(of('rule 20').missed);
     },
+    300_000,
   );
 }
