@@ -9,8 +9,8 @@ import type { Winter } from './series.ts';
 
 const HOUR = 3600;
 const PAST_HOURS = 72;
-export const AHEAD_HOURS = 4 * 24;
-export const ISSUED_EVERY_S = 6 * HOUR;
+const AHEAD_HOURS = 4 * 24;
+const ISSUED_EVERY_S = 6 * HOUR;
 
 /** The air at an hour; behind the end of the series it stays as it was last. */
 export function truthAt({ firstHour, temperatureC }: Winter, at: number): number {

@@ -142,7 +142,7 @@ export function trueDamage(
 }
 
 /** As it is when it is used. */
-export function wetSince(since: EpochSeconds | null): UnitWater {
+function wetSince(since: EpochSeconds | null): UnitWater {
   return { all: { state: { kind: 'wet' }, since, by: null }, circuits: {} };
 }
 

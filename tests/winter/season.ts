@@ -7,7 +7,7 @@ const HOUR = 3600;
 const DAY = 24 * HOUR;
 
 /** The forecasts' own rhythm, and that of the rounds. */
-export const ROUND_S = 6 * HOUR;
+const ROUND_S = 6 * HOUR;
 export const WINDOW_S = 72 * HOUR;
 /** From hearing that it is over to water in the lines. */
 export const FILLING_S = 2 * HOUR;

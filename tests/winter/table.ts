@@ -7,7 +7,7 @@ import type { Winter } from './series.ts';
 import { watchWinter, type WatchOf } from './watch.ts';
 
 /** Of the forecast's low within three days. */
-export const RULES_F = [28, 25, 20] as const;
+const RULES_F = [28, 25, 20] as const;
 
 export interface TableOf {
   readonly winters: readonly Winter[];
