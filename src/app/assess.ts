@@ -2,7 +2,7 @@
 import type { Config, PlaceConfig, UnitConfig } from '../config/config.ts';
 import type { Action, Advice, ChanceOfDamage, PerAction } from '../decision/advice.ts';
 import { decide, type Candidate, type Decision } from '../decision/decide.ts';
-import type { Memory } from '../decision/memory.ts';
+import { hasActed, type Memory } from '../decision/memory.ts';
 import type { UnitWater } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
@@ -49,7 +49,7 @@ export function assessUnit(request: AssessRequest): Assessment {
     memory,
     forecast: outlook.version,
     windowCovered: coversWindow(outlook, now, config.policy.windowHours),
-    acted: memory.advice !== null && (request.waterAt ?? -Infinity) > memory.advice.since,
+    acted: hasActed(memory, request.waterAt),
   });
   return {
     ...risk,

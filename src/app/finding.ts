@@ -1,7 +1,7 @@
 /** What a round found of a unit, for the decision on what to say. */
 import type { Config } from '../config/config.ts';
 import type { Finding } from '../decision/finding.ts';
-import { withoutFuture, type Memory } from '../decision/memory.ts';
+import { hasActed, withoutFuture, type Memory } from '../decision/memory.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import { contactsOf } from './contacts.ts';
 import type { UnitEvaluation } from './evaluate.ts';
@@ -17,7 +17,7 @@ export function findingOf(
   const memory = withoutFuture(record.memory, now);
   const { water, waterAt } = heldWater(unit, record, now);
   const inForce = memory.advice;
-  const acted = inForce !== null && (waterAt ?? -Infinity) > inForce.since;
+  const acted = hasActed(memory, waterAt);
   const covered = place.outlook !== null && coversWindow(place.outlook, now, config.policy.windowHours);
   return {
     unit: unit.id,
@@ -25,7 +25,8 @@ export function findingOf(
     advice: assessment?.advice ?? null,
     relaxing: assessment?.relaxing ?? memory.relaxing,
     acted,
-    isDone: acted && isDone(unit.model, water, inForce.action),
+    waterAt,
+    isDone: acted && inForce !== null && isDone(unit.model, water, inForce.action),
     // Hours that no forecast covers may hold anything: nothing is called over from them.
     chanceIfWet: covered ? (assessment?.chanceIfWet ?? 1) : 1,
     chanceAhead: assessment?.chanceAhead ?? 1,

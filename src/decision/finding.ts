@@ -24,6 +24,8 @@ export interface Finding {
   readonly relaxing: Memory['relaxing'];
   /** Someone changed the unit since the advice in force was given. */
   readonly acted: boolean;
+  /** As of when its water was said; null: nobody said. Absent: not known here. */
+  readonly waterAt?: EpochSeconds | null;
   /** What the advice in force asks for has been done, whatever the weather; absent: it has not. */
   readonly isDone?: boolean;
   /** Chance that the unit, full of water and as it stands otherwise, comes to harm within the window. */

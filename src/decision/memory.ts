@@ -57,6 +57,8 @@ export interface Memory {
     readonly startBy: EpochSeconds | null;
     /** When this action became the advice. */
     readonly since: EpochSeconds;
+    /** As of when the water was said that it was given for; null: nobody had said. Absent: not kept. */
+    readonly waterAt?: EpochSeconds | null;
     /** When the damage is due that it prevents; absent: no forecast says when. */
     readonly dueAt?: EpochSeconds;
     /** All that was asked to keep it warm since then; absent with any other action. */
@@ -103,6 +105,16 @@ export interface ServiceSaid {
   readonly startBy: EpochSeconds | null;
   /** The last round that found it ahead. */
   readonly seenAt: EpochSeconds;
+}
+
+/**
+ * Somebody changed the unit since the advice in force was given. Instants are whole seconds, and an answer is followed by
+ * a round at once: what the advice was given for tells which came first.
+ */
+export function hasActed({ advice }: Pick<Memory, 'advice'>, waterAt: EpochSeconds | null): boolean {
+  if (advice === null || waterAt === null) return false;
+  if (advice.waterAt === undefined) return waterAt > advice.since;
+  return advice.waterAt === null ? waterAt >= advice.since : waterAt > advice.waterAt;
 }
 
 export const EMPTY_MEMORY: Memory = {

@@ -71,15 +71,29 @@ function closed(memory: Memory): Memory {
 }
 
 /** Ice in the way suspends advice; it does not relax it. */
-function inForceAfter({ now, deadlineAt }: Finding, advice: Advice, memory: Memory): Memory['advice'] {
+function inForceAfter(
+  { now, deadlineAt, waterAt }: Finding,
+  advice: Advice,
+  memory: Memory,
+): Memory['advice'] {
   if (isFrozenIn(advice)) return memory.advice;
   const { action, method, startBy } = advice;
   const before = memory.advice?.action === action ? memory.advice : null;
   const since = before?.since ?? now;
+  const given = before === null ? waterAt : before.waterAt;
+  const water = given === undefined ? {} : { waterAt: given };
   const measures = askedFor(advice, before);
   const dueAt = action === 'nothing' ? undefined : (deadlineAt ?? before?.dueAt);
   const due = dueAt === undefined ? {} : { dueAt };
-  return { action, method, startBy, since, ...due, ...(measures === undefined ? {} : { measures }) };
+  return {
+    action,
+    method,
+    startBy,
+    since,
+    ...water,
+    ...due,
+    ...(measures === undefined ? {} : { measures }),
+  };
 }
 
 /** What was asked once may have been done: it is not taken back. Advice that is only held asks nothing new. */

@@ -1,6 +1,6 @@
 /** What a clock that was ahead leaves behind, and what stays. */
 import { describe, expect, it } from 'vitest';
-import { EMPTY_MEMORY, withoutFuture, type Memory, type Said } from '../../src/decision/memory.ts';
+import { EMPTY_MEMORY, hasActed, withoutFuture, type Memory, type Said } from '../../src/decision/memory.ts';
 
 const NOW = 1_000_000;
 const HOUR = 3600;
@@ -62,5 +62,35 @@ describe('what is written for later than an hour from now', () => {
     const { relaxing } = full(NOW);
     const both = { ...full(NOW), relaxing: [...relaxing, ...full(AHEAD).relaxing] };
     expect(withoutFuture(both, NOW).relaxing).toEqual(relaxing);
+  });
+});
+
+describe('somebody acted since the advice was given', () => {
+  const given = (waterAt?: number | null): Pick<Memory, 'advice'> => ({
+    advice: {
+      action: 'winterize',
+      method: 'antifreeze',
+      startBy: null,
+      since: NOW,
+      ...(waterAt === undefined ? {} : { waterAt }),
+    },
+  });
+
+  it('where the mark is newer than what the advice was given for, in the same second, too', () => {
+    expect(hasActed(given(NOW - HOUR), NOW)).toBe(true);
+    expect(hasActed(given(null), NOW)).toBe(true);
+    expect(hasActed(given(NOW), NOW)).toBe(false);
+    expect(hasActed(given(NOW - HOUR), NOW - HOUR)).toBe(false);
+  });
+
+  it('by the instant alone where an older version did not keep it', () => {
+    expect(hasActed(given(), NOW)).toBe(false);
+    expect(hasActed(given(), NOW + 1)).toBe(true);
+  });
+
+  it('not where there is no advice, or nobody said anything', () => {
+    expect(hasActed({ advice: null }, NOW)).toBe(false);
+    expect(hasActed(given(null), null)).toBe(false);
+    expect(hasActed(given(null), NOW - 1)).toBe(false);
   });
 });
