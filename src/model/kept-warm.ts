@@ -1,7 +1,7 @@
 /** A unit as somebody keeps it warm for the night. */
 import { buildUnit } from './catalogue.ts';
-import { isTank } from './circuit-names.ts';
-import { hasDucts, inOrder, type Measure } from './measure.ts';
+import { isTank } from './catalogue-warmers.ts';
+import { hasDucts, type Measure } from './measure.ts';
 import type { HeatSpec, UnitModel, UnitSpec } from './unit.ts';
 
 /** A way to keep a unit warm: what is done, and what the unit then is. */
@@ -28,7 +28,8 @@ export function bodyMeasures(spec: UnitSpec, { parts }: UnitModel): readonly Mea
   if (parts.some((p) => p.zone === 'cabinet')) measures.push('cupboards-open');
   if (parts.some((p) => p.id === 'heater-tank' || p.id === 'heater-fittings'))
     measures.push('water-heater-on');
-  if (parts.some((p) => isTank(p.circuit) && p.heat !== undefined)) measures.push('tank-pads-on');
+  // By its id: a taped line of a tank's own circuit has heat, too, and no pad.
+  if (parts.some((p) => isTank(p.id) && p.heat !== undefined)) measures.push('tank-pads-on');
   if (isTaped(spec)) measures.push('heat-tape-on');
   return measures;
 }
@@ -78,7 +79,7 @@ function heaterOn(
  * @param like - the unit kept warm by all of them
  */
 export function warmedLike(like: UnitModel, spec: UnitSpec, measures: readonly Measure[]): UnitModel {
-  const unit = warmUnit(spec, inOrder(measures));
+  const unit = warmUnit(spec, measures);
   const ductedShare = like.heat?.ductedShare;
   return {
     ...unit,
