@@ -55,14 +55,14 @@ function rounded(value: number): number {
 /** Parts that are mended together, and the price. */
 interface Job {
   readonly price: number;
-  readonly parts: readonly { readonly index: number; readonly floods: boolean }[];
+  readonly parts: readonly { readonly part: Part; readonly index: number; readonly floods: boolean }[];
 }
 
 export function lossOf(risk: ScenarioRisk, question: LossQuestion): Loss {
   const { parts, costs, until } = question;
   const shares = sharesOf(question);
   const jobs = jobsOf(question);
-  const perPart = new Float64Array(parts.length);
+  const perJob = new Float64Array(jobs.length);
   const chances = new Float64Array(parts.length);
   let chance = 0;
   let flood = 0;
@@ -73,19 +73,19 @@ export function lossOf(risk: ScenarioRisk, question: LossQuestion): Loss {
     };
     if ((risk.firstAt[member] ?? Infinity) <= until) chance += weight;
     let dry = 1;
-    for (const { price, parts: together } of jobs) {
-      let [share, worst] = [0, -1];
+    jobs.forEach(({ price, parts: together }, job) => {
+      let worst = 0;
       for (const { index, floods } of together) {
         const own = shareOf(index);
         if (own > 0) chances[index] = (chances[index] ?? 0) + weight;
         if (floods) dry *= 1 - own;
-        if (own > share) [share, worst] = [own, index];
+        worst = Math.max(worst, own);
       }
-      if (worst >= 0) perPart[worst] = (perPart[worst] ?? 0) + weight * share * price;
-    }
+      perJob[job] = (perJob[job] ?? 0) + weight * worst * price;
+    });
     flood += weight * (1 - dry) * costs.flood;
   });
-  const repairs = jobs.flatMap((job) => stakeOf(job, { parts, perPart, chances }));
+  const repairs = jobs.flatMap((job, i) => stakeOf(job, perJob[i] ?? 0, chances));
   const expected = repairs.reduce((sum, { expected: own }) => sum + own, 0) + flood;
   return {
     expected: rounded(expected),
@@ -111,7 +111,7 @@ function jobsOf({ parts, scenario, water, costs }: LossQuestion): readonly Job[]
     const { id, together } = repairOf(part);
     const job = jobs.get(together) ?? { price: 0, parts: [] };
     job.price = Math.max(job.price, repairPrice(id, costs));
-    job.parts.push({ index, floods: underPressure && lets(part) });
+    job.parts.push({ part, index, floods: underPressure && lets(part) });
     jobs.set(together, job);
   });
   return [...jobs.values()];
@@ -130,23 +130,17 @@ function lets({ zone, circuit }: Part): boolean {
   return ABOVE_FLOOR.includes(zone) && !isTrap(circuit) && !isTank(circuit);
 }
 
-interface Found {
-  readonly parts: readonly Part[];
-  readonly perPart: Float64Array;
-  readonly chances: Float64Array;
-}
-
 /** Under the name of the part that is likeliest to need it. */
-function stakeOf({ price, parts: together }: Job, { parts, perPart, chances }: Found): PartAtStake[] {
-  const expected = together.reduce((sum, { index }) => sum + (perPart[index] ?? 0), 0);
-  const [first] = together.toSorted((x, y) => (chances[y.index] ?? 0) - (chances[x.index] ?? 0));
-  const part = parts[first?.index ?? -1];
-  if (part === undefined || first === undefined || expected === 0) return [];
+function stakeOf({ price, parts }: Job, expected: number, chances: Float64Array): PartAtStake[] {
+  const chanceOf = (index: number): number => chances[index] ?? 0;
+  const [likeliest] = parts.toSorted((x, y) => chanceOf(y.index) - chanceOf(x.index));
+  if (likeliest === undefined || expected === 0) return [];
+  const { part, index } = likeliest;
   return [
     {
       id: part.id,
       label: part.label,
-      chance: rounded(chances[first.index] ?? 0),
+      chance: rounded(chanceOf(index)),
       repair: rounded(price),
       expected: rounded(expected),
     },

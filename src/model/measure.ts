@@ -55,11 +55,19 @@ export function inOrder(measures: readonly Measure[]): readonly Measure[] {
   return MEASURES.filter((m) => measures.includes(m));
 }
 
-/** Those asked before and those asked now; of the two ways of having water, the newer. */
+/** What one takes back of what was asked before. */
+const TAKES_BACK: Readonly<Partial<Record<Measure, Measure>>> = {
+  'water-heater-on': 'element-off',
+  'element-off': 'water-heater-on',
+  'tank-pads-on': 'pads-off',
+  'pads-off': 'tank-pads-on',
+};
+
+/** Those asked before and those asked now; of two ways of having water, and of on and off, the newer. */
 export function joined(before: readonly Measure[], now: readonly Measure[]): readonly Measure[] {
-  const hosed = now.includes('run-from-heated-hose');
-  const kept = hosed ? without(before, 'hose-off') : without(before, 'run-from-heated-hose');
-  return inOrder([...kept, ...now]);
+  const water = now.includes('run-from-heated-hose') ? 'hose-off' : 'run-from-heated-hose';
+  const back = [water, ...now.flatMap((measure) => TAKES_BACK[measure] ?? [])] as const;
+  return inOrder([...back.reduce(without, before), ...now]);
 }
 
 /** Ducts in the belly live off the furnace, and electric heaters inside keep it from running. */

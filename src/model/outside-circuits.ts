@@ -4,7 +4,7 @@ import { SHOWER_CIRCUIT, STOWED_CIRCUIT } from './damage.ts';
 import type { UnitModel, ZoneId } from './unit.ts';
 
 /** Behind a lid, a valve or a coupling of their own: common practice. */
-const ASIDE: readonly string[] = [STOWED_CIRCUIT, 'inlet', 'flush', SHOWER_CIRCUIT, 'outside-kitchen'];
+const ASIDE: readonly string[] = [STOWED_CIRCUIT, 'inlet', 'flush', 'outside-kitchen'];
 
 /** The lines that taps live from, and what hangs on them inside. The water heater hangs in a bay and belongs to them. */
 const LIVE: readonly string[] = ['cold', 'hot', 'heater', 'washer', 'ice-maker'];

@@ -60,8 +60,54 @@ describe('what damage costs', () => {
     ]);
   });
 
-  it('does not count what comes after the window', () => {
+  it('does not count what comes after the window, and what comes at its end', () => {
     expect(loss([PUMP], [[1, UNTIL + 1]])).toEqual({ expected: 0, chance: 0, flood: 0, parts: [] });
+    expect(loss([PUMP], [[1, UNTIL]])).toMatchObject({ chance: 1, parts: [{ id: 'pump-head', chance: 1 }] });
+  });
+
+  it('of a course that harms only one of two that are mended together is that one’s', () => {
+    const [first] = loss([PUMP, STRAINER], [[1, 500, NEVER]]).parts;
+    expect(first).toMatchObject({ id: 'pump-head', chance: 1 });
+    expect(first?.expected).toBeCloseTo(REPAIRS.pump.breaks * 330, 6);
+    const [second] = loss([PUMP, STRAINER], [[1, NEVER, 500]]).parts;
+    expect(second).toMatchObject({ id: 'strainer', chance: 1, expected: first?.expected });
+  });
+
+  it('of two heaters that are mended as one is the dearer price at the likelier break', () => {
+    // The tank: 1100 and three hours at 150, breaks in 0.3. The tankless one: 1200, breaks in 0.33.
+    const tank = plainPart({ id: 'heater-tank', circuit: 'heater', waterKg: 22.7 });
+    const tankless = plainPart({ id: 'tankless-heater', circuit: 'heater' });
+    expect(loss([tank, tankless], [[1, 100, 100]]).expected).toBeCloseTo(0.33 * 1550, 6);
+    expect(loss([tankless, tank], [[1, 100, 100]]).expected).toBeCloseTo(0.33 * 1550, 6);
+    expect(loss([tank, tankless], [[1, 100, NEVER]]).expected).toBeCloseTo(0.3 * 1550, 6);
+  });
+
+  it('sums over members, each by its own course', () => {
+    const found = loss(
+      [PUMP, INLET],
+      [
+        [0.2, 500, NEVER],
+        [0.3, NEVER, 500],
+        [0.1, 500, 500],
+        [0.4, NEVER, NEVER],
+      ],
+    );
+    expect(found.chance).toBeCloseTo(0.6, 9);
+    expect(found.parts.map(({ id, chance }) => [id, chance])).toEqual([
+      ['pump-head', 0.3],
+      ['city-inlet', 0.4],
+    ]);
+    // 330 for the pump, 35 and half an hour at 150 for the inlet; both break in 0.33.
+    expect(found.expected).toBeCloseTo(0.33 * (0.3 * 330 + 0.4 * 110), 6);
+  });
+
+  it('names of equal losses the earlier by name, however the parts are ordered', () => {
+    const kitchen = plainPart({ id: 'kitchen-faucet', zone: 'inside' });
+    const bath = plainPart({ id: 'bath-faucet', zone: 'inside' });
+    const names = (...parts: readonly Part[]): string[] =>
+      loss(parts, [[1, 100, 100]]).parts.map(({ id }) => id);
+    expect(names(kitchen, bath)).toEqual(['bath-faucet', 'kitchen-faucet']);
+    expect(names(bath, kitchen)).toEqual(['bath-faucet', 'kitchen-faucet']);
   });
 
   it('pays once for what is mended together, and names the likelier of the two', () => {
@@ -93,7 +139,8 @@ describe('what damage costs', () => {
     const change = { at: 50, water: drained };
     expect(loss([PUMP], [[1, 100]], { change }).expected).toBeCloseTo(0.04 * 330, 6);
     expect(loss([heater], [[1, 100]], { change }).expected).toBe(0);
-    // Before the work is done it is as full as it was.
+    // At the end of the work it is as it leaves it; before, as full as it was.
+    expect(loss([PUMP], [[1, 50]], { change }).expected).toBeCloseTo(0.04 * 330, 6);
     expect(loss([PUMP], [[1, 49]], { change }).expected).toBeCloseTo(REPAIRS.pump.breaks * 330, 6);
   });
 });

@@ -9,7 +9,8 @@ import {
   type Kit,
 } from '../../src/model/catalogue-work.ts';
 import { buildUnit } from '../../src/model/catalogue.ts';
-import type { UnitKind, UnitSpec } from '../../src/model/unit.ts';
+import type { Part, UnitKind, UnitSpec } from '../../src/model/unit.ts';
+import { plainPart } from '../support/plain-part.ts';
 
 const OWN = { hour: 25, gallon: 7 };
 const CREW = { hour: 130, gallon: 7 };
@@ -68,8 +69,23 @@ describe('minutes', () => {
     expect(work('travel-trailer', { add: [part] }).antifreeze).toBe(117 + more);
   });
 
-  it('do not count tanks that are said to be empty', () => {
+  it('do not count tanks that are said to be empty; either of the two takes the trip', () => {
     expect(work('travel-trailer', { tanks: { grey: 0, black: 0 } }).drain).toBe(52);
+    expect(work('travel-trailer', { tanks: { grey: 0 } }).drain).toBe(72);
+    expect(work('travel-trailer', { tanks: { black: 0 } }).drain).toBe(72);
+  });
+
+  it('of traps and tanks without lines are 5 for the traps and the trip to the dump', () => {
+    const trap = plainPart({ id: 'kitchen-trap', circuit: 'trap-kitchen' });
+    const tank = plainPart({ id: 'grey-tank', circuit: 'tank-grey', waterKg: 60 });
+    const minutes = (...parts: readonly Part[]) =>
+      usualMinutes(parts, 'owner', routeOf(parts, UNKNOWN_KIT, OWN));
+    expect(minutes(trap)).toEqual({ keepWarm: 10, drain: 0, antifreeze: 5, air: 5 });
+    expect(minutes(trap, tank)).toEqual({ keepWarm: 10, drain: 20, antifreeze: 25, air: 25 });
+  });
+
+  it('of a tankless heater are its own 15, with none for a tank to cool', () => {
+    expect(work('van', { add: ['tankless-heater'] })).toMatchObject({ heater: 'none', drain: 40 });
   });
 });
 
@@ -118,5 +134,7 @@ describe('the route', () => {
 
   it('takes a cup or two for a trap and a quart for what is filled alone, nothing for tanks', () => {
     expect(partialGallons(['trap-kitchen', 'trap-bath', 'flush', 'tank-grey', 'post'])).toBeCloseTo(0.45, 9);
+    expect(partialGallons(['flush', 'inlet', 'ice-maker'])).toBeCloseTo(0.75, 9);
+    expect(partialGallons(['tank-fresh', 'post'])).toBe(0);
   });
 });
