@@ -44,19 +44,20 @@ export function tolerancesFromCosts(question: ToleranceQuestion): Tolerances {
 
 function toleranceOf(action: Action, { ways, lossIfWet, caution, usual }: ToleranceQuestion): number {
   const own = cheapest(ways.filter((way) => way.action === action));
+  if (own === null) return usual[action];
   const stronger = ways.filter(
     (way) => ACTIONS.indexOf(way.action) > ACTIONS.indexOf(action) && helps(way, own),
   );
-  const loss = own === null || own.chance === 0 ? lossIfWet : own.loss / own.chance;
-  if (own === null || stronger.length === 0 || loss === null || loss <= 0) return usual[action];
+  const loss = own.chance === 0 ? lossIfWet : own.loss / own.chance;
+  if (stronger.length === 0 || loss === null || loss <= 0) return usual[action];
   const saved = Math.min(...stronger.map((way) => way.cost)) - own.cost;
   const share = saved / (caution * loss);
   return Math.round(Math.min(MOST_TOLERANCE, Math.max(LEAST_TOLERANCE, share)) * 1e4) / 1e4;
 }
 
 /** Emptying only what lies outside is cheap, and no alternative where most of the chance lies inside. */
-function helps({ action, chance }: PricedWay, own: PricedWay | null): boolean {
-  return action !== 'drain-part' || own === null || own.chance === 0 || chance <= own.chance / 2;
+function helps({ action, chance }: PricedWay, own: PricedWay): boolean {
+  return action !== 'drain-part' || chance <= own.chance / 2;
 }
 
 function cheapest(ways: readonly PricedWay[]): PricedWay | null {

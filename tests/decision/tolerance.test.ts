@@ -40,6 +40,37 @@ describe('a tolerance from costs', () => {
     expect(of({ ways: [...TYPICAL.ways, air] }).drain).toBe(0.05);
   });
 
+  it('starts from the cheaper of two ways of its own, with what that one leaves', () => {
+    const quick = { action: 'drain', cost: 15, chance: 0.5, loss: 150 } as const;
+    // 60 − 15 dollars against 150 / 0.5; by the dearer way 30 against 120.
+    expect(of({ ways: [...TYPICAL.ways, quick] }).drain).toBe(0.15);
+    expect(of({ ways: [quick, ...TYPICAL.ways] }).drain).toBe(0.15);
+  });
+
+  it('counts emptying what lies outside where that takes half of the chance away, and only there', () => {
+    const part = (chance: number) =>
+      ({ action: 'drain-part', cost: 18, chance, loss: 900 * chance }) as const;
+    expect(of({ ways: [...TYPICAL.ways, part(0.5)] }).nothing).toBe(0.02);
+    expect(of({ ways: [...TYPICAL.ways, part(0.51)] }).nothing).toBe(0.0333);
+    // From 60 − 18 dollars for winterizing, or 30 − 18 for draining all, which is less.
+    expect(of({ ways: [...TYPICAL.ways, part(0.5)] })['drain-part']).toBe(0.0133);
+  });
+
+  it('counts it, too, where this cold leaves no damage to either', () => {
+    const dry = { chance: 0, loss: 0 } as const;
+    const ways = [
+      { action: 'nothing', cost: 0, ...dry },
+      { action: 'drain-part', cost: 18, ...dry },
+      { action: 'drain', cost: 30, ...dry },
+    ] as const;
+    expect(of({ ways }).nothing).toBe(0.02);
+  });
+
+  it('is as stated where the damage that comes costs nothing', () => {
+    const ways = TYPICAL.ways.map((way) => ({ ...way, loss: 0 }));
+    expect(of({ ways, lossIfWet: 0 })).toEqual(usual);
+  });
+
   it('is as stated where nothing stronger is feasible, or this cold harms nothing', () => {
     expect(of({}).winterize).toBe(usual.winterize);
     expect(of({}).nothing).not.toBe(usual.nothing);
