@@ -63,57 +63,62 @@ export const REPAIRS: Readonly<Record<RepairId, Repair>> = {
   'hook-up': { part: 40, hours: 0, breaks: 0.33 },
 };
 
-/**
- * What mends which part of the catalogue, and under which name: parts of one name are mended together, so that they are
- * paid once.
- */
-const OF_PARTS: ReadonlyMap<string, readonly [repair: RepairId, together: string]> = new Map([
-  ['outside-shower', ['faucet', 'outside-shower']],
-  ['outside-shower-hot', ['faucet', 'outside-shower']],
-  ['spray-port', ['small-valve', 'spray-port']],
-  ['city-inlet', ['inlet', 'city-inlet']],
-  ['black-flush', ['line', 'black-flush']],
-  ['flush-breaker', ['small-valve', 'flush-breaker']],
-  ['petcock', ['small-valve', 'petcock']],
-  ['tank-outlet', ['hidden-fitting', 'tank-outlet']],
-  ['low-points', ['small-valve', 'low-points']],
-  ['pump-head', ['pump', 'pump']],
-  ['strainer', ['pump', 'pump']],
-  ['check-valve', ['small-valve', 'check-valve']],
-  ['canister-filter', ['filter', 'canister-filter']],
-  ['water-softener', ['softener', 'water-softener']],
-  ['toilet-valve', ['toilet-valve', 'toilet-valve']],
-  ['second-toilet', ['toilet-valve', 'second-toilet']],
-  ['hand-spray', ['small-valve', 'hand-spray']],
-  ['kitchen-faucet', ['faucet', 'kitchen-faucet']],
-  ['bath-faucet', ['faucet', 'bath-faucet']],
-  ['cold-line', ['line', 'cold-line']],
-  ['hot-line', ['line', 'hot-line']],
-  ['cabinet-elbow', ['hidden-fitting', 'cabinet-elbow']],
-  ['slide-line', ['line', 'slide-line']],
-  ['heater-tank', ['heater', 'heater']],
-  ['heater-fittings', ['heater-fittings', 'heater-fittings']],
-  ['tankless-heater', ['tankless', 'heater']],
-  ['hydronic-coil', ['tankless', 'hydronic-coil']],
-  ['accumulator', ['filter', 'accumulator']],
-  ['washing-machine', ['appliance', 'washing-machine']],
-  ['dishwasher', ['appliance', 'dishwasher']],
-  ['ice-maker', ['appliance', 'ice-maker']],
-  ['dispenser-coil', ['appliance', 'dispenser-coil']],
-  ['outside-kitchen', ['faucet', 'outside-kitchen']],
-  ['macerator', ['macerator', 'macerator']],
-  ['dump-grey', ['dump-valve', 'dump-grey']],
-  ['dump-black', ['dump-valve', 'dump-black']],
+/** What mends which part of the catalogue. */
+const OF_PARTS: ReadonlyMap<string, RepairId> = new Map([
+  ['outside-shower', 'faucet'],
+  ['outside-shower-hot', 'faucet'],
+  ['spray-port', 'small-valve'],
+  ['city-inlet', 'inlet'],
+  ['black-flush', 'line'],
+  ['flush-breaker', 'small-valve'],
+  ['petcock', 'small-valve'],
+  ['tank-outlet', 'hidden-fitting'],
+  ['low-points', 'small-valve'],
+  ['pump-head', 'pump'],
+  ['strainer', 'pump'],
+  ['check-valve', 'small-valve'],
+  ['canister-filter', 'filter'],
+  ['water-softener', 'softener'],
+  ['toilet-valve', 'toilet-valve'],
+  ['second-toilet', 'toilet-valve'],
+  ['hand-spray', 'small-valve'],
+  ['kitchen-faucet', 'faucet'],
+  ['bath-faucet', 'faucet'],
+  ['cold-line', 'line'],
+  ['hot-line', 'line'],
+  ['cabinet-elbow', 'hidden-fitting'],
+  ['slide-line', 'line'],
+  ['heater-tank', 'heater'],
+  ['heater-fittings', 'heater-fittings'],
+  ['tankless-heater', 'tankless'],
+  ['hydronic-coil', 'tankless'],
+  ['accumulator', 'filter'],
+  ['washing-machine', 'appliance'],
+  ['dishwasher', 'appliance'],
+  ['ice-maker', 'appliance'],
+  ['dispenser-coil', 'appliance'],
+  ['outside-kitchen', 'faucet'],
+  ['macerator', 'macerator'],
+  ['dump-grey', 'dump-valve'],
+  ['dump-black', 'dump-valve'],
+]);
+
+/** Mended with another part, so that both are paid once. */
+const WITH: ReadonlyMap<string, string> = new Map([
+  ['outside-shower-hot', 'outside-shower'],
+  ['strainer', 'pump-head'],
+  ['tankless-heater', 'heater-tank'],
 ]);
 
 /** A tank and no elbow or valve of it. */
 const TANK_KG = 5;
 
-/** An own part that takes no catalogue part's name is mended as its circuit is: a fitting or, where it gives way, a line. */
+/**
+ * What mends a part, and under which name: parts of one name are mended together. An own part that takes no catalogue
+ * part's name is mended as its circuit is: a fitting or, where it gives way, a line.
+ */
 export function repairOf(part: Part): { readonly id: RepairId; readonly together: string } {
-  const known = OF_PARTS.get(part.id);
-  if (known !== undefined) return { id: known[0], together: known[1] };
-  return { id: byCircuit(part), together: part.id };
+  return { id: OF_PARTS.get(part.id) ?? byCircuit(part), together: WITH.get(part.id) ?? part.id };
 }
 
 function byCircuit({ circuit, body, waterKg }: Part): RepairId {
