@@ -20,23 +20,25 @@ export interface StartByInCold {
   readonly slowed?: Slowed;
 }
 
-/** Each try takes the air of the time that the one before came to; a factor only rises, so that it ends. */
-const MOST_TRIES = 3;
+type ColdestAir = NonNullable<StartByInColdRequest['coldestAir']>;
 
 /** Work that would have to be done by now is done now. */
 export function startByInCold(request: StartByInColdRequest): StartByInCold {
-  const { coldestAir, now, travelMinutes } = request;
-  let found: StartByInCold = { ...timeOf(request, request.workMinutes), workMinutes: request.workMinutes };
-  if (coldestAir === null) return found;
-  for (let tries = 0; tries < MOST_TRIES; tries++) {
-    const from = Math.max(now, found.startBy ?? now) + 60 * travelMinutes;
-    const airC = coldestAir(from, from + 60 * found.workMinutes);
-    const factor = coldFactor(airC);
-    if (factor <= (found.slowed?.factor ?? 1)) return found;
-    const workMinutes = Math.round(factor * request.workMinutes);
-    found = { ...timeOf(request, workMinutes), workMinutes, slowed: { factor, airC } };
-  }
-  return found;
+  const { coldestAir, workMinutes } = request;
+  const found = { ...timeOf(request, workMinutes), workMinutes };
+  return coldestAir === null ? found : inAir(found, request, coldestAir);
+}
+
+/** In the air of the time that it came to, over and over: the factor only rises, so that it ends. */
+function inAir(found: StartByInCold, request: StartByInColdRequest, coldestAir: ColdestAir): StartByInCold {
+  const { now, travelMinutes } = request;
+  const from = Math.max(now, found.startBy ?? now) + 60 * travelMinutes;
+  const airC = coldestAir(from, from + 60 * found.workMinutes);
+  const factor = coldFactor(airC);
+  if (factor <= (found.slowed?.factor ?? 1)) return found;
+  const workMinutes = Math.round(factor * request.workMinutes);
+  const slower = { ...timeOf(request, workMinutes), workMinutes, slowed: { factor, airC } };
+  return inAir(slower, request, coldestAir);
 }
 
 function timeOf(

@@ -1,6 +1,6 @@
 /** Work in the cold. Factors: common practice, no source. */
 import { describe, expect, it } from 'vitest';
-import { coldFactor } from '../../src/decision/cold-work.ts';
+import { coldFactor, isSlowed } from '../../src/decision/cold-work.ts';
 import { decide } from '../../src/decision/decide.ts';
 import { EPOCH, situation } from './timeline.ts';
 
@@ -44,6 +44,14 @@ describe('cold', () => {
     const { advice } = decide({ ...asked, coldestAir: () => -20 });
     expect(advice).toMatchObject({ workMinutes: 45, startBy: EPOCH + 45 * H });
     expect(advice.slowed).toBeUndefined();
+  });
+
+  it('slows what is done to a trap and more', () => {
+    const work = { ...situation(0, DRAIN).work, slowedByCold: ['drain'] as const };
+    expect(isSlowed(work, 'drain', ['trap-kitchen', 'flush'])).toBe(true);
+    expect(isSlowed(work, 'drain', ['trap-kitchen', 'trap-bath'])).toBe(false);
+    expect(isSlowed(work, 'drain', null)).toBe(true);
+    expect(isSlowed(work, 'winterize', null)).toBe(false);
   });
 
   it('does not slow what is poured into traps', () => {
