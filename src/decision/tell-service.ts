@@ -10,7 +10,7 @@ export type ServiceKind = ServiceSaid['kind'];
 export interface ServiceDue {
   readonly kind: ServiceKind;
   readonly closing: Pick<Closing, 'at' | 'because'>;
-  /** Null: there is no time left to plan; as soon as can be. */
+  /** Not in the past. Null: there is no time left to plan; as soon as can be. */
   readonly startBy: EpochSeconds | null;
 }
 
@@ -69,9 +69,8 @@ function sayDue(
     return { kind, because, key, number: 1, shutAt, startBy, seenAt: now };
   }
   const told = before.startBy;
-  const isEarlier = told !== null && told > now && (startBy ?? now) <= told - EARLIER_S;
-  if (!isEarlier)
-    return { ...before, shutAt: before.because === 'date' ? shutAt : before.shutAt, seenAt: now };
+  const isEarlier = told !== null && (startBy ?? now) <= told - EARLIER_S;
+  if (!isEarlier) return { ...before, seenAt: now };
   return { ...before, number: before.number + 1, startBy, seenAt: now };
 }
 

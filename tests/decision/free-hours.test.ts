@@ -55,6 +55,34 @@ describe('free hours', () => {
     ).toEqual(['2026-11-21T15:00:00Z 2026-11-22T00:00:00Z']);
   });
 
+  it('in whatever order they are named come by time', () => {
+    const day = ['2026-11-21T12:00:00Z', '2026-11-22T00:00:00Z'] as const;
+    expect(between(...day, 'Sa 15:00-16:00', 'Sa 08:00-09:00', 'Sa 08:30-10:00')).toEqual([
+      '2026-11-21T15:00:00Z 2026-11-21T17:00:00Z',
+      '2026-11-21T22:00:00Z 2026-11-21T23:00:00Z',
+    ]);
+    expect(between(...day, 'Sa 08:00-16:00', 'Sa 09:00-10:00')).toEqual([
+      '2026-11-21T15:00:00Z 2026-11-21T23:00:00Z',
+    ]);
+  });
+
+  it('that are over before, or begin only after, are none', () => {
+    // Saturday 10:00 to 14:00.
+    const span = ['2026-11-21T17:00:00Z', '2026-11-21T21:00:00Z'] as const;
+    expect(between(...span, 'Sa 07:00-09:00')).toEqual([]);
+    expect(between(...span, 'Sa 07:00-10:00')).toEqual([]);
+    expect(between(...span, 'Sa 14:00-15:00')).toEqual([]);
+    expect(between(...span, 'Sa 15:00-16:00')).toEqual([]);
+    expect(between(...span, 'Sa 07:00-10:01', 'Sa 13:59-15:00')).toHaveLength(2);
+  });
+
+  it('that fall into the hour which the clocks leave out are none', () => {
+    const night = ['2026-03-08T00:00:00Z', '2026-03-08T19:00:00Z'] as const;
+    expect(between(...night, 'Su 02:00-03:00')).toEqual([]);
+    expect(between(...night, 'Su 02:30-03:00')).toEqual([]);
+    expect(between(...night, 'Su 02:00-04:00')).toEqual(['2026-03-08T09:00:00Z 2026-03-08T10:00:00Z']);
+  });
+
   it('of several people are those of any, and none hold where one of them named none', () => {
     const from = seconds('2026-11-20T19:00:00Z');
     const to = from + 3 * 86_400;

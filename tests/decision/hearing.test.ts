@@ -1,7 +1,8 @@
 /** Who hears what: silence that was asked for, people on the way, and what is told in place of something else. */
 import { describe, expect, it } from 'vitest';
 import { decide } from '../../src/decision/decide.ts';
-import type { AddressedNotice } from '../../src/decision/memory.ts';
+import { hears, withSilences, type Hearing } from '../../src/decision/hearing.ts';
+import { EMPTY_MEMORY, type AddressedNotice, type Memory } from '../../src/decision/memory.ts';
 import { ANN, EPOCH, Timeline, situation, type Weather } from './timeline.ts';
 
 const HOUR = 3600;
@@ -48,6 +49,61 @@ describe('whoever asked for silence', () => {
     expect(words(timeline.round(50, { chances: DRAIN, deadline: 110 }).notices)).toEqual(['act drain to bo']);
     const { standing } = timeline.round(100, { chances: DRAIN, deadline: 110 });
     expect(words(standing)).toContain('act drain to ann');
+  });
+});
+
+describe('what whoever asked for silence knew', () => {
+  const QUIET = { ...ANN, silentUntil: at(10) };
+  const said = (over: Partial<Memory['told'][number]>): Memory => ({
+    ...EMPTY_MEMORY,
+    told: [{ kind: 'act', action: 'drain', at: at(0), startBy: null, ...over }],
+  });
+  const hearsOf = (memory: Memory, over: Partial<Hearing> = {}, contact = QUIET): boolean =>
+    hears(contact, { kind: 'worse', action: 'drain', now: at(5), memory, ...over });
+
+  it('is the work that they were told of, or that all were, and not what others were', () => {
+    expect(hearsOf(EMPTY_MEMORY)).toBe(true);
+    expect(hearsOf(said({ to: ['ann'] }))).toBe(false);
+    expect(hearsOf(said({}))).toBe(false);
+    expect(hearsOf(said({ to: ['bo'] }))).toBe(true);
+  });
+
+  it('is not what was told without asking for work', () => {
+    expect(hearsOf(said({ kind: 'heads-up', action: 'winterize' }))).toBe(true);
+  });
+
+  it('is what their own silence began with, and not another’s or an earlier one', () => {
+    const silence = { person: 'ann', until: at(10), action: 'drain' } as const;
+    const since = (over: Partial<typeof silence> | object): Memory => ({
+      ...EMPTY_MEMORY,
+      silences: [{ ...silence, ...over }],
+    });
+    expect(hearsOf(since({}))).toBe(false);
+    expect(hearsOf(since({}), { action: 'winterize' })).toBe(true);
+    expect(hearsOf(since({ person: 'bo' }))).toBe(true);
+    expect(hearsOf(since({ until: at(9) }))).toBe(true);
+  });
+
+  it('holds to the end of the silence and no longer', () => {
+    const memory = said({});
+    expect(hearsOf(memory, { now: at(10) - 1 })).toBe(false);
+    expect(hearsOf(memory, { now: at(10) })).toBe(true);
+  });
+
+  it('does not make them hear that all is well, nor of cold far ahead', () => {
+    expect(hearsOf(EMPTY_MEMORY, { kind: 'all-clear', action: 'nothing' })).toBe(false);
+    expect(hearsOf(EMPTY_MEMORY, { kind: 'heads-up', action: 'winterize' })).toBe(false);
+  });
+
+  it('is kept for each while their silence lasts, and for nobody else', () => {
+    const bo = { ...BO, silentUntil: at(3) };
+    const kept = withSilences(said({}), [QUIET, bo, { ...BO, person: 'cy' }], at(2));
+    expect(kept.silences).toEqual([
+      { person: 'ann', until: at(10), action: 'drain' },
+      { person: 'bo', until: at(3), action: 'drain' },
+    ]);
+    expect(withSilences(kept, [QUIET, bo], at(3)).silences).toHaveLength(1);
+    expect(withSilences(kept, [ANN, BO], at(3))).not.toHaveProperty('silences');
   });
 });
 
