@@ -195,7 +195,7 @@ function derivePolicy(policy: ParsedConfig['policy']): Policy {
     rule: policy.rule,
     thresholds: policy.thresholds,
     marginMinutes: policy.margin / 60,
-    ...(policy.callAhead === undefined ? {} : { callAheadHours: policy.callAhead / HOUR_S }),
+    callAheadHours: policy.callAhead / HOUR_S,
     daylight: policy.daylight,
     headsUpChance: policy.headsUpChance,
   };

@@ -141,7 +141,7 @@ function describePolicy({ policy }: Config, given: ReadonlySet<string>): readonl
     setting('thresholds.blocked.flexible', policy.thresholds.blocked.flexible),
     setting('thresholds.solid', policy.thresholds.solid),
     setting('margin', policy.marginMinutes, 'min'),
-    ...(policy.callAheadHours === undefined ? [] : [setting('callAhead', policy.callAheadHours, 'h')]),
+    setting('callAhead', policy.callAheadHours, 'h'),
     setting('daylight', policy.daylight),
     setting('headsUpChance', policy.headsUpChance),
   ];

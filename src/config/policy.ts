@@ -85,9 +85,9 @@ export const PolicySchema = z
       .prefault(`${DEFAULT_POLICY.marginMinutes} min`)
       .describe('Time left over between the end of the work and the danger.'),
     callAhead: quantity('duration', { from: '6 h', to: '168 h' })
-      .optional()
+      .prefault(`${DEFAULT_POLICY.callAheadHours} h`)
       .describe(
-        'How long before its time to start by work is first called for; without it, as soon as there is any.',
+        'How long before its time to start by work for doubtful cold, of at most `headsUpChance`, is first called for.',
       ),
     daylight: z
       .boolean()
@@ -95,7 +95,9 @@ export const PolicySchema = z
       .describe('Whether work is moved into daylight where that is possible.'),
     headsUpChance: shareAboveZero()
       .default(DEFAULT_POLICY.headsUpChance)
-      .describe('Chance of damage beyond the window above which a heads-up goes out.'),
+      .describe(
+        'Chance of damage above which cold is likely: beyond the window a heads-up goes out, within it work is called for at once.',
+      ),
   })
   .prefault({})
   .describe('How much risk is accepted, and how time is kept.');

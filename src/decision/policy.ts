@@ -22,13 +22,10 @@ export interface Policy {
   /** Ice fractions that count, for parts that state none of their own. */
   readonly thresholds: IceThresholds;
   readonly marginMinutes: number;
-  /**
-   * Work is first called for when its time to start by is as near as this; until then likely cold is a heads-up. Absent:
-   * as soon as there is any.
-   */
-  readonly callAheadHours?: number;
+  /** Work for doubtful cold is first called for when its time to start by is as near as this. */
+  readonly callAheadHours: number;
   readonly daylight: boolean;
-  /** Chance beyond the window above which a heads-up goes out. */
+  /** Chance above which cold is likely: beyond the window a heads-up goes out, and within it work is called for at once. */
   readonly headsUpChance: number;
 }
 
@@ -56,6 +53,7 @@ export const DEFAULT_POLICY: Policy = {
   rule: 'computed',
   thresholds: ICE_THRESHOLDS,
   marginMinutes: 120,
+  callAheadHours: 24,
   daylight: true,
   headsUpChance: 0.5,
 };

@@ -3,7 +3,7 @@ import type { Measure } from '../model/measure.ts';
 import { isStronger, type Action, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import type { Said } from './memory.ts';
-import { sayAhead } from './tell-calm.ts';
+import { isLikely } from './tell-calm.ts';
 import { covers, type Telling } from './telling.ts';
 
 const LAST_CALL_S = 3 * HOUR_S;
@@ -17,8 +17,8 @@ export function sayAdvice(telling: Telling, finding: Finding, advice: Advice): v
   const { now } = finding;
   const { action, startBy } = advice;
   const before = telling.lastAdvice();
-  if (before === null && isEarly(finding, advice)) return sayAhead(telling, finding);
   if (before === null) {
+    if (!isLikely(finding) && isEarly(finding, advice)) return;
     telling.say(
       advice.late ? 'late' : isMoreThanDone(telling, finding, action) ? 'worse' : 'act',
       action,
@@ -52,12 +52,12 @@ function isMoreThanDone(telling: Telling, { standsDrained = false }: Finding, ac
   return done === 'keep-warm' || standsDrained;
 }
 
-/** Forecasts of so far ahead are often taken back, and nobody has to begin yet. */
+/** Doubtful cold so far ahead is often taken back, and nobody has to begin yet. */
 export function isEarly(
   { now, policy: { callAheadHours } }: Pick<Finding, 'now' | 'policy'>,
   { startBy }: Pick<Advice, 'startBy'>,
 ): boolean {
-  return callAheadHours !== undefined && startBy !== null && startBy - now > callAheadHours * HOUR_S;
+  return startBy !== null && startBy - now > callAheadHours * HOUR_S;
 }
 
 /** Colder than it was, and keeping warm takes what nobody was asked for. */

@@ -130,12 +130,7 @@ function tellBlind(finding: Finding, memory: Memory): Told {
     sayTime(telling, { now, action: work.action, startBy: work.startBy, before });
   }
   // What was not yet called for while there was a forecast is, now that none can take it back.
-  if (
-    work !== null &&
-    before === null &&
-    finding.policy.callAheadHours !== undefined &&
-    !isEarly(finding, work)
-  )
+  if (work !== null && before === null && !isEarly(finding, work))
     telling.say(work.startBy !== null && work.startBy < now ? 'late' : 'act', work.action, work.startBy);
   if (finding.blindTooLong)
     telling.sayBlind(blindSince, advice?.action ?? 'nothing', advice?.startBy ?? null);

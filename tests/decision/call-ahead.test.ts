@@ -1,4 +1,4 @@
-/** Work that is first called for when its time to start by is near. */
+/** Work for doubtful cold is first called for when its time to start by is near. */
 import { describe, expect, it } from 'vitest';
 import { DEFAULT_POLICY } from '../../src/decision/policy.ts';
 import { Timeline, type Said } from './timeline.ts';
@@ -25,10 +25,11 @@ describe('with policy.callAhead', () => {
     expect(new Timeline(POLICY).round(0, DOUBTFUL).advice).toMatchObject({ action: 'drain' });
   });
 
-  it('gives a heads-up of likely cold until then', () => {
+  it('asks at once for what likely cold takes, and as soon as doubtful cold becomes likely', () => {
+    expect(kinds(new Timeline(POLICY).round(0, LIKELY))).toEqual(['act drain']);
     const timeline = new Timeline(POLICY);
-    const told = [0, 22].map((hour) => kinds(timeline.round(hour, LIKELY)));
-    expect(told).toEqual([['heads-up nothing'], ['act drain']]);
+    timeline.round(0, DOUBTFUL);
+    expect(kinds(timeline.round(6, LIKELY))).toEqual(['act drain']);
   });
 
   it('has nothing to take back where doubtful cold goes away', () => {
@@ -50,7 +51,10 @@ describe('with policy.callAhead', () => {
     expect(told).toEqual([[], ['act drain'], []]);
   });
 
-  it('without it, asks for it as soon as there is any', () => {
-    expect(kinds(new Timeline().round(0, DOUBTFUL))).toEqual(['act drain']);
+  it('is a day where nothing else is said; with a week, the work is asked for as soon as there is any', () => {
+    const usual = new Timeline();
+    expect([0, 15, 16].map((hour) => kinds(usual.round(hour, DOUBTFUL)))).toEqual([[], [], ['act drain']]);
+    const ready = new Timeline({ ...DEFAULT_POLICY, callAheadHours: 168 });
+    expect(kinds(ready.round(0, DOUBTFUL))).toEqual(['act drain']);
   });
 });
