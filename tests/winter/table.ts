@@ -14,8 +14,8 @@ export interface TableOf {
   readonly seeds: readonly number[];
   readonly accepted: readonly Accepted[];
   readonly members: readonly number[];
-  /** Hours before the time to start by; null: as soon as there is any work. */
-  readonly callAhead: readonly (number | null)[];
+  /** Hours before the time to start by, of work for doubtful cold. */
+  readonly callAhead: readonly number[];
   readonly days?: readonly [number, number];
   readonly write: (line: string) => void;
   /** Every missed onset and false alarm, too. */
@@ -59,18 +59,13 @@ type Way = Pick<WatchOf, 'members' | 'accepted' | 'callAhead'>;
 function waysOf({ members, accepted, callAhead }: TableOf): readonly Way[] {
   return members.flatMap((count) =>
     accepted.flatMap((chance) =>
-      callAhead.map((hours) => ({
-        members: count,
-        accepted: chance,
-        ...(hours === null ? {} : { callAhead: hours }),
-      })),
+      callAhead.map((hours) => ({ members: count, accepted: chance, callAhead: hours })),
     ),
   );
 }
 
 function nameOf({ accepted, members, callAhead }: Way): string {
-  const when = callAhead === undefined ? 'at once' : `${callAhead} h before`;
-  return `tolerance ${accepted}, ${members} members, called ${when}`;
+  return `tolerance ${accepted}, ${members} members, doubtful cold ${callAhead} h before`;
 }
 
 function daysOf({ days }: TableOf): { readonly days?: readonly [number, number] } {

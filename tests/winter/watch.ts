@@ -21,7 +21,7 @@ export interface WatchOf {
   readonly seed: number;
   readonly accepted: Accepted;
   readonly members: number;
-  readonly callAhead?: number;
+  readonly callAhead: number;
   /** From which to which day of the winter; absent: all of it. */
   readonly days?: readonly [number, number];
   /** Rounds that cannot have anything to say are run all the same: the answer is the same. */
