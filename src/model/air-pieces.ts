@@ -2,6 +2,9 @@ import { MOST_MODES, offResonance } from './course.ts';
 import { decay } from './decay.ts';
 import { grown } from './zone-track.ts';
 
+/** Temperatures of the air, per stretch of the track, that a piece of it must not cross within. */
+export type Levels = (stretch: number, into: Float64Array) => number;
+
 /** What there is to know of the air at one instant of a piece. A register: set `t` and `rate`, then look. */
 export class Moment {
   /** From the start of the piece [s]. */
@@ -77,6 +80,8 @@ export class AirPieces {
   endQ = new Float64Array(0);
   /** Highest index of a system in it. */
   lastSystem = 0;
+  /** Where the zone with a lag was at the end of the last piece [°C]. In an array, so that no number is boxed. */
+  readonly lagged = new Float64Array(1);
   /** Whether it is ever below freezing. */
   goesBelow = false;
 
@@ -240,6 +245,22 @@ export class AirPieces {
   }
 
   readonly #moment = new Moment();
+
+  /**
+   * Once all pieces are there.
+   *
+   * @param known - so many of the first were there before: where one of them turns when it did, so do those before it
+   */
+  protected findTurns(known: number): void {
+    const { count, marks } = this;
+    for (let i = count - 1; i >= 0; i--) {
+      const mark = i * MARKS;
+      const goesOn = i + 1 < count && marks[mark + MARKS + SIGN] === marks[mark + SIGN];
+      const next = goesOn ? marks[mark + MARKS + NEXT_SIGN]! : i + 1;
+      if (i < known && marks[mark + NEXT_SIGN] === next) return;
+      marks[mark + NEXT_SIGN] = next;
+    }
+  }
 
   /** For so many more pieces. */
   protected makeRoom(pieces: number): void {

@@ -1,4 +1,5 @@
 import { HOUR_S } from '../quantity/instant.ts';
+import { AirPast } from './air-past.ts';
 import {
   A,
   ALPHA,
@@ -13,7 +14,6 @@ import {
   INTEGRAL,
   MARKS,
   MODES,
-  NEXT_SIGN,
   P,
   PIECE,
   RATES,
@@ -25,8 +25,9 @@ import {
   TURNS,
   WHOLE,
   WIND,
+  type Levels,
 } from './air-pieces.ts';
-import { Course, MOST_MODES } from './course.ts';
+import { Course, MOST_MODES, turnP, turnQ } from './course.ts';
 import { decay } from './decay.ts';
 import { MOST_NODES, type System } from './linear-system.ts';
 import type { Network, ZoneId } from './unit.ts';
@@ -41,9 +42,6 @@ import {
   grown,
   type Share,
 } from './zone-track.ts';
-
-/** Temperatures of the air, per stretch of the track, that a piece of it must not cross within. */
-export type Levels = (stretch: number, into: Float64Array) => number;
 
 /** Most levels a part can ask for: freezing and its thermostat, and each less its heater's reach, of three strengths. */
 const MOST_LEVELS = 8;
@@ -62,8 +60,7 @@ export class AirTrack extends AirPieces {
   readonly #levels = new Float64Array(MOST_LEVELS);
   /** The piece at hand [s from the start of its stretch], and what it must not cross. */
   readonly #piece = { from: Number.NaN, to: Number.NaN, level: Number.NaN };
-  /** Where the zone with a lag was at the end of the last stretch [°C]. In an array, so that no number is boxed. */
-  readonly #lagged = new Float64Array(1);
+  readonly #past = new AirPast();
   /** The nodes that the air is drawn from. */
   readonly #drawn: readonly Share[];
   readonly #nodes: Int32Array;
@@ -91,22 +88,37 @@ export class AirTrack extends AirPieces {
   /** The zone's air through all stretches of a track, cut at its levels. */
   fill(track: ZoneTrack, levels?: Levels): void {
     this.#track = track;
+    const goesOn = this.#past.resume(this, track, levels);
+    if (!goesOn) this.#begin(levels);
+    const known = goesOn ? this.count : 0;
+    this.#addStretches(track.past, track.count, levels);
+    this.findTurns(known);
+  }
+
+  /** From the first stretch to the end of what the next member has, too. */
+  #begin(levels: Levels | undefined): void {
+    const track = this.#track;
     this.count = 0;
     this.goesBelow = false;
     this.lastSystem = 0;
+    this.lagged[0] = Number.NaN;
     // Nearly all stretches are one piece each.
     this.makeRoom(Math.ceil(1.1 * track.count));
-    this.#lagged[0] = Number.NaN;
-    for (let stretch = 0; stretch < track.count; stretch++) {
+    this.#addStretches(0, track.past, levels);
+    this.#past.keep(this, track, levels);
+  }
+
+  #addStretches(from: number, to: number, levels: Levels | undefined): void {
+    const track = this.#track;
+    for (let stretch = from; stretch < to; stretch++) {
       const started = stretch > 0 || this.lagS === 0;
-      if (levels === undefined && started) stretch = this.#addWholeFrom(stretch);
-      if (stretch === track.count) break;
+      if (levels === undefined && started) stretch = this.#addWholeFrom(stretch, to);
+      if (stretch === to) break;
       this.#use(track.systems[stretch]!);
       this.#read(stretch);
       if (this.lagS > 0) this.#lag(stretch);
       this.#cut(stretch, levels);
     }
-    this.#findTurns();
   }
 
   #use(system: System): void {
@@ -147,13 +159,13 @@ export class AirTrack extends AirPieces {
    * the bounds of every term. Returns the first that is not like this. The same as `#read`, `#lag` and `#cut` with
    * less to ask.
    */
-  #addWholeFrom(from: number): number {
+  #addWholeFrom(from: number, to: number): number {
     const track = this.#track;
-    const { count, systems } = track;
+    const { systems } = track;
     const own = this.#own;
     let stretch = from;
-    this.makeRoom(count - from);
-    for (; stretch < count; stretch++) {
+    this.makeRoom(to - from);
+    for (; stretch < to; stretch++) {
       const system = systems[stretch]!;
       if (system.turns && own > 0) break;
       if (track.durationS(stretch) !== HOUR_S) break;
@@ -190,7 +202,7 @@ export class AirTrack extends AirPieces {
     let high = run < 0 ? a : end;
     let sum = HOUR_S * (a + run / 2);
     const modes = lagS > 0 ? own + 1 : own;
-    const lagged = this.#lagged[0]!;
+    const lagged = this.lagged[0]!;
     for (let k = 0; k < modes; k++) {
       const p0 = k < own ? rows[from + WEIGHT + k]! * rates[system + TAKES + k]! : lagged - start;
       const p1 = p0 * rates[system + GROWTH + k]!;
@@ -203,7 +215,7 @@ export class AirTrack extends AirPieces {
       sum += p0 * rates[system + HOUR_INTEGRAL + k]!;
     }
     if (low <= 0 && high >= 0) return false;
-    this.#lagged[0] = end;
+    this.lagged[0] = end;
     numbers[row + START_S] = rows[from]!;
     numbers[row + DURATION_S] = HOUR_S;
     numbers[row + A] = a;
@@ -230,16 +242,6 @@ export class AirTrack extends AirPieces {
     this.count++;
   }
 
-  /** Once all pieces are there. */
-  #findTurns(): void {
-    const { count, marks } = this;
-    for (let i = count - 1; i >= 0; i--) {
-      const mark = i * MARKS;
-      const goesOn = i + 1 < count && marks[mark + MARKS + SIGN] === marks[mark + SIGN];
-      marks[mark + NEXT_SIGN] = goesOn ? marks[mark + MARKS + NEXT_SIGN]! : i + 1;
-    }
-  }
-
   /** What the zone's air is drawn from. */
   #read(stretch: number): void {
     const track = this.#track;
@@ -255,7 +257,7 @@ export class AirTrack extends AirPieces {
   #lag(stretch: number): void {
     const course = this.#course;
     const rate = 1 / this.lagS;
-    const start = Number.isNaN(this.#lagged[0]!) ? course.valueAt(0) : this.#lagged[0]!;
+    const start = Number.isNaN(this.lagged[0]!) ? course.valueAt(0) : this.lagged[0]!;
     course.a -= course.b / rate;
     let particular = course.a;
     for (let k = 0; k < course.count; k++) {
@@ -274,7 +276,7 @@ export class AirTrack extends AirPieces {
     course.p[own] = start - particular;
     course.q[own] = 0;
     course.count = own + 1;
-    this.#lagged[0] = course.valueAt(this.#track.durationS(stretch));
+    this.lagged[0] = course.valueAt(this.#track.durationS(stretch));
   }
 
   /** Cuts a stretch where its air crosses a level. */
@@ -387,12 +389,3 @@ export class AirTrack extends AirPieces {
 
 /** Crossings closer than this to each other are one. */
 const SHORTEST_S = 1e-6;
-
-/** A mode's coefficients with its clock set forward by `t`. */
-function turnP({ alpha, beta, p, q }: Course, k: number, t: number): number {
-  return decay(alpha[k]! * t) * (p[k]! * Math.cos(beta[k]! * t) + q[k]! * Math.sin(beta[k]! * t));
-}
-
-function turnQ({ alpha, beta, p, q }: Course, k: number, t: number): number {
-  return decay(alpha[k]! * t) * (q[k]! * Math.cos(beta[k]! * t) - p[k]! * Math.sin(beta[k]! * t));
-}

@@ -261,3 +261,12 @@ const SAME_RATE = 1e-8;
 export function offResonance(rate: number, other: number): number {
   return Math.abs(rate - other) < SAME_RATE * other ? other * (1 + 2 * SAME_RATE) : rate;
 }
+
+/** A mode's coefficients with its clock set forward by `t`. */
+export function turnP({ alpha, beta, p, q }: Course, k: number, t: number): number {
+  return decay(alpha[k]! * t) * (p[k]! * Math.cos(beta[k]! * t) + q[k]! * Math.sin(beta[k]! * t));
+}
+
+export function turnQ({ alpha, beta, p, q }: Course, k: number, t: number): number {
+  return decay(alpha[k]! * t) * (q[k]! * Math.cos(beta[k]! * t) - p[k]! * Math.sin(beta[k]! * t));
+}

@@ -1,6 +1,6 @@
 import { ModelError } from '../errors.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import type { OutlookMember } from '../weather/outlook.ts';
+import type { Outlook, OutlookMember } from '../weather/outlook.ts';
 import { windClass } from './film.ts';
 import type { UnitModel } from './unit.ts';
 
@@ -14,6 +14,8 @@ export interface HourlyAir {
   readonly groundC: Float64Array;
   /** By hour, constant within: a wind's class, see `windClass`. */
   readonly windClass: Uint8Array;
+  /** So many of the first hours are the same in whatever goes through the same trace. Absent: none is known to be. */
+  readonly sharedHours?: number;
 }
 
 /**
@@ -35,6 +37,23 @@ export function checkWeather({ temperatureC, groundC, windSpeedMps }: OutlookMem
       `The model takes air and ground from ${COLDEST_C} to ${HOTTEST_C} °C and wind of 0 m/s or more, found ${temperatureC[hour]} °C, ${groundC[hour]} °C and ${windSpeedMps[hour]} m/s in hour ${hour}. Look at what the source of this forecast gives.`,
     );
   }
+}
+
+/** So many of the first hours are the same to the last bit in all members: compared, since no source promises it. */
+export function sharedHours({ members, hours }: Pick<Outlook, 'members' | 'hours'>): number {
+  const [first, ...others] = members;
+  if (first === undefined) return 0;
+  const isShared = (hour: number): boolean =>
+    others.every(
+      (m) =>
+        Object.is(m.temperatureC[hour], first.temperatureC[hour]) &&
+        Object.is(m.groundC[hour], first.groundC[hour]) &&
+        Object.is(m.windSpeedMps[hour], first.windSpeedMps[hour]),
+    );
+  let shared = 0;
+  while (shared < hours && isShared(shared)) shared++;
+  // An hour is known by both its ends.
+  return Math.max(0, shared - 1);
 }
 
 function isWeather(celsius: number): boolean {

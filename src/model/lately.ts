@@ -17,6 +17,11 @@ export class Lately {
     this.#lastS.fill(-Infinity);
   }
 
+  /** Stands where another does. */
+  become(other: Lately): void {
+    this.#lastS.set(other.#lastS);
+  }
+
   /** The supplies of a stretch that begins at `fromS`, with marks for those that were there lately. */
   marks(supply: number, fromS: number): number {
     let marks = supply;

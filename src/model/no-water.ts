@@ -21,6 +21,7 @@ export function asTapsSee(unit: UnitModel, water: UnitWater): UnitModel | null {
     SUPPLY.includes(part.circuit) && holdsWater(part, circuitState(water, part.circuit).state);
   if (!unit.parts.some(onTheWay)) return null;
   const parts = unit.parts.map((part) => {
+    if (onTheWay(part) && part.headroom === undefined && part.blocked <= CLOSED) return part;
     const { headroom: _room, ...rest } = part;
     // Stowed and with room nothing can happen to a part, whatever is in it.
     return onTheWay(part)

@@ -1,4 +1,4 @@
-import type { Levels } from './air-track.ts';
+import type { Levels } from './air-pieces.ts';
 import { MOST_WIND_CLASSES, windFactor, windOfClass } from './film.ts';
 import type { Part } from './unit.ts';
 

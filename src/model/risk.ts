@@ -2,9 +2,9 @@
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
 import { findCold, harmOf, holdsWater, type ColdAsked, type Found, type SustainedRule } from './damage.ts';
-import { underWay, type HeatPlan } from './heat-plan.ts';
-import { checkWeather, setWind, type HourlyAir } from './hourly-air.ts';
-import { Trace, zoneAtHours } from './trace.ts';
+import { NEVER_HEATED, underWay, type HeatPlan } from './heat-plan.ts';
+import { checkWeather, setWind, sharedHours, type HourlyAir } from './hourly-air.ts';
+import { Trace, zoneAtHours, zonesKey } from './trace.ts';
 import type { Part, UnitModel, ZoneId } from './unit.ts';
 import { circuitState, type UnitWater, type WaterState } from './water-state.ts';
 
@@ -43,11 +43,14 @@ export interface RiskRequest {
 /** What members do to one unit. No object or array is made for a member; docs/speed.md says what is left. */
 export class RiskAssessor {
   readonly #request: RiskRequest;
-  /** By unit as varied: its solver and scratch serve every scenario and member. */
+  /** By unit as varied, and by what its zones are: solver and scratch serve every scenario and member. */
   readonly #traces = new Map<UnitModel, Trace>();
+  readonly #byZones = new Map<string, Trace>();
+  readonly #sharedHours: number;
 
   constructor(request: RiskRequest) {
     this.#request = request;
+    this.#sharedHours = sharedHours(request.outlook);
   }
 
   /** For each scenario, the risk of every member. */
@@ -65,7 +68,8 @@ export class RiskAssessor {
   trace(scenario: Scenario, member: number): Trace {
     const { unit, outlook } = this.#request;
     const trace = this.#traceOf(scenario.unit ?? unit);
-    return trace.solve(new MemberAir(outlook, trace.unit, Infinity).at(member), this.#planOf(scenario));
+    const air = new MemberAir(outlook, trace.unit, { until: Infinity, shared: this.#sharedHours });
+    return trace.solve(air.at(member), this.#planOf(scenario));
   }
 
   #assessMembers(scenarios: readonly Scenario[], members: readonly number[]): ScenarioRisk[] {
@@ -73,26 +77,27 @@ export class RiskAssessor {
     for (const course of this.#coursesOf(scenarios)) {
       members.forEach((member, row) => {
         course.solve(member);
-        for (const { index, questions } of course.asked) {
-          const risk = risks[index]!;
+        for (const asked of course.asked) {
+          const risk = risks[asked.index]!;
           risk.weights[row] = this.#request.outlook.members[member]!.weight;
-          course.answer(questions, risk, row);
+          course.answer(asked, risk, row);
         }
       });
     }
     return risks;
   }
 
-  /** Scenarios whose zones are the same go through each member together. */
+  /** Scenarios whose zones are the same go through each member together, as far as any of them asks. */
   #coursesOf(scenarios: readonly Scenario[]): readonly Course[] {
     const courses = new Map<string, Course>();
     scenarios.forEach((scenario, index) => {
       const unit = scenario.unit ?? this.#request.unit;
       const trace = this.#traceOf(unit);
-      const key = JSON.stringify([[...this.#traces.keys()].indexOf(unit), planKey(scenario)]);
+      const plan = isEverHeated(unit, scenario.plan) ? this.#planOf(scenario) : NEVER_HEATED;
+      const key = JSON.stringify([[...this.#byZones.values()].indexOf(trace), planKey(plan)]);
       let course = courses.get(key);
       if (course === undefined) {
-        course = new Course({ ...this.#request, trace, plan: this.#planOf(scenario), until: scenario.until });
+        course = new Course({ ...this.#request, trace, plan, sharedHours: this.#sharedHours });
         courses.set(key, course);
       }
       course.ask(index, scenario);
@@ -103,7 +108,9 @@ export class RiskAssessor {
   #traceOf(unit: UnitModel): Trace {
     const known = this.#traces.get(unit);
     if (known !== undefined) return known;
-    const trace = new Trace(unit);
+    const zones = zonesKey(unit);
+    const trace = this.#byZones.get(zones) ?? new Trace(unit);
+    this.#byZones.set(zones, trace);
     this.#traces.set(unit, trace);
     return trace;
   }
@@ -114,12 +121,13 @@ export class RiskAssessor {
 }
 
 /** JSON has no infinities. */
-function planKey({ plan, until }: Scenario): string {
-  return [
-    ...plan.switches.map((s) => `${s.at} ${s.heat} ${s.shore} ${s.gas}`),
-    plan.suppliedFrom,
-    until,
-  ].join(';');
+function planKey({ switches, suppliedFrom }: HeatPlan): string {
+  return [...switches.map((s) => `${s.at} ${s.heat} ${s.shore} ${s.gas}`), suppliedFrom].join(';');
+}
+
+/** Whether anything in a unit feels what a plan switches. */
+function isEverHeated({ parts }: UnitModel, { switches }: HeatPlan): boolean {
+  return switches.some((s) => s.heat) || parts.some((part) => part.heat !== undefined);
 }
 
 function emptyRisk(members: number, parts: number): ScenarioRisk {
@@ -132,6 +140,11 @@ function emptyRisk(members: number, parts: number): ScenarioRisk {
   };
 }
 
+/** Whole hours are gone through, at least the first. */
+function endOfHour({ firstHour }: Outlook, until: EpochSeconds): EpochSeconds {
+  return firstHour + Math.max(1, Math.ceil((until - firstHour) / HOUR_S)) * HOUR_S;
+}
+
 const UNKNOWN = new Float64Array(0);
 
 /** The weather of one member after another at one unit, in the same scratch. */
@@ -141,13 +154,15 @@ class MemberAir {
   /** Becomes the next member's. */
   readonly #air: { -readonly [K in keyof HourlyAir]: HourlyAir[K] };
 
-  constructor(outlook: Outlook, unit: UnitModel, until: EpochSeconds) {
+  constructor(outlook: Outlook, unit: UnitModel, { until, shared }: { until: EpochSeconds; shared: number }) {
     const all = outlook.hours - 1;
+    const hours = Math.min(all, (until - outlook.firstHour) / HOUR_S);
     this.#outlook = outlook;
     this.#unit = unit;
     this.#air = {
       firstHour: outlook.firstHour,
-      hours: Math.min(all, Math.max(1, Math.ceil((until - outlook.firstHour) / HOUR_S))),
+      hours,
+      sharedHours: Math.min(shared, hours),
       temperatureC: UNKNOWN,
       groundC: UNKNOWN,
       windClass: new Uint8Array(all),
@@ -170,47 +185,68 @@ class MemberAir {
 interface Question {
   readonly part: Part;
   readonly from: EpochSeconds;
-  readonly until: EpochSeconds;
+  /** As late as any scenario asks. */
+  until: EpochSeconds;
   /** Of a zone's cold; null: of a part's ice. */
-  readonly cold: ColdAsked | null;
+  readonly cold: { -readonly [K in keyof ColdAsked]: ColdAsked[K] } | null;
   readonly found: Found;
   stamp: number;
 }
 
-/** Scenarios of one unit under one plan: the same zones, and the same question is answered once. */
+interface CourseRequest extends RiskRequest {
+  readonly trace: Trace;
+  readonly plan: HeatPlan;
+  readonly sharedHours: number;
+}
+
+/** What a scenario asks, by part. */
+interface Asked {
+  readonly index: number;
+  readonly questions: readonly (readonly Question[])[];
+  /** End of an hour; what comes later was asked by another scenario. */
+  readonly until: EpochSeconds;
+}
+
+/** Scenarios of the same zones under one plan: the same zones, and the same question is answered once. */
 class Course {
-  readonly asked: { readonly index: number; readonly questions: readonly (readonly Question[])[] }[] = [];
-  readonly #of: RiskRequest & { readonly trace: Trace; readonly plan: HeatPlan };
-  readonly #air: MemberAir;
+  readonly asked: Asked[] = [];
+  readonly #of: CourseRequest;
+  /** Made when all has been asked. */
+  #air: MemberAir | null = null;
+  #until = -Infinity;
+  readonly #numbers = new Map<Part, number>();
   readonly #questions = new Map<string, Question>();
   readonly #atHours = new Map<ZoneId, { readonly values: Float64Array; stamp: number }>();
   #stamp = 0;
 
-  constructor(of: RiskRequest & { trace: Trace; plan: HeatPlan; until: EpochSeconds }) {
+  constructor(of: CourseRequest) {
     this.#of = of;
-    this.#air = new MemberAir(of.outlook, of.trace.unit, of.until);
   }
 
   ask(index: number, scenario: Scenario): void {
-    const { water, trace } = this.#of;
-    const questions = trace.unit.parts.map((part) =>
-      this.#questionsOf(part, epochsOf(water, scenario, part)),
+    const { water, unit, outlook } = this.#of;
+    const until = endOfHour(outlook, scenario.until);
+    this.#until = Math.max(this.#until, until);
+    const questions = (scenario.unit ?? unit).parts.map((part) =>
+      this.#questionsOf(part, epochsOf(water, scenario, part), until),
     );
-    this.asked.push({ index, questions });
+    this.asked.push({ index, questions, until });
   }
 
   solve(member: number): void {
+    const { outlook, trace, plan, sharedHours: shared } = this.#of;
     this.#stamp++;
-    this.#of.trace.solve(this.#air.at(member), this.#of.plan);
+    this.#air ??= new MemberAir(outlook, trace.unit, { until: this.#until, shared });
+    trace.solve(this.#air.at(member), plan);
   }
 
   /** Fills one member's row of a risk. */
-  answer(questions: readonly (readonly Question[])[], risk: ScenarioRisk, row: number): void {
+  answer({ questions, until }: Asked, risk: ScenarioRisk, row: number): void {
     for (let part = 0; part < questions.length; part++) {
       let first = Infinity;
       for (const question of questions[part]!) {
         const { before, after } = this.#answerOf(question);
-        if (after < first && after <= question.until) first = after;
+        if (after < first && after <= until) first = after;
         if (before > risk.lastBefore[row]!) risk.lastBefore[row] = before;
       }
       risk.partAt[row * questions.length + part] = first;
@@ -220,15 +256,16 @@ class Course {
     }
   }
 
-  #questionsOf(part: Part, epochs: readonly Epoch[]): readonly Question[] {
+  #questionsOf(part: Part, epochs: readonly Epoch[], latest: EpochSeconds): readonly Question[] {
     const { rule, outlook, now } = this.#of;
-    return epochs.flatMap(({ state, since, until }) => {
+    return epochs.flatMap(({ state, since, until: ends }) => {
+      const until = Math.min(ends, latest);
       const harm = harmOf(part, state, rule);
       if (harm === null) return [];
       const began = since ?? -Infinity;
       const start = harm.kind === 'ice' ? began : Math.max(outlook.firstHour, began);
-      const of = harm.kind === 'ice' ? part.id : `${part.zone} ${harm.atC} ${harm.hours}`;
-      const key = `${harm.kind} ${of} ${start} ${until}`;
+      const of = harm.kind === 'ice' ? this.#numberOf(part) : `${part.zone} ${harm.atC} ${harm.hours}`;
+      const key = `${harm.kind} ${of} ${start} ${ends}`;
       let question = this.#questions.get(key);
       if (question === undefined) {
         question = {
@@ -242,8 +279,17 @@ class Course {
         };
         this.#questions.set(key, question);
       }
+      question.until = Math.max(question.until, until);
+      if (question.cold !== null) question.cold.until = question.until;
       return [question];
     });
+  }
+
+  /** Units whose zones are the same may have parts of the same name that differ. */
+  #numberOf(part: Part): number {
+    const number = this.#numbers.get(part) ?? this.#numbers.size;
+    this.#numbers.set(part, number);
+    return number;
   }
 
   #answerOf(question: Question): Found {

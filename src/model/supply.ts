@@ -86,6 +86,19 @@ export class Supply {
     this.batteryOutS = Infinity;
   }
 
+  /** Stands where another does. */
+  become(other: Supply): void {
+    this.gasJ = other.gasJ;
+    this.charge = other.charge;
+    this.gasOutS = other.gasOutS;
+    this.batteryOutS = other.batteryOutS;
+    this.short = other.short;
+    this.#shore = other.#shore;
+    this.#draw.perJoule = other.#draw.perJoule;
+    this.#draw.blowing = other.#draw.blowing;
+    this.#draw.perSecond = other.#draw.perSecond;
+  }
+
   /** The furnace has stopped for want of gas or charge; on shore power a flat battery is no hindrance. */
   get out(): boolean {
     return this.gasOutS < Infinity || (this.batteryOutS < Infinity && !this.#shore);

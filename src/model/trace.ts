@@ -1,13 +1,23 @@
 /** One member's weather through one unit: its zones, and any of its parts through them. */
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import { AirTrack, type Levels } from './air-track.ts';
+import type { Levels } from './air-pieces.ts';
+import { AirTrack } from './air-track.ts';
 import type { HeatPlan } from './heat-plan.ts';
 import type { HourlyAir } from './hourly-air.ts';
 import { heatedLevels } from './part-levels.ts';
 import { PartBody, usedKelvinHours, type Line } from './part.ts';
+import type { Passage } from './past.ts';
 import type { Part, UnitModel, ZoneId } from './unit.ts';
 import { ZoneTrack } from './zone-track.ts';
-import { ZoneSolver, type Passage } from './zones.ts';
+import { ZoneSolver } from './zones.ts';
+
+/** Units with the same key have the same zones in any weather and under any plan, whatever their parts are. */
+export function zonesKey({ network, heat, parts, windReaching, tows }: UnitModel): string {
+  // Whether the heat runs is the plan's, and heat that is stored cuts the hours where it ends.
+  const given = heat === null ? null : { ...heat, running: null, gaugedAt: null };
+  const stores = parts.some((part) => part.heat?.stored !== undefined);
+  return JSON.stringify([network, given, stores, windReaching, tows]);
+}
 
 interface Stamped {
   readonly air: AirTrack;

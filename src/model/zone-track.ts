@@ -32,6 +32,10 @@ export class ZoneTrack {
   /** Supplies that part heaters can draw on: SHORE, GAS. */
   supply = new Uint8Array(0);
   systems: System[] = [];
+  /** So many of the first stretches are the same for the next member. */
+  past = 0;
+  /** How many such pasts it has held: what was made of another one is of no use. */
+  pasts = 0;
   /** When gas and battery run out [s]; infinite while they last. */
   gasOutS = Infinity;
   /** When the cylinder first gives less than the furnace asks for [s]; infinite while it never does. */

@@ -20,11 +20,11 @@ import {
   type HeatGiven,
   type Piece,
 } from './heat-law.ts';
-import { switchAt, type HeatPlan } from './heat-plan.ts';
-import type { HourlyAir } from './hourly-air.ts';
+import { switchAt } from './heat-plan.ts';
 import { SystemCache, pathConductance, rowOf, type Regime } from './linear-system.ts';
 import { Lately } from './lately.ts';
 import { NodeState } from './node-state.ts';
+import { Past, type Passage, type Standing } from './past.ts';
 import { Supply } from './supply.ts';
 import type { UnitModel } from './unit.ts';
 import {
@@ -49,13 +49,6 @@ const MOST_CHANGES = 200;
 /** Rounding may leave a sliver shorter than an instant can be told apart at. */
 const SLIVER_S = 1e-7;
 
-export interface Passage {
-  air: HourlyAir;
-  plan: HeatPlan;
-  /** Filled anew. */
-  readonly track: ZoneTrack;
-}
-
 /** Solves the zones of one unit. Keeps its decomposed systems, one per wind class and regime, for all members. */
 export class ZoneSolver {
   readonly #unit: UnitModel;
@@ -76,6 +69,8 @@ export class ZoneSolver {
   readonly #exit = new Course();
   /** Null: no part lives on stored heat. */
   readonly #lately: Lately | null;
+  readonly #standing: Standing;
+  readonly #past = new Past();
   #heated = false;
   /** Whether gas and charge are counted. */
   #counts = false;
@@ -85,6 +80,7 @@ export class ZoneSolver {
   constructor(unit: UnitModel) {
     this.#unit = unit;
     this.#lately = unit.parts.some(({ heat }) => heat?.stored !== undefined) ? new Lately() : null;
+    this.#standing = { state: this.#state, regime: this.#regime, supply: this.#supply, lately: this.#lately };
     this.#inside = rowOf(unit.network, 'inside');
     this.#insideWhole = { node: this.#inside, weight: 1 };
     this.#underbelly = rowOf(unit.network, 'underbelly');
@@ -96,16 +92,15 @@ export class ZoneSolver {
   /** Every stretch from the first hour to the last, in order. */
   trace(passage: Passage): void {
     const { air, plan, track } = passage;
-    track.count = 0;
-    this.#supply.start(this.#unit.heat);
-    track.gasShortS = Infinity;
-    this.#lately?.start();
-    this.#start(passage);
+    this.#setSwitch(switchAt(plan, air.firstHour));
+    const known = this.#past.resume(passage, this.#standing);
+    if (known === 0) this.#start(passage);
     const { gas, battery } = this.#unit.heat ?? {};
     const counted = gas !== undefined || battery !== undefined;
     const suppliedS = counted ? plan.suppliedFrom - air.firstHour : Infinity;
     let next = 0;
-    for (let hour = 0; hour < air.hours; hour++) {
+    for (let hour = known; hour < air.hours; hour++) {
+      if (hour > known && hour === air.sharedHours) this.#past.keep(passage, this.#standing);
       const endS = (hour + 1) * HOUR_S;
       for (let fromS = hour * HOUR_S; fromS < endS;) {
         while (next < plan.switches.length && plan.switches[next]!.at - air.firstHour <= fromS) next++;
@@ -133,8 +128,12 @@ export class ZoneSolver {
 
   /** In balance with the first hour's weather, heat included. */
   #start(passage: Passage): void {
-    const { air, plan } = passage;
-    this.#setSwitch(switchAt(plan, air.firstHour));
+    const { air, track } = passage;
+    this.#past.clear(passage);
+    this.#supply.start(this.#unit.heat);
+    this.#lately?.start();
+    track.count = 0;
+    track.gasShortS = Infinity;
     this.#regime.windClass = air.windClass[0] ?? 0;
     this.#state.edges.hour = 0;
     this.#at.fromS = 0;
