@@ -100,6 +100,7 @@ function seen(trace: Trace): unknown {
   return {
     zones: ZONES.map((zone) => zoneAtHours(trace, zone)),
     furnace: furnaceByHour(trace),
+    supplies: track.supply.slice(0, track.count),
     out: [track.gasOutS, track.gasShortS, track.batteryOutS],
     parts: unit.parts.map((part) => runPart(trace, { part, wetSince: null })),
   };
@@ -139,7 +140,7 @@ describe('members that share their past', () => {
     (seed) => {
       const { request, scenarios } = askedOf(seed);
       const together = new RiskAssessor(request);
-      const [scenario] = scenarios;
+      const scenario = scenarios.find(({ plan }) => plan.switches.length > 0) ?? scenarios[0];
       request.outlook.members.forEach((_, member) => {
         const trace = together.trace(scenario!, member);
         if (member === 0) zoneAtHours(trace, 'inside');
