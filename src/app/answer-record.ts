@@ -3,7 +3,7 @@ import type { UnitConfig } from '../config/config.ts';
 import { workMinutes } from '../decision/policy.ts';
 import type { UnitWater } from '../model/water-state.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import type { KeptAnswer, NewAnswer } from '../store/kept-answers.ts';
+import type { NewAnswer } from '../store/kept-answers.ts';
 import type { UnitRecord } from '../store/store.ts';
 import type { MarkRequest } from './mark-request.ts';
 
@@ -39,7 +39,7 @@ function untilOf(
   return at + (workMinutes(work, action) + work.travelMinutes) * 60 + SLACK_S;
 }
 
-function detailsOf(request: MarkRequest): NewAnswer['details'] {
+export function detailsOf(request: MarkRequest): NewAnswer['details'] {
   const { circuits, method, quality, concentrationPercent, fluid, traps, withoutColour, usedLitres } =
     request;
   const given = {
@@ -55,19 +55,6 @@ function detailsOf(request: MarkRequest): NewAnswer['details'] {
   return Object.fromEntries(
     Object.entries(given).filter(([, value]) => value !== null && value !== undefined),
   );
-}
-
-/** Whether the last answer says the same already. */
-export function repeats(request: MarkRequest, last: KeptAnswer): boolean {
-  const stillHolds = last.endedAt === null && (last.until === null || last.until > request.now);
-  if (last.person !== request.by || last.answer !== request.state || !stillHolds) return false;
-  if (request.state === 'stop' && last.until !== request.until) return false;
-  return same(last.details, detailsOf(request));
-}
-
-function same(a: NewAnswer['details'], b: NewAnswer['details']): boolean {
-  const names = [...new Set([...Object.keys(a), ...Object.keys(b)])];
-  return names.every((name) => JSON.stringify(a[name]) === JSON.stringify(b[name]));
 }
 
 interface AsIs {

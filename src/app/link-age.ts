@@ -29,6 +29,7 @@ export function isOld(episode: string, { current, by, now }: LinkSituation): boo
   return now - last.recordedAt > CORRECTED_S;
 }
 
-function belongs(episode: string, id: string): boolean {
+/** Whether what was told under a key was told in the episode. */
+export function belongs(episode: string, id: string): boolean {
   return episode === id || episode.startsWith(`${id}.`);
 }

@@ -6,7 +6,7 @@ import { isoSecond } from '../quantity/instant.ts';
 import type { KeptAnswer } from '../store/kept-answers.ts';
 import { openStore } from '../store/open.ts';
 import type { Answering, Store, UnitRecord } from '../store/store.ts';
-import { newAnswer, repeats } from './answer-record.ts';
+import { newAnswer } from './answer-record.ts';
 import { findUnit } from './check.ts';
 import { nobodyIsTold } from './contacts.ts';
 import { damagedUnit } from './damaged-unit.ts';
@@ -23,6 +23,7 @@ import {
   type MarkState,
 } from './mark-request.ts';
 import { markedWater } from './marked-water.ts';
+import { isRepeat } from './repeat.ts';
 
 /**
  * Returns what the person should know of what was said, in full sentences.
@@ -46,7 +47,7 @@ export async function answer(store: Pick<Store, 'answer'>, request: MarkRequest)
   const unit = checkAll(request);
   let given: Given = { outcome: 'kept', suspect: false, nobody: false };
   const decide = (current: UnitRecord | null, pressed: KeptAnswer | null): Answering | null => {
-    const outcome = outcomeOf(request, current, pressed);
+    const outcome = outcomeOf(request, unit, { current, pressed });
     const answering = outcome === 'kept' ? answered(request, unit, current) : null;
     given = { outcome, suspect: (current?.memory.suspectSince ?? null) !== null, nobody: false };
     if (answering === null) return null;
@@ -66,17 +67,19 @@ function checkAll(request: MarkRequest): UnitConfig {
   return unit;
 }
 
+interface Known {
+  /** Null: nothing was ever written of the unit. */
+  readonly current: UnitRecord | null;
+  /** What the same press of the button wrote already; null: nothing. */
+  readonly pressed: KeptAnswer | null;
+}
+
 /** The command always counts; a link only in its episode, only once, and not over what its page did not show. */
-function outcomeOf(
-  request: MarkRequest,
-  current: UnitRecord | null,
-  pressed: KeptAnswer | null,
-): Given['outcome'] {
+function outcomeOf(request: MarkRequest, unit: UnitConfig, { current, pressed }: Known): Given['outcome'] {
   const { link, now } = request;
   if (link === undefined) return 'kept';
   const answers = current?.answers ?? [];
-  const last = answers.at(-1);
-  if (pressed !== null || (last !== undefined && repeats(request, last))) return 'before';
+  if (pressed !== null || isRepeat({ request, link, unit, current })) return 'before';
   if (isOld(link.episode, { current, by: request.by, now })) return 'old';
   const said = answers.findLast((one) => !isIntent(one.answer as MarkState))?.id ?? 0;
   if (link.shown !== null && !isIntent(request.state) && said > link.shown) return 'moved';

@@ -40,8 +40,8 @@ export interface AnswerScene {
   readonly key: Buffer;
   /** Messages of the first round. */
   readonly messages: readonly OutgoingMessage[];
-  /** As it would stand in the message to this person. */
-  link(answer: AnswerCode, person?: string): string;
+  /** As it would stand in the message to this person; of the first round, unless others are given. */
+  link(answer: AnswerCode, person?: string, among?: readonly OutgoingMessage[]): string;
   /** Moves the clock of the server. */
   advance(seconds: number): void;
   now(): string;
@@ -74,8 +74,8 @@ export async function answerScene(of: SceneOf = {}): Promise<AnswerScene> {
     woken: () => rounds,
     key,
     messages,
-    link(answer, person = 'ann') {
-      const message = messages.find((m) => m.to.id === person);
+    link(answer, person = 'ann', among = messages) {
+      const message = among.find((m) => m.to.id === person);
       if (message === undefined || linkTo === null) throw new Error(`nothing was told to ${person}`);
       return linkTo(message, answer);
     },

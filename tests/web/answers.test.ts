@@ -3,8 +3,10 @@ import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import { ANSWERS } from '../../src/message/message.ts';
 import { openToken, sealStatement } from '../../src/web/link.ts';
-import { seconds } from '../support/instants.ts';
-import { ANN, checkAt, probeUnit, roundAt } from '../support/scenario.ts';
+import { mark } from '../../src/app/mark.ts';
+import type { Measure } from '../../src/model/measure.ts';
+import { iso, seconds } from '../support/instants.ts';
+import { ANN, checkAt, csvOf, probeUnit, roundAt } from '../support/scenario.ts';
 import { BEN, NOW, answerScene, coldNight, formOf, open, press, send } from './answer-scene.ts';
 
 const DAY = 86_400;
@@ -111,6 +113,68 @@ describe('pressing the button', () => {
     expect((await send(url, form)).text).toContain('kept already');
     expect(rows(scene.config.store.path)).toEqual(before);
     expect(scene.woken()).toBe(1);
+  });
+
+  it('of the same a year later counts again: the config has had it in use since', async () => {
+    const water = { state: 'in-use', since: '2026-04-15T00:00:00Z' };
+    const scene = await answerScene({ units: [probeUnit({ water })], people: [ANN] });
+    const [before, url] = [seconds('2025-11-10T12:00:00Z'), scene.link('winterized-colour')];
+    const said = { unit: 'blue', state: 'winterized', method: 'antifreeze', circuits: [] } as const;
+    const rest = { quality: null, concentrationPercent: null, at: before, now: before, by: 'ann' };
+    await mark({ config: scene.config, ...said, ...rest });
+    expect((await press(url)).text).toContain('Kept: “Winterized, colour seen');
+    expect((await scene.store.readUnit('blue'))?.water?.all.state.kind).toBe('antifreeze');
+    expect((await press(url)).text).toContain('kept already');
+  });
+
+  it('of a check after each of two freezes clears both suspicions', async () => {
+    const temperatureC = Array.from({ length: 300 }, (_, i) =>
+      (i >= 102 && i < 114) || (i >= 200 && i < 212) ? -12 : 6,
+    );
+    const series = csvOf({ start: iso(seconds(NOW) - 72 * 3600), temperatureC });
+    const scene = await answerScene({ series, units: [probeUnit()], people: [ANN] });
+    const suspicion = async () => (await scene.store.readUnit('blue'))?.memory.suspectSince;
+    for (const hours of [44, 98]) {
+      scene.advance(hours * 3600);
+      const { messages } = await roundAt(scene.config, scene.now());
+      expect([messages[0]?.kind, await suspicion()]).toEqual(['frozen', expect.any(Number)]);
+      const url = scene.link('checked', 'ann', messages);
+      expect((await press(url)).text).toContain('Kept:');
+      expect(await suspicion()).toBeNull();
+      expect((await press(url)).text).toContain('kept already');
+    }
+  });
+
+  it('of heat again once more was asked for it takes that as done, too', async () => {
+    const scene = await answerScene();
+    const url = scene.link('kept-warm');
+    const ask = async (measures: readonly Measure[]): Promise<void> => {
+      const record = await scene.store.readUnit('blue');
+      const { memory, version } = record ?? {};
+      if (memory?.advice == null || version === undefined) throw new Error('nothing was advised');
+      const advice = { ...memory.advice, action: 'keep-warm' as const, measures };
+      const round = { id: String(version), startedAt: seconds(NOW), finishedAt: seconds(NOW) };
+      await scene.store.commitRound({ ...round, placesWithForecast: 1, placesWithout: 0 }, [
+        { unit: 'blue', expectedVersion: version, memory: { ...memory, advice }, outbox: [] },
+      ]);
+    };
+    const done = async () => (await scene.store.readUnit('blue'))?.water?.keptWarmBy;
+    await ask(['heaters-down']);
+    await press(url);
+    expect(await done()).toEqual(['heaters-down']);
+    expect((await press(url)).text).toContain('kept already');
+    await ask(['heaters-down', 'cupboards-open']);
+    expect((await press(url)).text).toContain('Kept:');
+    expect(await done()).toEqual(['heaters-down', 'cupboards-open']);
+  });
+
+  it('of the same in another episode is kept, though it changes nothing', async () => {
+    const scene = await answerScene();
+    await press(scene.link('drained-well'));
+    const database = new Database(scene.config.store.path);
+    database.exec("update answer set episode = 'of another winter'");
+    database.close();
+    expect((await press(scene.link('drained-well'))).text).toContain('Kept:');
   });
 
   it('by two people at once keeps both, or tells the second what the first said', async () => {
