@@ -9,6 +9,8 @@ export interface FreshnessState {
   /** Cron expression, UTC. */
   readonly schedule: string;
   readonly outbox: OutboxHealth;
+  /** How many units the database holds what cannot be read of: nothing is told of them. */
+  readonly damaged: number;
 }
 
 /** A round takes its time, more so where a service is slow. */
@@ -18,10 +20,10 @@ const CLOCK_SLACK_S = HOUR_S;
 
 /** What is not fresh, in full sentences; empty: everything is. */
 export function staleness(
-  { lastRound, schedule, outbox }: FreshnessState,
+  { lastRound, schedule, outbox, damaged }: FreshnessState,
   now: EpochSeconds,
 ): readonly string[] {
-  return [...roundReasons(lastRound, schedule, now), ...outboxReasons(outbox)];
+  return [...roundReasons(lastRound, schedule, now), ...outboxReasons(outbox), ...damagedReasons(damaged)];
 }
 
 /** Two rounds in a row may fail before somebody is called. */
@@ -44,7 +46,15 @@ function roundReasons(
   return [`The last round had no forecast for ${counted(placesWithout, 'place')}.`];
 }
 
-function outboxReasons({ overdue, stuck, lost }: OutboxHealth): readonly string[] {
+/** Nothing is told of a damaged unit until a person has said what is in it. Which it is stands in the log, not on a page for all. */
+function damagedReasons(damaged: number): readonly string[] {
+  if (damaged === 0) return [];
+  return [
+    `What the database holds of ${counted(damaged, 'unit')} is damaged, and no warning can come of it.`,
+  ];
+}
+
+function outboxReasons({ overdue, stuck, lost, unsure }: OutboxHealth): readonly string[] {
   return [
     ...(overdue === 0
       ? []
@@ -52,6 +62,9 @@ function outboxReasons({ overdue, stuck, lost }: OutboxHealth): readonly string[
     ...(stuck === 0
       ? []
       : [`${counted(stuck, 'message')} cannot be handed over and is tried again and again.`]),
+    ...(unsure === 0
+      ? []
+      : [`${counted(unsure, 'message')} may not have arrived: no server has said whether it took it.`]),
     ...(lost === 0 ? [] : [`${counted(lost, 'message')} of the last day reached nobody.`]),
   ];
 }

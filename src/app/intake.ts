@@ -14,7 +14,7 @@ export interface IntakeOptions {
   readonly config: Config;
   readonly store: Pick<
     Store,
-    'addReadings' | 'lastRound' | 'outboxHealth' | 'answer' | 'linkKey' | 'readUnit'
+    'addReadings' | 'lastRound' | 'outboxHealth' | 'damagedUnits' | 'answer' | 'linkKey' | 'readUnit'
   >;
   /** Null: nothing is served. */
   readonly web: Pick<WebOptions, 'listen' | 'token'> | null;
@@ -38,11 +38,13 @@ export async function wellness({
   store,
   now,
 }: Pick<IntakeOptions, 'config' | 'now'> & {
-  readonly store: Pick<Store, 'lastRound' | 'outboxHealth'>;
+  readonly store: Pick<Store, 'lastRound' | 'outboxHealth' | 'damagedUnits'>;
 }): Promise<Wellness> {
   const at = now();
   const [lastRound, outbox] = [await store.lastRound(), await store.outboxHealth(at)];
-  const reasons = staleness({ lastRound, schedule: config.schedule, outbox }, at);
+  const unreadable = new Set(await store.damagedUnits());
+  const damaged = config.units.filter(({ id }) => unreadable.has(id)).length;
+  const reasons = staleness({ lastRound, schedule: config.schedule, outbox, damaged }, at);
   return { lastRoundAt: lastRound?.finishedAt ?? null, reasons };
 }
 

@@ -28,9 +28,7 @@ export function isRepeat(said: Said): boolean {
   const { request, link, current } = said;
   const last = current?.answers?.at(-1);
   if (current === null || current.damaged === true || last === undefined) return false;
-  return (
-    saysTheSame(request, last) && isOfSameEpisode(link.episode, last.episode, current) && !changes(said)
-  );
+  return saysTheSame(request, last) && isOfSameEpisode(link.episode, last.episode, current) && !changes(said);
 }
 
 function saysTheSame(request: MarkRequest, last: KeptAnswer): boolean {

@@ -90,7 +90,9 @@ async function sayWatching(
 ): Promise<void> {
   if (!config.people.some((person) => person.stillWatching)) return;
   const outbox = await store.outboxHealth(record.startedAt);
-  const reasons = staleness({ lastRound: record, schedule: config.schedule, outbox }, record.finishedAt);
+  const { schedule } = config;
+  const damaged = evaluation.units.filter((unit) => unit.record.damaged === true).length;
+  const reasons = staleness({ lastRound: record, schedule, outbox, damaged }, record.finishedAt);
   const entries = watchingEntries({ config, evaluation, reasons });
   if (entries.length > 0) await store.enqueue(record, entries);
 }

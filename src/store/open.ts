@@ -19,7 +19,7 @@ import type { Schema } from './schema.ts';
 import { undelivered } from './unreached.ts';
 import { addSpent, findAnswer, keepAnswer, packAnswer, readSpent } from './shelf.ts';
 import type { ClaimResult, Store, StoreReader } from './store.ts';
-import { readUnits } from './units.ts';
+import { damagedUnits, readUnits } from './units.ts';
 
 export interface StoreOptions {
   /** How long to wait for a lock that another process holds before 'store-locked'. Default 10 s. */
@@ -62,6 +62,7 @@ export function toOpening(path: string, options: StoreOptions): Opening {
 export function readerOf(connection: Connection): StoreReader {
   return {
     readUnits: () => connection.run(readUnits),
+    damagedUnits: () => connection.run(damagedUnits),
     readUnit: (unit) => connection.run((db) => readAnsweredUnit(db, unit)),
     lastRound: () => connection.run(lastRound),
     outboxCounts: () => connection.run(outboxCounts),

@@ -30,7 +30,13 @@ export async function outboxHealth(db: Kysely<Schema>, now: EpochSeconds): Promi
         .filterWhere('state', 'in', ['failed', 'expired'])
         .filterWhere('settled_at', '>', now - LATELY_S)
         .as('lost'),
+      row.fn
+        .countAll<number>()
+        .filterWhere('state', '=', 'waiting')
+        .filterWhere('unsure_attempts', '>', 0)
+        .as('unsure'),
     ])
     .executeTakeFirst();
-  return { overdue: found?.overdue ?? 0, stuck: found?.stuck ?? 0, lost: found?.lost ?? 0 };
+  const { overdue = 0, stuck = 0, lost = 0, unsure = 0 } = found ?? {};
+  return { overdue, stuck, lost, unsure };
 }

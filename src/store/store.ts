@@ -248,12 +248,16 @@ export interface OutboxHealth {
   readonly stuck: number;
   /** Refused for good or out of time within the last day. */
   readonly lost: number;
+  /** May have arrived, and are to be tried again hours later because nobody said so. */
+  readonly unsure: number;
 }
 
 /** What commands that only look may ask. */
 export interface StoreReader {
   /** Units never written are absent. */
   readUnits(): Promise<ReadonlyMap<string, UnitRecord>>;
+  /** Ids of units of which the database holds what cannot be read. */
+  damagedUnits(): Promise<readonly string[]>;
   /** Null: it was never written. */
   readUnit(unit: string): Promise<UnitRecord | null>;
   /** The round that finished last; null: none yet. */

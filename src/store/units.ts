@@ -26,6 +26,12 @@ export async function readUnits(db: Kysely<Schema>): Promise<ReadonlyMap<string,
   );
 }
 
+/** Ids of units whose rows hold what was never written. */
+export async function damagedUnits(db: Kysely<Schema>): Promise<readonly string[]> {
+  const rows = await db.selectFrom('unit').selectAll().orderBy('unit').execute();
+  return rows.filter((row) => toRecord(row).damaged === true).map(({ unit }) => unit);
+}
+
 export async function readUnit(db: Kysely<Schema>, unit: string): Promise<UnitRecord | null> {
   const row = await db.selectFrom('unit').selectAll().where('unit', '=', unit).executeTakeFirst();
   return row === undefined ? null : toRecord(row);

@@ -6,16 +6,16 @@ import { dueBefore } from '../../src/config/cron.ts';
 import { iso, seconds } from '../support/instants.ts';
 
 const NOW = seconds('2026-11-25T12:40:00Z');
-const MOVING = { overdue: 0, stuck: 0, lost: 0 };
+const MOVING = { overdue: 0, stuck: 0, lost: 0, unsure: 0 };
 const HOURLY = '17 * * * *';
 
 function reasons(
   finished: string | null,
-  over: { schedule?: string; placesWithout?: number; outbox?: object } = {},
+  over: { schedule?: string; placesWithout?: number; outbox?: object; damaged?: number } = {},
 ) {
-  const { schedule = HOURLY, placesWithout = 0, outbox = {} } = over;
+  const { schedule = HOURLY, placesWithout = 0, outbox = {}, damaged = 0 } = over;
   const lastRound = finished === null ? null : { finishedAt: seconds(finished), placesWithout };
-  return staleness({ lastRound, schedule, outbox: { ...MOVING, ...outbox } }, NOW).join(' ');
+  return staleness({ lastRound, schedule, outbox: { ...MOVING, ...outbox }, damaged }, NOW).join(' ');
 }
 
 describe('what is fresh', () => {
@@ -37,6 +37,12 @@ describe('what is fresh', () => {
     expect(reasons(round, { placesWithout: 2 })).toBe('The last round had no forecast for 2 places.');
     expect(reasons(round, { outbox: { overdue: 1 } })).toContain('nobody has taken it up');
     expect(reasons(round, { outbox: { stuck: 1 } })).toContain('1 message cannot be handed over');
+    expect(reasons(round, { outbox: { unsure: 1 } })).toBe(
+      '1 message may not have arrived: no server has said whether it took it.',
+    );
+    expect(reasons(round, { damaged: 1 })).toBe(
+      'What the database holds of 1 unit is damaged, and no warning can come of it.',
+    );
     expect(reasons(round, { outbox: { lost: 3 } })).toContain('3 messages of the last day reached nobody');
   });
 });

@@ -2,6 +2,7 @@
 import { once } from 'node:events';
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
+import Database from 'better-sqlite3';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { runDaemon } from '../../src/app/daemon.ts';
 import { loadConfig } from '../../src/config/load.ts';
@@ -46,6 +47,18 @@ describe('a daemon with a heartbeat', () => {
     const daemon = scene.start();
     const { reasons } = await daemon.logged('The heartbeat is held back: not everything is fresh.');
     expect(reasons).toEqual(['The last round had no forecast for 1 place.']);
+  });
+
+  it('holds it back while what is known of a unit cannot be read', async () => {
+    const { url } = await watcher();
+    const scene = await setScene({ weather: answers(MILD), config: { heartbeat: { url } } });
+    await scene.run('start', '--once');
+    const database = new Database(scene.store);
+    database.exec("update unit set memory = '{'");
+    database.close();
+    const daemon = scene.start();
+    const { reasons } = await daemon.logged('The heartbeat is held back: not everything is fresh.');
+    expect(reasons).toEqual(['What the database holds of 1 unit is damaged, and no warning can come of it.']);
   });
 
   it('refuses to start without the address that it was promised', async () => {

@@ -102,6 +102,8 @@ describe('the health of an outbox', () => {
       row('overdue', { due_at: NOW - 901 }),
       row('stuck', { due_at: NOW + 300, attempt: 5 }),
       row('retried', { due_at: NOW + 300, attempt: 4 }),
+      row('unsure', { due_at: NOW + 7200, attempt: 1, unsure_attempts: 1 }),
+      row('confirmed', { state: 'sent', settled_at: NOW - 60, unsure_attempts: 1 }),
       row('lost', { state: 'failed', settled_at: NOW - 3600 }),
       row('lapsed', { state: 'expired', settled_at: NOW - 3600 }),
       row('lost before', { state: 'failed', settled_at: NOW - 90_000 }),
@@ -118,7 +120,7 @@ describe('the health of an outbox', () => {
     insert('round', round);
     for (const one of rows) insert('outbox', one);
     database.close();
-    expect(await store.outboxHealth(NOW)).toEqual({ overdue: 1, stuck: 1, lost: 2 });
+    expect(await store.outboxHealth(NOW)).toEqual({ overdue: 1, stuck: 1, lost: 2, unsure: 1 });
     await store.close();
   });
 });
