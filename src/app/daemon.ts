@@ -168,7 +168,7 @@ async function startGeneration({ request, onLost }: Course, config: Config): Pro
   const heartbeat = heartbeatOf({ url, config, machinery, request, signal });
   const unwatch = watchStore(config.store.path, () => onLost(config));
   // Until here nothing was computed that an answer could change.
-  wakeRounds = () => rounds.soon();
+  wakeRounds = () => rounds.ask();
   rounds.start();
   heartbeat?.start();
   return {

@@ -14,6 +14,7 @@ import type { OutboxEntry, RoundRecord, Store, UnreachedPerson } from '../store/
 import { outdated } from './contacts.ts';
 import { evaluate, type Evaluation } from './evaluate.ts';
 import { staleness } from './freshness.ts';
+import { stillFresh, type KeptForecasts } from './kept-forecasts.ts';
 import { knowledgeOf, type PlaceKnowledge } from './knowledge.ts';
 import { placeCommits } from './place-commit.ts';
 import { unitCommits, type UnitNews } from './notify.ts';
@@ -32,6 +33,8 @@ export interface RoundContext {
   readonly log: Log;
   /** What stood in the way of the round before; absent: this is the first of the process. */
   readonly before?: Troubles;
+  /** What services said in earlier rounds, where it may do for this one as far as it is fresh; absent: all are asked. */
+  readonly kept?: KeptForecasts;
 }
 
 export interface RoundOutcome {
@@ -45,6 +48,8 @@ export interface RoundOutcome {
   readonly offered: readonly OutboxEntry[];
   /** What stood in its way, for the next round to tell news from old. */
   readonly troubles: Troubles;
+  /** What it was computed from, and when that was asked for. */
+  readonly forecasts: KeptForecasts;
 }
 
 /** A unit that is marked again and again while it is computed is left to the next round after so many tries. */
@@ -53,7 +58,8 @@ const MOST_TRIES = 5;
 /** @throws StoreError; an abort rejects with the signal's reason. */
 export async function runRound(context: RoundContext): Promise<RoundOutcome> {
   const startedAt = context.now();
-  const forecasts = await forecastsFor(context, startedAt);
+  const kept = await forecastsOf(context, startedAt);
+  const forecasts = new Map([...kept].map(([place, { gathered }]) => [place, gathered]));
   await endOutdated(context, startedAt);
   const { places: knowledge, damaged } = await knowledgeOf(context.store, context.config, startedAt);
   if (damaged.length > 0) context.log.warn({ rows: damaged }, DAMAGED_ROWS);
@@ -74,7 +80,7 @@ export async function runRound(context: RoundContext): Promise<RoundOutcome> {
     },
     'The round is finished and in the database.',
   );
-  return { ...committed, troubles };
+  return { ...committed, troubles, forecasts: kept };
 }
 
 /** Whoever the config no longer names is asked anew once it names them again. */
@@ -95,6 +101,21 @@ async function sayWatching(
   const reasons = staleness({ lastRound: record, schedule, outbox, damaged }, record.finishedAt);
   const entries = watchingEntries({ config, evaluation, reasons });
   if (entries.length > 0) await store.enqueue(record, entries);
+}
+
+/** Only services that have not just been asked are. */
+async function forecastsOf(context: RoundContext, now: EpochSeconds): Promise<KeptForecasts> {
+  const { config, sources, kept = new Map() } = context;
+  const held = stillFresh(kept, sources, now);
+  const places = config.places.filter(({ id }) => !held.has(id));
+  const asked = await forecastsFor({ ...context, config: { ...config, places } }, now);
+  return new Map(
+    config.places.flatMap(({ id }) => {
+      const gathered = asked.get(id);
+      const of = gathered === undefined ? held.get(id) : { askedAt: now, gathered };
+      return of === undefined ? [] : [[id, of] as const];
+    }),
+  );
 }
 
 export async function forecastsFor(
@@ -121,7 +142,10 @@ interface Computed {
 const DAMAGED_ROWS = 'Some of what was kept of forecasts and readings cannot be read and is left out.';
 
 /** Writes only what was computed from the units as they still are; computes the others again. */
-async function commit(context: RoundContext, computed: Computed): Promise<Omit<RoundOutcome, 'troubles'>> {
+async function commit(
+  context: RoundContext,
+  computed: Computed,
+): Promise<Omit<RoundOutcome, 'troubles' | 'forecasts'>> {
   let evaluation = await evaluateAgain(context, context.config, computed);
   const record = recordOf(evaluation, context.owner, {
     startedAt: computed.startedAt,

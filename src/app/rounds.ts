@@ -7,6 +7,7 @@ import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import { Collector } from './collect.ts';
 import type { Machinery } from './compose.ts';
 import { messageOf } from './error-words.ts';
+import type { KeptForecasts } from './kept-forecasts.ts';
 import type { Pulse } from './pulse.ts';
 import { runRound } from './round.ts';
 import { NO_TROUBLES, type Troubles } from './trouble.ts';
@@ -50,6 +51,9 @@ export class Rounds {
   #cooling: NodeJS.Timeout | null = null;
   #isAsked = false;
   #troubles: Troubles = NO_TROUBLES;
+  #forecasts: KeptForecasts = new Map();
+  /** The next round asks the weather services anew. */
+  #isAnew = true;
 
   constructor(of: RoundsOf) {
     this.#of = of;
@@ -58,19 +62,22 @@ export class Rounds {
 
   start(): void {
     const { config, log } = this.#of;
-    this.#task = schedule(config.schedule, () => this.#due(), { timezone: 'Etc/UTC' });
+    this.#task = schedule(config.schedule, () => this.#scheduled(), { timezone: 'Etc/UTC' });
     this.#task.on('execution:missed', () => {
       log.warn({}, 'A scheduled round was missed, as after a sleep of the machine; it is run now.');
-      this.#due();
+      this.#scheduled();
     });
     log.info(
       { schedule: config.schedule, places: config.places.length, units: config.units.length },
       'Started.',
     );
-    this.#due();
+    this.#scheduled();
   }
 
-  /** For one more round now; asked again within five minutes, at their end. */
+  /**
+   * For what does not wait for the schedule, such as what somebody has just answered: one more round now; asked again
+   * within five minutes, at their end. It computes from what the weather services have just said.
+   */
   ask(): void {
     if (this.#of.signal.aborted) return;
     if (this.#cooling !== null) {
@@ -86,17 +93,29 @@ export class Rounds {
     this.#due();
   }
 
-  /** For what cannot wait for the schedule, such as what somebody has just answered. */
-  soon(): void {
-    this.#due();
-  }
-
   async ended(): Promise<void> {
     await this.#task?.destroy();
     if (this.#cooling !== null) clearTimeout(this.#cooling);
-    if (this.#retry !== null) clearTimeout(this.#retry);
+    this.#stopRetry();
     await this.#running;
     await this.#collector.ended();
+  }
+
+  #scheduled(): void {
+    this.#isAnew = true;
+    this.#due();
+  }
+
+  /** One at a time: a round that fails between two tries puts the next off, and makes no second one. */
+  #retryAfter(ms: number): void {
+    this.#stopRetry();
+    if (this.#of.signal.aborted) return;
+    this.#retry = setTimeout(() => this.#scheduled(), ms);
+  }
+
+  #stopRetry(): void {
+    if (this.#retry !== null) clearTimeout(this.#retry);
+    this.#retry = null;
   }
 
   #due(): void {
@@ -125,21 +144,27 @@ export class Rounds {
     const { store, sources, owner } = machinery;
     if (!isClockSet(now())) {
       log.error({ clock: isoSecond(now()), hint: CLOCK_HINT }, CLOCK_UNSET);
-      this.#retry = setTimeout(() => this.#due(), CLOCK_RETRY_MS);
+      this.#retryAfter(CLOCK_RETRY_MS);
       return;
     }
     try {
       const before = this.#troubles;
-      const round = { config, sources: sources.offered, store, owner, now, signal, log, before };
-      const { troubles, evaluation } = await runRound(round);
+      // What is asked for anew is not held twice meanwhile: of many places it is large.
+      if (this.#isAnew) this.#forecasts = new Map();
+      this.#isAnew = false;
+      const kept = this.#forecasts;
+      const round = { config, sources: sources.offered, store, owner, now, signal, log, before, kept };
+      const { troubles, evaluation, forecasts } = await runRound(round);
+      this.#stopRetry();
       this.#troubles = troubles;
+      this.#forecasts = forecasts;
       wake();
       onEnded();
       await this.#collector.collect(evaluation);
     } catch (error) {
       if (signal.aborted && !(error instanceof StoreError)) return;
       log.error({ error: messageOf(error) }, 'The round failed; it is run again in five minutes.');
-      if (!signal.aborted) this.#retry = setTimeout(() => this.#due(), RETRY_MS);
+      this.#retryAfter(RETRY_MS);
     }
   }
 }

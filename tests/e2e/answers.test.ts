@@ -11,6 +11,7 @@ import { ROUND_DONE } from './program.ts';
 import { ANN, BLUE, header, inspect, setScene } from './scene.ts';
 
 const BEN = { ...ANN, id: 'ben', name: 'Ben Example', email: 'ben@example.org' };
+const ROUND_FAILED = 'The round failed; it is run again in five minutes.';
 const SERVED = 'Readings are taken over HTTP.';
 
 async function freePort(): Promise<number> {
@@ -82,6 +83,29 @@ it('a daemon that is killed right after a press has kept it', async () => {
   const again = scene.start();
   await again.logged(SERVED);
   expect((await send(url, form)).text).toContain('kept already');
+});
+
+it('a daemon whose rounds fail, also the one after an answer, stops when it is told to', async () => {
+  const listen = `127.0.0.1:${await freePort()}`;
+  const scene = await setScene({ config: { web: { listen } } });
+  await scene.run('start', '--once');
+  const store = await openStore(scene.store);
+  const now = (): number => Math.floor(Date.now() / 1000);
+  const links = linksOf({ publicUrl: `http://${listen}`, key: await store.linkKey(now()), now });
+  await store.close();
+  const database = new Database(scene.store);
+  database.exec('drop table place_record');
+  database.close();
+  const daemon = scene.start();
+  await daemon.logged(SERVED);
+  await daemon.logged(ROUND_FAILED);
+  const [told] = inspect(scene.store).outbox;
+  if (told === undefined || links === null) throw new Error('nothing was told');
+  expect((await press(links(told.message, 'drained-well'))).status).toBe(200);
+  await daemon.logged(ROUND_FAILED);
+  daemon.kill('SIGTERM');
+  const { exit, stderr } = await daemon.ended;
+  expect([exit, stderr]).toEqual([0, expect.not.stringContaining('Stopping took too long')]);
 });
 
 it('what only looks makes no key, and none is made where no pages are served', async () => {
