@@ -44,6 +44,7 @@ function exitOf(evaluation: Evaluation, { delivery }: CheckAnswer, failOnAction:
   const codes = new Set<ExitCode>();
   if (evaluation.places.some((p) => p.problem !== null)) codes.add(EXIT.noForecast);
   if (evaluation.units.some((u) => u.record.damaged)) codes.add(EXIT.store);
+  if ((delivery?.unreadable ?? 0) > 0) codes.add(EXIT.store);
   const action = evaluation.units.some(
     ({ assessment }) => assessment !== null && needsSomeone(assessment.advice),
   );

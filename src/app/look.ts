@@ -40,7 +40,11 @@ export async function lookAll(
 
 async function deliveryState(reader: StoreReader | null, now: EpochSeconds): Promise<DeliveryState> {
   if (reader === null) return NOTHING_TOLD;
-  return { counts: await reader.outboxCounts(), undelivered: await reader.undelivered(now) };
+  return {
+    counts: await reader.outboxCounts(),
+    undelivered: await reader.undelivered(now),
+    unreadable: await reader.countUnreadable(),
+  };
 }
 
 async function lookWith(

@@ -18,6 +18,7 @@ export function deliveryWords(answer: CheckAnswer): readonly string[] {
   return [
     ...people.map((person) => unreachedWords(of(person), answer)),
     ...(delivery.lost > 0 && people.length === 0 ? [lostWords(delivery.lost)] : []),
+    ...(delivery.unreadable === undefined ? [] : [unreadableWords(delivery.unreadable)]),
     ...(delivery.retrying > 0 ? [retryingWords(delivery.retrying)] : []),
   ];
 }
@@ -46,6 +47,10 @@ function zoneOf(unit: string, { units, places }: CheckAnswer): string {
 
 function lostWords(lost: number): string {
   return `${lost === 1 ? 'One message was' : `${lost} messages were`} not delivered by one of the ways to its reader; the log says which.`;
+}
+
+function unreadableWords(count: number): string {
+  return `The text of ${count === 1 ? 'one message' : `${count} messages`} that should go out cannot be read in the database: nobody is told by ${count === 1 ? 'it' : 'them'}. The database is damaged.`;
 }
 
 function retryingWords(retrying: number): string {

@@ -14,6 +14,7 @@ import {
   logLost,
   logOvertaken,
   logPassedOn,
+  logUnreadable,
   logUnrenewed,
   sum,
 } from './report.ts';
@@ -103,12 +104,13 @@ async function work(id: ChannelId, options: DeliveryOptions, hardStop: AbortSign
   const context = attemptContext(options, hardStop);
   let done: Work = { report: NOTHING_DONE, handedOn: false };
   while (!options.signal.aborted) {
-    const { claimed, expired, overtaken, passedOn } = await claimOne(id, options);
+    const { claimed, expired, overtaken, passedOn, unreadable } = await claimOne(id, options);
     logOvertaken(options.log, overtaken);
     logLost(options.log, expired);
     logPassedOn(options.log, passedOn);
+    logUnreadable(options.log, unreadable);
     done = plus(done, {
-      report: { ...NOTHING_DONE, expired: expired.length },
+      report: { ...NOTHING_DONE, expired: expired.length, failed: unreadable.length },
       handedOn: passedOn.length > 0,
     });
     const parcel = parcelOf(claimed, options.now());

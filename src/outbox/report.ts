@@ -90,6 +90,12 @@ export function logOvertaken(log: Log, overtaken: readonly LostMessage[]): void 
   }
 }
 
+/** Also of what another message would soon take the place of: the database needs somebody. */
+export function logUnreadable(log: Log, unreadable: readonly LostMessage[]): void {
+  for (const message of unreadable)
+    log.error({ ...message, code: 'store-damaged', hint: UNREADABLE_HINT }, UNREADABLE);
+}
+
 export function logLost(log: Log, lost: readonly LostMessage[]): void {
   for (const message of lost.filter(({ kind }) => !isPassing(kind))) log.error(message, TOO_LATE);
 }
@@ -118,6 +124,12 @@ const SLOW = 'The message was not taken in time; the next way of the person is t
 
 const NEVER_CONFIRMED =
   'No server has said whether it took the message, so it is not sent again. Ask the person whether it arrived.';
+
+const UNREADABLE =
+  'The text of a message in the database cannot be read, so it is not sent. Tell the person another way.';
+
+const UNREADABLE_HINT =
+  'Run "drainby store check -c FILE". If more is damaged, stop the daemon and put a backup in its place.';
 
 const TOO_LATE = 'The message could not be sent while it was of use. Tell the person another way.';
 

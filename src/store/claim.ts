@@ -2,9 +2,9 @@
 import { createHash } from 'node:crypto';
 import type { ExpressionBuilder, Selectable, Transaction } from 'kysely';
 import type { ChannelId } from '../delivery/channel.ts';
-import type { OutgoingMessage } from '../message/message.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { batches } from './batches.ts';
+import { readMessage } from './message-text.ts';
 import type { OutboxTable, Schema } from './schema.ts';
 import type { ClaimCommand, ClaimedMessage, ClaimResult, LostMessage, PassedOn } from './store.ts';
 import { passOn, waysOf } from './ways.ts';
@@ -16,7 +16,7 @@ export async function claimDue(trx: Transaction<Schema>, command: ClaimCommand):
   const overtaken = await retireSuperseded(trx, command.now);
   const expired = await expire(trx, command.now);
   const passedOn = await passOnSlow(trx, command);
-  return { claimed: await claim(trx, command), expired, overtaken, passedOn };
+  return { ...(await claimReadable(trx, command)), expired, overtaken, passedOn };
 }
 
 type OutboxRow = ExpressionBuilder<Schema, 'outbox'>;
@@ -94,8 +94,53 @@ async function passOnSlow(trx: Transaction<Schema>, command: ClaimCommand): Prom
   return handedOn.flatMap(({ row, next }) => toLost([row]).map((lost) => ({ ...lost, next })));
 }
 
-async function claim(trx: Transaction<Schema>, command: ClaimCommand): Promise<readonly ClaimedMessage[]> {
-  const { now, leaseSeconds, owner, limit, channels } = command;
+/** What cannot be read is let go of, and what comes after it is taken. */
+async function claimReadable(
+  trx: Transaction<Schema>,
+  command: ClaimCommand,
+): Promise<Pick<ClaimResult, 'claimed' | 'unreadable'>> {
+  const unreadable: LostMessage[] = [];
+  for (;;) {
+    const groups = await dueGroups(trx, command);
+    const broken = groups.flatMap(({ rows }) => rows).filter(({ message }) => readMessage(message) === null);
+    if (broken.length === 0) return { claimed: await take(trx, groups, command), unreadable };
+    unreadable.push(...(await giveUp(trx, broken, command.now)));
+  }
+}
+
+/** Its other ways would get the same text. A later round puts it in anew, if it still holds. */
+async function giveUp(
+  trx: Transaction<Schema>,
+  rows: readonly Row[],
+  now: EpochSeconds,
+): Promise<readonly LostMessage[]> {
+  const given: LostMessage[] = [];
+  for (const batch of batches(rows)) {
+    const lost = await trx
+      .updateTable('outbox')
+      .where(
+        'id',
+        'in',
+        batch.map(({ id }) => id),
+      )
+      .set((row) => ({
+        state: 'failed' as const,
+        claimed_by: null,
+        settled_at: now,
+        last_error: UNREADABLE,
+        ways: row.case().when('ways', 'is', null).then(null).else('[]').end(),
+      }))
+      .returning(LOST_COLUMNS)
+      .execute();
+    given.push(...toLost(lost));
+  }
+  return given;
+}
+
+const UNREADABLE = 'store-damaged: The text of this message in the database cannot be read.';
+
+async function dueGroups(trx: Transaction<Schema>, command: ClaimCommand): Promise<readonly Group[]> {
+  const { now, limit, channels } = command;
   const due = await trx
     .selectFrom('outbox')
     .selectAll()
@@ -106,7 +151,14 @@ async function claim(trx: Transaction<Schema>, command: ClaimCommand): Promise<r
     .orderBy('id')
     .limit(limit)
     .execute();
-  const groups = command.together === true ? await grouped(trx, due, now) : due.map(alone);
+  return command.together === true ? await grouped(trx, due, now) : due.map(alone);
+}
+
+async function take(
+  trx: Transaction<Schema>,
+  groups: readonly Group[],
+  { now, leaseSeconds, owner }: ClaimCommand,
+): Promise<readonly ClaimedMessage[]> {
   const claimed: Row[] = [];
   for (const { rows, batch } of groups) {
     for (const part of batches(rows)) {
@@ -125,7 +177,7 @@ async function claim(trx: Transaction<Schema>, command: ClaimCommand): Promise<r
       claimed.push(...taken);
     }
   }
-  return claimed.map(toClaimed).toSorted((a, b) => a.useBefore - b.useBefore || a.rowId - b.rowId);
+  return claimed.flatMap(toClaimed).toSorted((a, b) => a.useBefore - b.useBefore || a.rowId - b.rowId);
 }
 
 interface Group {
@@ -171,7 +223,7 @@ async function groupOf(trx: Transaction<Schema>, row: Row, now: EpochSeconds): P
 
 /** The Message-ID of a group: the same for the same messages, and that of the message where there is only one. */
 function batchId(rows: readonly Row[]): string {
-  const ids = rows.map((row) => (JSON.parse(row.message) as OutgoingMessage).messageId);
+  const ids = rows.map((row) => readMessage(row.message)?.messageId ?? '');
   const [first = ''] = ids;
   if (ids.length === 1) return first;
   const hash = createHash('sha256').update(ids.join('\n')).digest('hex').slice(0, 32);
@@ -179,16 +231,20 @@ function batchId(rows: readonly Row[]): string {
   return `<list.${hash}@${domain}>`;
 }
 
-function toClaimed(row: Row): ClaimedMessage {
-  return {
+/** Empty for what cannot be read, which `claimReadable` has kept out. */
+function toClaimed(row: Row): readonly ClaimedMessage[] {
+  const message = readMessage(row.message);
+  if (message === null) return [];
+  const claimed = {
     rowId: row.id,
     attempt: row.attempt,
     channel: row.channel as ChannelId,
     useBefore: row.use_before,
-    message: JSON.parse(row.message) as OutgoingMessage,
+    message,
     lastError: row.last_error,
     unsureAttempts: row.unsure_attempts,
     ways: waysOf(row),
     batch: row.batch,
   };
+  return [claimed];
 }

@@ -1,8 +1,8 @@
 /** Messages that were refused for good or ran out of time, and still hold. */
 import type { Kysely, Selectable, Transaction } from 'kysely';
-import type { OutgoingMessage } from '../message/message.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { batches } from './batches.ts';
+import { readMessage } from './message-text.ts';
 import type { OutboxTable, Schema } from './schema.ts';
 import type { OutboxEntry, RoundRecord } from './store.ts';
 
@@ -73,7 +73,9 @@ function isWorthAnotherTry(
   row: Selectable<OutboxTable>,
   now: EpochSeconds,
 ): boolean {
-  const before = JSON.parse(row.message) as OutgoingMessage;
+  const before = readMessage(row.message);
+  // Where it would have gone is unknown, and that it went out is, too, if it was tried.
+  if (before === null) return row.unsure_attempts === 0;
   if (before.to.email !== message.to.email || (before.to.text ?? null) !== (message.to.text ?? null))
     return true;
   if (row.unsure_attempts > 0) return false;

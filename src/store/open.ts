@@ -4,6 +4,7 @@ import { openReading, openWriter } from './connection.ts';
 import { endAnswers, readAnsweredUnit, writeAnswer } from './answers.ts';
 import { linkKey, readLinkKey, rotateLinkKey } from './link-key.ts';
 import { mark } from './marks.ts';
+import { countUnreadable } from './message-text.ts';
 import { readMoments } from './moments.ts';
 import { migrate, needsMigration } from './migrate.ts';
 import { claimDue } from './claim.ts';
@@ -66,6 +67,7 @@ export function readerOf(connection: Connection): StoreReader {
     readUnit: (unit) => connection.run((db) => readAnsweredUnit(db, unit)),
     lastRound: () => connection.run(lastRound),
     outboxCounts: () => connection.run(outboxCounts),
+    countUnreadable: () => connection.run(countUnreadable),
     outboxHealth: (now) => connection.run((db) => outboxHealth(db, now)),
     countLost: (entries) => connection.run((db) => countLost(db, entries)),
     undelivered: (now) => connection.run((db) => undelivered(db, now)),
@@ -83,7 +85,13 @@ export function readerOf(connection: Connection): StoreReader {
   };
 }
 
-const NOTHING_CLAIMED: ClaimResult = { claimed: [], expired: [], overtaken: [], passedOn: [] };
+const NOTHING_CLAIMED: ClaimResult = {
+  claimed: [],
+  expired: [],
+  overtaken: [],
+  passedOn: [],
+  unreadable: [],
+};
 
 function assemble(writer: Connection, reader: Connection): Store {
   const write = <T>(operation: (trx: Transaction<Schema>) => Promise<T>): Promise<T> =>

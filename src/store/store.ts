@@ -134,6 +134,8 @@ export interface ClaimResult {
   /** Tried in vain before a newer message took their place. */
   readonly overtaken: readonly LostMessage[];
   readonly passedOn: readonly PassedOn[];
+  /** Their text in the database is damaged: they are given up. */
+  readonly unreadable: readonly LostMessage[];
 }
 
 export type Settlement =
@@ -263,6 +265,8 @@ export interface StoreReader {
   /** The round that finished last; null: none yet. */
   lastRound(): Promise<RoundRecord | null>;
   outboxCounts(): Promise<OutboxCounts>;
+  /** How many of the messages that wait have a text in the database that cannot be read. */
+  countUnreadable(): Promise<number>;
   outboxHealth(now: EpochSeconds): Promise<OutboxHealth>;
   /** How many of these were refused for good or ran out of time. */
   countLost(entries: readonly OutboxEntry[]): Promise<number>;

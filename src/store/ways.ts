@@ -1,7 +1,8 @@
 /** A message with several ways to its reader, of which one is enough: from one to the next. */
 import type { Selectable, Transaction } from 'kysely';
-import type { ChannelId } from '../delivery/channel.ts';
+import { CHANNELS, type ChannelId } from '../delivery/channel.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
+import { readMessage } from './message-text.ts';
 import type { OutboxTable, Schema } from './schema.ts';
 import type { PatienceOf } from './store.ts';
 
@@ -17,9 +18,20 @@ export interface HandedOn {
   readonly next: ChannelId;
 }
 
-/** The ways that are left after this one. */
+/** The ways that are left after this one. What cannot be read names none: the message still goes its own way. */
 export function waysOf({ ways }: Pick<Row, 'ways'>): readonly ChannelId[] {
-  return ways === null ? [] : (JSON.parse(ways) as ChannelId[]);
+  return ways === null ? [] : (readWays(ways) ?? []);
+}
+
+/** Null for what was never written. */
+export function readWays(text: string): readonly ChannelId[] | null {
+  try {
+    const value: unknown = JSON.parse(text);
+    const isList = Array.isArray(value) && value.every((way) => CHANNELS.includes(way as ChannelId));
+    return isList ? (value as readonly ChannelId[]) : null;
+  } catch {
+    return null;
+  }
 }
 
 /** Puts the next way of each in the outbox, once; what has none left, or is of no more use, stays where it is. */
@@ -40,7 +52,8 @@ export async function passOn(
 
 /** The first of the ways left that has not had the message already; null: there is none. */
 async function firstOpen(trx: Transaction<Schema>, row: Row, when: When): Promise<ChannelId | null> {
-  const ways = waysOf(row);
+  // The outbox lets go of what cannot be read, and says so; another way would get the same.
+  const ways = readMessage(row.message) === null ? [] : waysOf(row);
   for (const [index, channel] of ways.entries()) {
     if (await putIn(trx, { ...row, channel, ways: JSON.stringify(ways.slice(index + 1)) }, when))
       return channel;
