@@ -62,7 +62,7 @@ export function smtpSender(config: EmailConfig, options: MailOptions): SmtpSende
       try {
         await session.done;
       } catch (error) {
-        throw smtpFailure(error, { ...config, handedOver: session.isHandedOver() });
+        throw smtpFailure(error, { ...config, handedOver: session.isHandedOver(), login: auth });
       }
     },
   };

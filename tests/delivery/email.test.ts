@@ -1,5 +1,6 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { inspect } from 'node:util';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import type { EmailConfig } from '../../src/config/config.ts';
 import type { Channel } from '../../src/delivery/channel.ts';
@@ -156,6 +157,51 @@ describe('a failure of the mail server', () => {
     expect(error).toMatchObject({ code: 'delivery-refused', retryable: true });
     expect(error.hint).toContain('password');
     expect(error.message).not.toContain('wrong');
+  });
+
+  const SECRET = 'Correct Horse/battery+9';
+  const base64 = (text: string): string => Buffer.from(text).toString('base64');
+
+  it.each([
+    ['as it is', (password: string) => `5.7.8 bad password "${password}"`],
+    ['in capitals', (password: string) => `5.7.8 BAD PASSWORD ${password.toUpperCase()}`],
+    ['in base64, of AUTH LOGIN (from memory)', (password: string) => `5.7.8 ${base64(password)} is wrong`],
+    [
+      'in base64, without its padding, of AUTH PLAIN (RFC 4616, 2)',
+      (password: string) => `5.7.8 AUTH PLAIN ${base64(`\0drainby\0${password}`).replaceAll('=', '')}`,
+    ],
+    ['cut in two', (password: string) => `5.7.8 ${password.slice(0, 9)}\n5.7.8 ${password.slice(9)}`],
+  ])(
+    'says the status of a refused login, and not the password that the server repeats %s',
+    async (_how, say) => {
+      for (const code of [454, 534, 535]) {
+        const refusesLogin = ({ password }: { password: string }) => ({ code, text: say(password) });
+        const smtp = await server({ auth: LOGIN, refusesLogin });
+        const over = { user: LOGIN.user, password: { env: 'MAIL_PASSWORD' } };
+        const error = await refusal(channel(smtp.port, over, { env: { MAIL_PASSWORD: SECRET } }), letter());
+        expect(error.message).toBe(
+          `The mail server 127.0.0.1:${smtp.port} refused the login (${code} 5.7.8).`,
+        );
+        // Whoever logs the error with all that it holds finds no more.
+        const whole = inspect(error, { depth: 9, showHidden: true });
+        for (const part of ['Horse', 'HORSE', 'battery', base64(SECRET), base64(`\0drainby\0${SECRET}`)])
+          expect(whole).not.toContain(part.replaceAll('=', ''));
+      }
+    },
+  );
+
+  it.each([
+    ['as it is', SECRET],
+    ['in base64', base64(SECRET)],
+    ['as AUTH PLAIN', base64(`\0drainby\0${SECRET}`)],
+  ])('leaves the password out also where another answer repeats it %s', async (_how, repeated) => {
+    const script = [{ at: 'rcpt', code: 550, text: `not for ${repeated}, thanks` } as const];
+    const smtp = await server({ auth: { ...LOGIN, password: SECRET }, script });
+    const over = { user: LOGIN.user, password: { env: 'MAIL_PASSWORD' } };
+    const error = await refusal(channel(smtp.port, over, { env: { MAIL_PASSWORD: SECRET } }), letter());
+    expect(error.message).toContain('refused the message: ');
+    expect(error.message).toContain('550 not for […], thanks');
+    expect(inspect(error, { depth: 9, showHidden: true })).not.toContain(repeated);
   });
 
   it('may be tried again when the server asks for a login that was not configured', async () => {

@@ -16,9 +16,16 @@ export type SmtpStep =
   | { readonly at: 'verdict'; readonly afterMs: number }
   | { readonly at: 'connect' | 'mail' | 'rcpt' | 'data'; readonly code: number; readonly text: string };
 
+interface Login {
+  readonly user: string;
+  readonly password: string;
+}
+
 export interface SmtpOptions {
   /** The only login that is let in; absent: none is asked for. */
-  readonly auth?: { readonly user: string; readonly password: string };
+  readonly auth?: Login;
+  /** What it says to any other login. */
+  readonly refusesLogin?: (tried: Login) => { readonly code: number; readonly text: string };
   /** Default `none`. The certificate is the one that smtp-server brings, signed by nobody. */
   readonly tls?: 'none' | 'starttls' | 'tls';
   /** One step for each connection in the order they come; afterwards everything is accepted. */
@@ -78,9 +85,9 @@ export async function startSmtp(options: SmtpOptions = {}): Promise<SmtpServer> 
     },
     onAuth({ username, password }, _session, callback) {
       const fits = username === options.auth?.user && password === options.auth?.password;
-      callback(fits ? null : Object.assign(new Error('no such login'), { responseCode: 535 }), {
-        user: username,
-      });
+      const refused = options.refusesLogin?.({ user: username ?? '', password: password ?? '' });
+      const { code, text } = refused ?? { code: 535, text: 'no such login' };
+      callback(fits ? null : Object.assign(new Error(text), { responseCode: code }), { user: username });
     },
     onMailFrom(_address, session, callback) {
       callback(refusal(session, 'mail'));
