@@ -34,7 +34,7 @@ export function entries(
     temperature: person.temperature,
     timeZone: person.timeZone,
     words: person.words,
-    linked: config.web !== null,
+    linked: (config.web?.publicUrl ?? null) !== null,
   };
   const message: OutgoingMessage = {
     messageId: messageId(config, notice, person.id),

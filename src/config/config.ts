@@ -24,9 +24,15 @@ export interface Config {
   /** A sign of life for a watcher elsewhere; null: none. */
   readonly heartbeat: HeartbeatConfig | null;
   /** Where POST /readings and the pages of answers are served; null: nothing is served. */
-  readonly web: { readonly listen: string; readonly publicUrl: string } | null;
+  readonly web: WebConfig | null;
   /** Paths that the file itself gives, such as `policy.window` or `places[0].timeZone`; the rest are defaults. */
   readonly given: readonly string[];
+}
+
+export interface WebConfig {
+  readonly listen: string;
+  /** Without a slash at its end; null: readers cannot reach the pages, and messages offer no links. */
+  readonly publicUrl: string | null;
 }
 
 export interface Display {

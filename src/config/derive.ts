@@ -17,6 +17,7 @@ import { deriveReadings, deriveSecret } from './derive-readings.ts';
 import { deriveServiceTerms } from './derive-service.ts';
 import { deriveUnit } from './derive-unit.ts';
 import { deriveWeather } from './derive-weather.ts';
+import { deriveWeb } from './derive-web.ts';
 import type { Origin } from './origin.ts';
 import { FROM_COSTS } from './policy.ts';
 import { formatPath } from './problem.ts';
@@ -199,12 +200,6 @@ function derivePolicy(policy: ParsedConfig['policy']): Policy {
     daylight: policy.daylight,
     headsUpChance: policy.headsUpChance,
   };
-}
-
-function deriveWeb(web: ParsedConfig['web']): Config['web'] {
-  if (web === undefined) return null;
-  const publicUrl = (web.publicUrl ?? `http://${web.listen}`).replace(/\/+$/u, '');
-  return { listen: web.listen, publicUrl };
 }
 
 function deriveHeartbeat(heartbeat: ParsedConfig['heartbeat'], origin: Origin): Config['heartbeat'] {

@@ -1,5 +1,6 @@
 import { formatClockSpan } from '../quantity/clock-time.ts';
-import type { Config, EmailConfig, PlaceConfig, SourceConfig } from './config.ts';
+import type { Config, EmailConfig, PlaceConfig, SourceConfig, WebConfig } from './config.ts';
+import { isOnlyHere } from './derive-web.ts';
 import { FROM_COSTS } from './policy.ts';
 import { describeUnit, leftOut, type UnitDescription } from './describe-unit.ts';
 
@@ -39,6 +40,9 @@ export interface Setting {
   readonly from: From;
 }
 
+/** Whom the links in messages bring to the pages. */
+export type LinkReach = 'none' | 'this-machine' | 'readers';
+
 /** What a config means, for `drainby config`. Fields may be added, never change meaning. */
 export interface ConfigDescription {
   readonly schema: 'drainby.config/1';
@@ -58,6 +62,8 @@ export interface ConfigDescription {
     readonly console: boolean;
     readonly leaseSeconds: number;
   };
+  /** Null: nothing is served. */
+  readonly web: (WebConfig & { readonly links: LinkReach }) | null;
   readonly places: readonly PlaceDescription[];
   readonly units: readonly UnitDescription[];
   readonly people: readonly PersonDescription[];
@@ -79,6 +85,7 @@ export function describeConfig(config: Config): ConfigDescription {
     errorModel: config.weather.errorModel,
     readings: config.readings,
     delivery: describeDelivery(config),
+    web: config.web === null ? null : { ...config.web, links: linkReach(config.web) },
     places: config.places.map((place, index) => describePlace(place, zoneFrom(given, `places[${index}]`))),
     units: config.units.map((unit, index) => describeUnit(unit, leftOut(given, index))),
     people: config.people.map((person, index) => ({
@@ -102,6 +109,11 @@ function describeSource(source: SourceConfig): SourceConfig {
 function describeDelivery({ delivery }: Config): ConfigDescription['delivery'] {
   const { email, file, console, leaseSeconds } = delivery;
   return { email, fileDirectory: file?.directory ?? null, console, leaseSeconds };
+}
+
+function linkReach({ publicUrl }: WebConfig): LinkReach {
+  if (publicUrl === null) return 'none';
+  return isOnlyHere(publicUrl) ? 'this-machine' : 'readers';
 }
 
 function zoneFrom(given: ReadonlySet<string>, path: string): From {

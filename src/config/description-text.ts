@@ -35,6 +35,7 @@ function generalLines(description: ConfigDescription): readonly string[] {
     ...named('learning', description.learn ? 'from readings of the place' : 'no'),
     ...named('readings', readingsText(description.readings)),
     ...named('delivery', deliveryText(description.delivery)),
+    ...(description.web === null ? [] : named('pages', pagesText(description.web))),
   ];
 }
 
@@ -69,6 +70,17 @@ function deliveryText({ email, fileDirectory, console }: ConfigDescription['deli
     console ? 'the console' : null,
   ];
   return ways.filter((way) => way !== null).join('; ');
+}
+
+function pagesText({ listen, publicUrl, links }: NonNullable<ConfigDescription['web']>): string {
+  switch (links) {
+    case 'none':
+      return `at ${listen}; messages offer no links: readers do not reach that, and web.publicUrl does not say what they reach`;
+    case 'this-machine':
+      return `at ${listen}; links in messages begin with ${publicUrl} and work on this machine only`;
+    case 'readers':
+      return `at ${listen}; links in messages begin with ${publicUrl}`;
+  }
 }
 
 function placeLines(place: PlaceDescription, display: Display): readonly string[] {

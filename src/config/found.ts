@@ -5,8 +5,20 @@ export function shown(value: unknown): string {
   if (value === undefined || value === null) return 'nothing';
   if (Array.isArray(value)) return 'a list';
   if (typeof value === 'object') return 'a map';
-  const text = typeof value === 'number' ? String(value) : visible(JSON.stringify(value));
+  const told = typeof value === 'string' ? withoutLogin(value) : value;
+  const text = typeof told === 'number' ? String(told) : visible(JSON.stringify(told));
   return text.length > LONGEST_SHOWN ? `${text.slice(0, LONGEST_SHOWN)}…` : text;
+}
+
+/**
+ * An address may hold a user and a password before its "@" (RFC 3986, 3.2.1), also one that is written wrong. An
+ * e-mail address has no colon there.
+ */
+export function withoutLogin(text: string): string {
+  const at = text.lastIndexOf('@');
+  const scheme = /^\s*[a-z][a-z\d+.-]*:[/\\]+/iu.exec(text)?.[0] ?? '';
+  const isAddress = at >= 0 && (scheme !== '' || /^[^\s@]*:\S*@/u.test(text));
+  return isAddress ? `${scheme}…${text.slice(at)}` : text;
 }
 
 /** What shows nothing, or turns the direction of writing, as its number. */

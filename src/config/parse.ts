@@ -4,6 +4,7 @@ import { ConfigError } from '../errors.ts';
 import type { Config } from './config.ts';
 import type { Origin } from './origin.ts';
 import { deriveConfig } from './derive.ts';
+import { withoutLogin } from './found.ts';
 import type { Position } from './positions.ts';
 import { offsetPosition, positionOf } from './positions.ts';
 import type { Problem } from './problem.ts';
@@ -60,7 +61,12 @@ function readDocument(text: string, file: string): ReadDocument {
 function yamlObjection(code: string, message: string): string {
   if (code === 'DUPLICATE_KEY') return 'each key may stand once in its map, found it again here';
   if (code === 'MULTIPLE_DOCS') return 'must be one YAML document, found a second one after "---"';
-  return `must be valid YAML, found: ${message.split('\n')[0] ?? ''}`;
+  return `must be valid YAML, found: ${quoted(message.split('\n')[0] ?? '')}`;
+}
+
+/** What the parser says may hold a piece of the file. */
+function quoted(message: string): string {
+  return message.split(' ').map(withoutLogin).join(' ');
 }
 
 function valuesOf(document: Document, file: string): unknown {
@@ -69,7 +75,7 @@ function valuesOf(document: Document, file: string): unknown {
     if (written !== null && written !== undefined) return written;
   } catch (error) {
     throw invalid(file, [
-      wholeFile(`aliases must lead to an anchor and stay few, found: ${messageOf(error)}`),
+      wholeFile(`aliases must lead to an anchor and stay few, found: ${quoted(messageOf(error))}`),
     ]);
   }
   throw invalid(file, [wholeFile('must hold places, units, people and delivery, found an empty file')]);

@@ -8,8 +8,9 @@ const pathRule = broken('must be the way to a value in the message such as "sens
 
 function isBroker(text: string): boolean {
   if (!URL.canParse(text)) return false;
-  const { protocol, password, username } = new URL(text);
-  return ['mqtt:', 'mqtts:'].includes(protocol) && password === '' && username === '';
+  const { protocol, hostname, password, username } = new URL(text);
+  // Without the two slashes all that follows counts as a path, also a password.
+  return ['mqtt:', 'mqtts:'].includes(protocol) && hostname !== '' && password === '' && username === '';
 }
 
 const wayInto = () => z.string({ error: pathRule }).regex(/^[\w-]+(\.[\w-]+)*$/, { error: pathRule });

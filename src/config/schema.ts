@@ -26,7 +26,12 @@ const WebSchema = z.strictObject({
     .string({ error: listenRule })
     .refine(isListenAddress, { error: listenRule })
     .describe('Address and port that POST /readings and GET /health are served on.'),
-  publicUrl: httpUrl().optional().describe('Address under which people reach the pages.'),
+  publicUrl: httpUrl()
+    .regex(/^[^?#]*$/u, { error: 'must end with its host, port or path: "/a/" and a token follow it' })
+    .optional()
+    .describe(
+      'Address under which people reach the pages; without it and with a `listen` that only this machine reaches, messages offer no links.',
+    ),
 });
 
 /** The whole file. Quantities come out in base units (`field.ts`); `derive.ts` makes the `Config` of it. */

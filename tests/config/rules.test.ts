@@ -514,6 +514,13 @@ const TIME_AND_RISK: readonly Row[] = [
     [null, 'web: { listen: localhost }'],
     '18:16 web.listen: must be an address and a port such as "127.0.0.1:8787", found "localhost"',
   ),
+  ...['?', '?a=1', '#', '/d#a'].map((end) =>
+    row(
+      `public address with ${end}, behind which no path can stand`,
+      [null, `web: { listen: "127.0.0.1:8787", publicUrl: "https://d.example.org${end}" }`],
+      '18:45 web.publicUrl: must end with its host, port or path: "/a/" and a token follow it',
+    ),
+  ),
 ];
 
 function broken({ was, now }: Row): string {

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
+import { deriveWeb } from '../../src/config/derive-web.ts';
 import { temporaryDirectory } from '../support/temporary.ts';
 
 const DEPLOY = fileURLToPath(new URL('../../deploy/', import.meta.url));
@@ -82,6 +83,26 @@ describe('the container', () => {
         cap_drop: ['ALL'],
         security_opt: ['no-new-privileges:true'],
       });
+  });
+
+  it('has a relay, which asks for no password, that only drainby shares a network with', () => {
+    const { services, networks } = parse(read('compose.yaml')) as {
+      services: Record<string, { networks: string[]; ports?: string[] }>;
+      networks: Record<string, { internal?: boolean } | null>;
+    };
+    const shared = services['relay']?.networks.filter((name) => services['drainby']?.networks.includes(name));
+    expect(shared).toEqual(['mail']);
+    expect(networks['mail']).toEqual({ internal: true });
+    // It still has a way out to the mail server.
+    expect(services['relay']?.networks.some((name) => networks[name]?.internal !== true)).toBe(true);
+    expect(services['relay']?.ports).toBeUndefined();
+  });
+
+  it('is asked whether it is well with a config that hands no reader a link to their own device', () => {
+    const listen = /Needs `web: \{ listen: "([^"]+)" \}`/.exec(read('Containerfile'))?.[1] ?? '';
+    expect(read('Containerfile')).toContain(`fetch('http://${listen}/health')`);
+    for (const file of ['compose.yaml', 'README.md']) expect(read(file)).toContain(`listen: "${listen}"`);
+    expect(deriveWeb({ listen })).toEqual({ listen, publicUrl: null });
   });
 
   it('has scripts that a shell can read', () => {

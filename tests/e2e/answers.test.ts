@@ -26,7 +26,11 @@ async function freePort(): Promise<number> {
 async function daemonWithLinks() {
   const listen = `127.0.0.1:${await freePort()}`;
   const scene = await setScene({
-    config: { units: [{ ...BLUE, contacts: ['ann', 'ben'] }], people: [ANN, BEN], web: { listen } },
+    config: {
+      units: [{ ...BLUE, contacts: ['ann', 'ben'] }],
+      people: [ANN, BEN],
+      web: { listen, publicUrl: `http://${listen}` },
+    },
   });
   const daemon = scene.start();
   await daemon.logged(SERVED);
@@ -109,16 +113,31 @@ it('a daemon whose rounds fail, also the one after an answer, stops when it is t
 });
 
 it('what only looks makes no key, and none is made where no pages are served', async () => {
-  const scene = await setScene({ config: { web: { listen: '127.0.0.1:1' } } });
+  const web = { listen: '127.0.0.1:1', publicUrl: 'https://drainby.example.org' };
+  const scene = await setScene({ config: { web } });
   await scene.run('check');
   expect(await openReader(scene.store)).toBeNull();
   scene.configure({});
   await scene.run('start', '--once');
   expect(keys(scene.store)).toBe(0);
-  scene.configure({ web: { listen: '127.0.0.1:1' } });
+  scene.configure({ web });
   await scene.run('start', '--once');
   expect(keys(scene.store)).toBe(1);
   expect(header(await scene.smtp.next(), 'x-drainby-unit')).toBe('blue');
+});
+
+it.each([
+  ['none, where only this machine reaches what is listened on', undefined, false],
+  ['some, where the config says what readers reach', 'https://drainby.example.org/lot', true],
+])('messages offer %s', async (_what, publicUrl, offered) => {
+  const web = { listen: '127.0.0.1:8787', ...(publicUrl === undefined ? {} : { publicUrl }) };
+  const scene = await setScene({ config: { web } });
+  await scene.run('start', '--once');
+  const { mail, raw } = await scene.smtp.next();
+  expect(raw).not.toMatch(/127\.0\.0\.1:8787|drainby-answer:/);
+  expect(mail.text?.includes('https://drainby.example.org/lot/a/')).toBe(offered);
+  // Who gets no links is told the commands.
+  expect(mail.text?.includes('drainby mark -c FILE blue')).toBe(!offered);
 });
 
 function keys(path: string): number {
