@@ -4,12 +4,13 @@ import { hostname } from 'node:os';
 import type { Config } from '../config/config.ts';
 import type { Channel, ChannelId } from '../delivery/channel.ts';
 import { openChannels } from '../delivery/open.ts';
+import { withAnswerLinks, type AnswerLink } from '../message/answer-links.ts';
 import type { Log } from '../outbox/log.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { storeShelf } from '../store/shelves.ts';
 import { openStore } from '../store/open.ts';
 import type { Store } from '../store/store.ts';
-import { linksOf, type AnswerLink } from '../web/link.ts';
+import { linksOf } from '../web/link.ts';
 import { openSources, type Patience, type Sources } from './sources.ts';
 import { messageOf } from './error-words.ts';
 
@@ -52,20 +53,24 @@ export async function openMachinery(
     for (const release of releasers.toReversed()) await release();
   };
   try {
-    let links: AnswerLink | null = null;
+    // Made at sending, when the store has long been open.
+    let links = async (): Promise<AnswerLink | null> => null;
     const channels = openChannels(config.delivery, {
       ...surroundings,
       now,
-      // Made at sending, when the key has long been read.
-      link: config.web === null ? null : (message, answer) => links?.(message, answer) ?? null,
+      linked: async (message) => withAnswerLinks(message, await links()),
       units: config.units.map(({ id, place }) => ({ unit: id, place })),
       onTrouble: (what, error) => log.warn({ error: messageOf(error) }, what),
     });
     for (const channel of channels.values()) releasers.push(() => channel.close());
     const store = await openStore(config.store.path, { signal });
     releasers.push(() => store.close());
-    if (config.web !== null)
-      links = linksOf({ publicUrl: config.web.publicUrl, key: await store.linkKey(now()), now });
+    const publicUrl = config.web?.publicUrl ?? null;
+    if (publicUrl !== null) {
+      // Read each time: somebody may have had a new one made since. Made now, so that it is not made while sending.
+      links = async () => linksOf({ publicUrl, key: await store.linkKey(now()) });
+      await links();
+    }
     const shelf = storeShelf(store, (error) => log.warn({ error: messageOf(error) }, SHELF_TROUBLE));
     const sources = openSources(config, { ...surroundings, shelf });
     releasers.push(() => sources.close());

@@ -1,5 +1,5 @@
 import { Command } from 'commander';
-import { backUpStore, checkStore } from '../app/store-care.ts';
+import { backUpStore, checkStore, replaceLinkKey } from '../app/store-care.ts';
 import { loadConfig } from '../config/load.ts';
 import { EXIT } from '../errors.ts';
 import type { Finish, Io } from './io.ts';
@@ -9,7 +9,9 @@ interface Options {
 }
 
 export function storeCommand(io: Io, finish: Finish): Command {
-  const store = new Command('store').description('Copy or check the database, also while the daemon runs.');
+  const store = new Command('store').description(
+    'Copy or check the database, or make the links that were sent void, also while the daemon runs.',
+  );
   store
     .command('backup')
     .description('Write a copy of the database as it is now.')
@@ -27,6 +29,17 @@ export function storeCommand(io: Io, finish: Finish): Command {
     .action(({ config }: Options) => {
       checkStore(loadConfig(config));
       io.write('The database is whole.\n');
+      finish(EXIT.ok);
+    });
+  store
+    .command('new-link-key')
+    .description(
+      'Sign links with a new key from now on: those that were sent so far change nothing any more.',
+    )
+    .requiredOption('-c, --config <file>', 'config file')
+    .action(async ({ config }: Options) => {
+      await replaceLinkKey(loadConfig(config), io.now());
+      io.write('Links that were sent so far are void. Messages from now on carry new ones.\n');
       finish(EXIT.ok);
     });
   return store;

@@ -1,7 +1,6 @@
 import type { DeliveryConfig } from '../config/config.ts';
+import type { OutgoingMessage } from '../message/message.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
-import { withAnswerLinks } from './answer-links.ts';
-import type { AnswerLink } from './answer-links.ts';
 import type { Channel, ChannelId, OnTrouble } from './channel.ts';
 import { openConsole } from './console.ts';
 import { openEmail } from './email.ts';
@@ -22,8 +21,8 @@ export interface ChannelsOptions {
   /** Where the console channel writes. */
   readonly write: (text: string) => void;
   readonly now: () => EpochSeconds;
-  /** Makes the links by which readers answer; null: nobody can, and no message offers it. */
-  readonly link: AnswerLink | null;
+  /** Puts in the links by which readers answer, at each attempt, or takes out what stands for them. */
+  readonly linked: (message: OutgoingMessage) => Promise<OutgoingMessage>;
   /** Whose state machines are told; null: of nobody, and the broker is left alone. */
   readonly units: readonly StateOf[] | null;
   readonly onTrouble: OnTrouble;
@@ -53,13 +52,15 @@ export function openChannels(
   if (config.console) channels.push(openConsole(write));
   // Last: it holds a connection, which nobody would close if another channel could not be opened.
   if (mqtt !== null && units !== null) channels.push(openMqttState(mqtt, { ...options, units }));
-  return new Map(channels.map((channel) => [channel.id, answerable(channel, options.link)]));
+  return new Map(channels.map((channel) => [channel.id, answerable(channel, options)]));
 }
 
-function answerable(channel: Channel, link: AnswerLink | null): Channel {
+function answerable(channel: Channel, { linked }: ChannelsOptions): Channel {
   return {
     id: channel.id,
-    send: (message, signal) => channel.send(withAnswerLinks(message, link), signal),
+    async send(message, signal) {
+      await channel.send(await linked(message), signal);
+    },
     close: () => channel.close(),
   };
 }

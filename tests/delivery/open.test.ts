@@ -2,6 +2,8 @@ import { readdirSync } from 'node:fs';
 import { expect, it } from 'vitest';
 import type { DeliveryConfig } from '../../src/config/config.ts';
 import { openChannels, type ChannelsOptions } from '../../src/delivery/open.ts';
+import { withAnswerLinks, type AnswerLink } from '../../src/message/answer-links.ts';
+import type { OutgoingMessage } from '../../src/message/message.ts';
 import { letter, NOW } from '../support/letter.ts';
 import { temporaryDirectory } from '../support/temporary.ts';
 
@@ -24,7 +26,7 @@ function opened(over: Partial<DeliveryConfig>, options: Partial<ChannelsOptions>
       now: () => NOW,
       write: () => undefined,
       onTrouble: () => undefined,
-      link: null,
+      linked: async (message) => message,
       units: null,
       ...options,
     },
@@ -71,9 +73,13 @@ it('gives every channel the links by which readers answer, or leaves no trace of
   const write = (more: string): void => {
     written.push(more);
   };
-  const link = (_message: unknown, answer: string): string => `https://example.org/${answer}`;
-  await opened({ console: true }, { write, link }).get('console')!.send(letter({ text }), NEVER);
-  await opened({ console: true }, { write }).get('console')!.send(letter({ text }), NEVER);
+  const linking = (link: AnswerLink | null) => async (message: OutgoingMessage) =>
+    withAnswerLinks(message, link);
+  const some = linking((_message, answer) => `https://example.org/${answer}`);
+  await opened({ console: true }, { write, linked: some }).get('console')!.send(letter({ text }), NEVER);
+  await opened({ console: true }, { write, linked: linking(null) })
+    .get('console')!
+    .send(letter({ text }), NEVER);
   expect(written[0]).toContain('\nDone?\nhttps://example.org/drained-well\n');
   expect(written[1]).toMatch(/\n\nDone\?\n\n$/);
 });

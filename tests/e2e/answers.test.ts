@@ -3,6 +3,7 @@ import { createServer, type AddressInfo } from 'node:net';
 import { once } from 'node:events';
 import Database from 'better-sqlite3';
 import { expect, it, onTestFinished } from 'vitest';
+import type { AnswerCode } from '../../src/message/message.ts';
 import { openReader } from '../../src/store/reader.ts';
 import { openStore } from '../../src/store/open.ts';
 import { linksOf } from '../../src/web/link.ts';
@@ -39,12 +40,12 @@ async function daemonWithLinks() {
   await scene.smtp.next();
   const store = await openStore(scene.store);
   onTestFinished(() => store.close());
-  const now = (): number => Math.floor(Date.now() / 1000);
-  const links = linksOf({ publicUrl: `http://${listen}`, key: await store.linkKey(now()), now });
-  const link = (...[person, answer]: [string, Parameters<NonNullable<typeof links>>[1]]): string => {
+  const key = await store.linkKey(Math.floor(Date.now() / 1000));
+  const links = linksOf({ publicUrl: `http://${listen}`, key });
+  const link = (person: string, answer: AnswerCode): string => {
     const row = inspect(scene.store).outbox.find((r) => r.person === person);
-    if (row === undefined || links === null) throw new Error(`nothing was told to ${person}`);
-    return links(row.message, answer);
+    if (row === undefined) throw new Error(`nothing was told to ${person}`);
+    return links(row.message, answer) ?? '';
   };
   return { scene, daemon, store, link };
 }

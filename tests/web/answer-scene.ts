@@ -64,7 +64,7 @@ export async function answerScene(of: SceneOf = {}): Promise<AnswerScene> {
   const desk = answerDesk({ config, store, now, log, onAnswer: () => void (rounds += 1) });
   const web = await serve({ now, log, answers: { desk, origin: 'https://drainby.example.org' } });
   const key = await store.linkKey(clock);
-  const linkTo = linksOf({ publicUrl: web.address, key, now });
+  const linkTo = linksOf({ publicUrl: web.address, key });
   return {
     config,
     store,
@@ -76,8 +76,8 @@ export async function answerScene(of: SceneOf = {}): Promise<AnswerScene> {
     messages,
     link(answer, person = 'ann', among = messages) {
       const message = among.find((m) => m.to.id === person);
-      if (message === undefined || linkTo === null) throw new Error(`nothing was told to ${person}`);
-      return linkTo(message, answer);
+      if (message === undefined) throw new Error(`nothing was told to ${person}`);
+      return linkTo(message, answer) ?? '';
     },
     advance(by) {
       clock += by;

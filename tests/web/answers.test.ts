@@ -286,6 +286,13 @@ describe('an old link', () => {
     }
   });
 
+  it('that was sent while the clock was two days ahead is good once it is right', async () => {
+    const scene = await answerScene();
+    scene.advance(-2 * 86_400);
+    const page = await open(scene.link('drained-well'));
+    expect([page.status, page.text]).toEqual([200, expect.stringContaining('Drained well')]);
+  });
+
   it('is void once the key was replaced', async () => {
     const scene = await answerScene();
     const url = scene.link('drained-well');

@@ -1,6 +1,7 @@
 /** Turns what stands for the link of an answer into the link, at sending, or takes it out. */
-import { ANSWERS, ANSWER_SCHEME } from '../message/message.ts';
-import type { AnswerCode, OutgoingMessage } from '../message/message.ts';
+import { escapeHtml } from './html.ts';
+import { ANSWERS, ANSWER_SCHEME } from './message.ts';
+import type { AnswerCode, OutgoingMessage } from './message.ts';
 
 /**
  * The link of one answer to one message. The same for the same two, or attempts would differ; null: there is none.
@@ -41,9 +42,5 @@ const EMPTIED = /<(li|p|td|tr|div)\b[^>]*>\s*<\/\1>/gi;
 function linkedHtml(html: string, linkOf: LinkOf): string {
   const kept = html.replaceAll(ANCHOR, (anchor, code: string) => (linkOf(code) === null ? '' : anchor));
   const tidy = kept === html ? html : kept.replaceAll(EMPTIED, '');
-  return tidy.replaceAll(MARK, (_mark, code: string) => forHtml(linkOf(code) ?? ''));
-}
-
-function forHtml(link: string): string {
-  return link.replaceAll('&', '&amp;').replaceAll('"', '&quot;').replaceAll('<', '&lt;');
+  return tidy.replaceAll(MARK, (_mark, code: string) => escapeHtml(linkOf(code) ?? ''));
 }

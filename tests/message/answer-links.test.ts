@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { withAnswerLinks } from '../../src/delivery/answer-links.ts';
+import { withAnswerLinks } from '../../src/message/answer-links.ts';
 import { letter } from '../support/letter.ts';
 
 const MESSAGE = letter({
@@ -10,15 +10,15 @@ const MESSAGE = letter({
 describe('what stands for the link of an answer', () => {
   it('becomes the link, in text as it is and in HTML escaped', () => {
     const { text, html } = withAnswerLinks(MESSAGE, (message, answer) => {
-      return `https://example.org/a?m=${message.unit}&c=${answer}"`;
+      return `https://example.org/a?m=${message.unit}&c=${answer}"'`;
     });
     expect(text).toBe(
-      'Done? Say so:\n  Drained well: https://example.org/a?m=blue&c=drained-well"\n  Stop. https://example.org/a?m=blue&c=stop".\nBye.\n',
+      `Done? Say so:\n  Drained well: https://example.org/a?m=blue&c=drained-well"'\n  Stop. https://example.org/a?m=blue&c=stop"'.\nBye.\n`,
     );
     expect(html).toContain(
-      '<a href="https://example.org/a?m=blue&amp;c=drained-well&quot;" style="x">Drained well</a>',
+      '<a href="https://example.org/a?m=blue&amp;c=drained-well&quot;&#39;" style="x">Drained well</a>',
     );
-    expect(html).toContain('href="https://example.org/a?m=blue&amp;c=stop&quot;">Stop</a> asking');
+    expect(html).toContain('href="https://example.org/a?m=blue&amp;c=stop&quot;&#39;">Stop</a> asking');
   });
 
   it.each([
