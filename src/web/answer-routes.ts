@@ -38,6 +38,11 @@ export interface AnswersServed {
   readonly origin: string;
   readonly now: () => EpochSeconds;
   readonly log: WebLog;
+}
+
+/** What refusals need besides. */
+interface Door extends AnswersServed {
+  /** Whoever holds no link that was ever good. */
   readonly mayStrangerAsk: (address: string) => boolean;
 }
 
@@ -52,6 +57,9 @@ const MOST_BYTES = 8192;
 /** A scanner that fetches a link several times, and its reader after it. Common practice, no source. */
 const PER_LINK_AND_MINUTE = 30;
 
+/** Readers behind one proxy who cut a link short; those who try many are slowed down. Common practice, no source. */
+const STRANGERS_PER_MINUTE = 30;
+
 /** The one style sheet stands in the page; nothing else is run, fetched or framed. */
 export const pageHeaders = secureHeaders({
   contentSecurityPolicy: {
@@ -64,8 +72,10 @@ export const pageHeaders = secureHeaders({
   xFrameOptions: 'DENY',
 });
 
-export function addAnswerPages(app: Hono<Env>, served: AnswersServed): void {
-  const mayLinkAsk = rateLimit({ perMinute: PER_LINK_AND_MINUTE, now: served.now });
+export function addAnswerPages(app: Hono<Env>, answers: AnswersServed): void {
+  const { now } = answers;
+  const mayLinkAsk = rateLimit({ perMinute: PER_LINK_AND_MINUTE, now });
+  const served: Door = { ...answers, mayStrangerAsk: rateLimit({ perMinute: STRANGERS_PER_MINUTE, now }) };
   const path = `${ANSWER_PATH}:token` as const;
   const limit = bodyLimit({
     maxSize: MOST_BYTES,
@@ -89,8 +99,7 @@ export function addAnswerPages(app: Hono<Env>, served: AnswersServed): void {
   app.all(`${ANSWER_PATH}*`, (ask) => refused(ask, served, 404));
 }
 
-/** Whoever holds no link that was ever good counts as a stranger. */
-function refused(ask: Ask, { mayStrangerAsk }: AnswersServed, status: keyof typeof TOLD): Response {
+function refused(ask: Ask, { mayStrangerAsk }: Door, status: keyof typeof TOLD): Response {
   return told(ask, mayStrangerAsk(addressOf(ask)) ? status : 429);
 }
 
@@ -100,11 +109,11 @@ function pressOf(token: string, body: string): string {
 }
 
 interface Pages {
-  readonly served: AnswersServed;
+  readonly served: Door;
   readonly mayLinkAsk: (token: string) => boolean;
 }
 
-type Answering = (served: AnswersServed, statement: Statement, token: string) => Promise<Shown>;
+type Answering = (served: Door, statement: Statement, token: string) => Promise<Shown>;
 
 async function page(ask: Ask, { served, mayLinkAsk }: Pages, answering: Answering): Promise<Response> {
   const { desk, now } = served;
@@ -139,7 +148,7 @@ function hrefsOf({ question }: AnswerView, statement: Statement, key: Uint8Array
  * A form of another page cannot know the link, and needs none of our guards; still, nothing but this page's own form is
  * expected. Without a referrer, browsers send "null" for the origin of a form (Fetch, "append a request Origin header").
  */
-function refuseForeign(served: AnswersServed) {
+function refuseForeign(served: Door) {
   return async (ask: Ask, next: () => Promise<void>): Promise<Response | undefined> => {
     const from = ask.req.header('Origin') ?? 'null';
     const isForeign = from !== 'null' && from !== served.origin && from !== new URL(ask.req.url).origin;

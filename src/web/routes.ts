@@ -43,8 +43,11 @@ export interface Served {
 const MOST_BYTES = 65_536;
 /** A sensor that reports every second, or a few that report every ten. Common practice, no source. */
 const REQUESTS_PER_MINUTE = 120;
-/** Watchers and mistaken senders behind one address; apart from the above, so that they shut nobody out. The same. */
+/** Mistaken senders behind one address; apart from the above, so that they shut nobody out. The same. */
 const STRANGERS_PER_MINUTE = 30;
+/** Apart from both: behind a proxy everybody has the watcher's address, and a watcher refused is an alarm. The same. */
+const WATCHERS_PER_MINUTE = 30;
+const HEALTH_PATH = '/health';
 const MINUTE_S = 60;
 
 interface Env {
@@ -59,6 +62,11 @@ export function routes(served: Served): Hono<Env> {
   const isKnown = (ask: Ask): boolean => knows(ask.req.header('Authorization'));
   const mayHolderAsk = rateLimit({ perMinute: REQUESTS_PER_MINUTE, now });
   const mayStrangerAsk = rateLimit({ perMinute: STRANGERS_PER_MINUTE, now });
+  const mayWatcherAsk = rateLimit({ perMinute: WATCHERS_PER_MINUTE, now });
+  const mayAsk = (ask: Ask): boolean => {
+    if (isKnown(ask)) return mayHolderAsk('');
+    return (ask.req.path === HEALTH_PATH ? mayWatcherAsk : mayStrangerAsk)(addressOf(ask));
+  };
   const app = new Hono<Env>();
   const headers = secureHeaders({ contentSecurityPolicy: { defaultSrc: ["'none'"] } });
   app.use((ask, next) => (isPage(ask) ? pageHeaders : headers)(ask, next));
@@ -66,14 +74,14 @@ export function routes(served: Served): Hono<Env> {
     ask.header('Cache-Control', 'no-store');
     // Pages count for themselves: behind a proxy all their readers have one address.
     const isServed = served.answers !== undefined && isPage(ask);
-    if (isServed || (isKnown(ask) ? mayHolderAsk('') : mayStrangerAsk(addressOf(ask)))) {
+    if (isServed || mayAsk(ask)) {
       await next();
       return undefined;
     }
     ask.header('Retry-After', String(MINUTE_S));
     return refuse(ask, 429, 'Too many requests. Try again in a minute.');
   });
-  app.get('/health', (ask) => health(ask, served));
+  app.get(HEALTH_PATH, (ask) => health(ask, served));
   app.post(
     '/readings',
     guard(served, isKnown),
@@ -84,10 +92,9 @@ export function routes(served: Served): Hono<Env> {
     }),
     (ask) => takeReadings(ask, served),
   );
-  if (served.answers !== undefined)
-    addAnswerPages(app, { ...served.answers, now, log: served.log, mayStrangerAsk });
+  if (served.answers !== undefined) addAnswerPages(app, { ...served.answers, now, log: served.log });
   app.all('/readings', (ask) => only(ask, 'POST'));
-  app.all('/health', (ask) => only(ask, 'GET'));
+  app.all(HEALTH_PATH, (ask) => only(ask, 'GET'));
   app.notFound((ask) => refuse(ask, 404, 'There is nothing here. Readings are posted to /readings.'));
   app.onError((error, ask) => failed(error, ask as Ask, served.log));
   return app;

@@ -35,7 +35,7 @@ async function machinery(config: ReturnType<typeof linked>) {
   return {
     store: opened.store,
     advance: (by: number) => void (now += by),
-    async send() {
+    send: async (): Promise<string> => {
       await opened.channels.get('console')!.send(SAID, new AbortController().signal);
       return written.at(-1) ?? '';
     },

@@ -114,6 +114,9 @@ describe('the server', () => {
     );
     expect(statuses).toContain(429);
     expect((await open(scene.link('drained-well'))).status, 'a good link').toBe(200);
+    // Whoever watches has the same address where all come through a proxy, and is not to be alarmed by junk.
+    expect((await open(`${scene.address}/health`)).status, 'health').toBe(503);
+    expect((await open(`${scene.address}/health`)).text).toContain('No round has finished yet.');
   });
 
   it('takes from a form only what the form of its page can send', async () => {

@@ -307,12 +307,21 @@ describe('besides', () => {
   it('those who have no token are refused sooner, and shut nobody out who has it', async () => {
     const web = await serve({ wellness: async () => WELL });
     const statuses: number[] = [];
-    for (let i = 0; i < 16; i++) {
+    for (let i = 0; i < 31; i++)
       statuses.push((await post(web, ONE, { Authorization: `Bearer wrong-${i}` })).status);
-      statuses.push((await fetch(`${web.address}/health`)).status);
-    }
-    expect(statuses.slice(-3)).toEqual([200, 429, 429]);
+    expect(statuses.slice(-2)).toEqual([401, 429]);
+    expect((await fetch(`${web.address}/wp-login.php`)).status).toBe(429);
     expect(await post(web, ONE)).toMatchObject({ status: 200 });
+    expect((await fetch(`${web.address}/health`)).status, 'whoever watches').toBe(200);
+  });
+
+  it('those who watch too often are refused, and shut out nobody else', async () => {
+    const web = await serve({ wellness: async () => WELL });
+    const statuses: number[] = [];
+    for (let i = 0; i < 31; i++) statuses.push((await fetch(`${web.address}/health`)).status);
+    expect(statuses.slice(-2)).toEqual([200, 429]);
+    expect(await post(web, ONE)).toMatchObject({ status: 200 });
+    expect((await fetch(`${web.address}/nothing`)).status).toBe(404);
   });
 });
 
