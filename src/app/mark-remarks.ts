@@ -55,8 +55,8 @@ function colourRemarks({ withoutColour = [], usedLitres = 0 }: MarkRequest): rea
   if (withoutColour.length === 0) return [];
   const where = circuitsWords(withoutColour);
   if (!withoutColour.some(isMainLine))
-    return [`No colour was seen at ${where}: that is taken as it was, and is still to be done.`];
-  const kept = `No colour was seen at ${where}: the unit is not winterized, and that is taken as it was.`;
+    return [`No colour was seen at ${where}: that is taken as full of water, and is still to be done.`];
+  const kept = `No colour was seen at ${where}: the unit is not winterized, and that is taken as full of water.`;
   if (!withoutColour.includes('hot') || usedLitres <= LOST_LITRES)
     return [kept, 'Go on until strong colour shows at every tap, hot and cold, and say it again.'];
   return [

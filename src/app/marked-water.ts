@@ -117,24 +117,30 @@ export function isMainLine(circuit: string): boolean {
 }
 
 /**
- * Where no colour showed, it stays as it was. A line inside without colour leaves the whole unit what it was; what was
- * filled is so all the same, and tanks are drained, not filled. Fluid that did not come out of the hot taps may have gone into the water heater.
+ * Where no colour showed, it stays as it was if it held water; what was drained, blown or filled before, or was only said
+ * to be, may hold anything since the pump ran, and is unknown. A line inside without colour leaves the whole unit not
+ * winterized; what was filled is so all the same, and tanks are drained, not filled. Fluid that did not come out of the
+ * hot taps may have gone into the water heater.
  */
 function filledInPart(
   { withoutColour = [] }: MarkRequest,
   unit: UnitConfig,
   { before, now }: Change,
 ): UnitWater {
+  const unknown: CircuitState = { ...now, state: { kind: 'unknown' } };
+  const isPumped = (circuit: string): boolean => !isTank(circuit) && canHold(unit, circuit, 'antifreeze');
   const mixed = withoutColour.includes('hot') ? ['heater'] : [];
   const left = [...withoutColour, ...mixed].map((circuit): [string, CircuitState] => {
     const was = circuitState(before, circuit);
-    const isMixed = mixed.includes(circuit) && !isWet(was.state);
-    return [circuit, isMixed ? { ...now, state: { kind: 'unknown' } } : was];
+    return [circuit, isWet(was.state) || !isPumped(circuit) ? was : unknown];
   });
   if (!withoutColour.some(isMainLine)) return { all: now, circuits: Object.fromEntries(left) };
-  const filled = circuitsIn(unit)
-    .filter((circuit) => !isTank(circuit) && canHold(unit, circuit, 'antifreeze'))
-    .map((circuit): [string, CircuitState] => [circuit, now]);
-  const { keptWarm: _warm, keptWarmSince: _since, before: _before, ...held } = before;
-  return { ...held, circuits: { ...before.circuits, ...Object.fromEntries([...filled, ...left]) } };
+  const rest = circuitsIn(unit).map((circuit): [string, CircuitState] => [
+    circuit,
+    isPumped(circuit) ? now : circuitState(before, circuit),
+  ]);
+  return {
+    all: isWet(before.all.state) ? before.all : unknown,
+    circuits: { ...before.circuits, ...Object.fromEntries([...rest, ...left]) },
+  };
 }

@@ -15,14 +15,18 @@ export function waterAssumptions(evaluated: UnitEvaluation): readonly string[] {
   const { action, method } = assessment?.advice ?? {};
   const pumped = action === 'winterize' && method === 'antifreeze';
   return [
-    ...(water.all.state.kind === 'unknown'
-      ? ['Nobody has said what is in the lines: they are taken as full of water.']
-      : []),
+    ...(water.all.state.kind === 'unknown' ? [unsaidWords(water)] : []),
     ...(asksHow(evaluated) ? [ASKED_HOW] : trapAssumptions(evaluated)),
     ...fillingAssumptions(evaluated),
     ...showerAssumptions(evaluated),
     ...(pumped ? [`Winterized with antifreeze it is taken to hold ${mixedWords()}.`] : []),
   ];
+}
+
+function unsaidWords({ circuits }: UnitEvaluation['water']): string {
+  return Object.keys(circuits).length === 0
+    ? 'Nobody has said what is in the lines: they are taken as full of water.'
+    : 'What is in part of the lines is not known for sure: that is taken as full of water.';
 }
 
 function showerAssumptions({ unit, water, assessment }: UnitEvaluation): readonly string[] {

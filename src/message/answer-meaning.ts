@@ -34,7 +34,7 @@ function emptied(tap: Words['faucet']): Readonly<Record<Emptied, AnswerMeaning>>
     'winterized-colour': {
       title: `Winterized, colour seen at every ${tap}`,
       means: `Antifreeze was pumped through until its full colour showed at every ${tap}, hot and cold, and at the toilet, and it stands in the traps.`,
-      follows: `Where no colour showed stays as it was, and is asked for again. ${NEXT_ROUND}`,
+      follows: `Where no colour showed is taken as full of water, and is asked for again. ${NEXT_ROUND}`,
     },
     'winterized-air-traps': {
       title: 'Winterized with air, traps and pump done',

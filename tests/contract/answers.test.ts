@@ -82,7 +82,7 @@ describe('the stories', () => {
     const withoutColour = ['flush', 'outside-shower'];
     const remarks = await say(config, { ...FILLED, concentrationPercent: 40, withoutColour });
     expect(remarks[0]).toBe(
-      'No colour was seen at the black-tank flush line and the outside shower: that is taken as it was, and is still to be done.',
+      'No colour was seen at the black-tank flush line and the outside shower: that is taken as full of water, and is still to be done.',
     );
     const { advice, waterState } = await blue(config);
     expect(waterState).toBe('antifreeze');
@@ -96,7 +96,7 @@ describe('the stories', () => {
     const config = trailer(-12);
     const remarks = await say(config, { ...FILLED, withoutColour: ['hot'], usedLitres: 2 * 3.785 });
     expect(remarks.slice(0, 2)).toEqual([
-      'No colour was seen at the hot lines: the unit is not winterized, and that is taken as it was.',
+      'No colour was seen at the hot lines: the unit is not winterized, and that is taken as full of water.',
       expect.stringMatching(/bypass of the water heater stands half way.*Stop pumping/),
     ]);
     const unit = await blue(config);
@@ -126,6 +126,38 @@ describe('the stories', () => {
       hot: { state: { kind: 'wet' } },
       heater: { state: { kind: 'unknown' } },
       cold: { state: { kind: 'antifreeze' } },
+    });
+  });
+
+  it('16: a winterizing of which nobody said how, then no colour at the hot tap: taken as water, not as blown', async () => {
+    const config = trailer(-12);
+    await say(config, { state: 'winterized' });
+    const later = seconds(NOW) + 60;
+    const withoutColour = ['hot'];
+    const [kept] = await say(config, { ...FILLED, withoutColour, at: later, now: later });
+    expect(kept).toBe(
+      'No colour was seen at the hot lines: the unit is not winterized, and that is taken as full of water.',
+    );
+    const unit = await blue(config, '2026-11-10T12:02:00Z');
+    expect(unit.waterState).toBe('unknown');
+    expect(unit.advice?.action).toBe('winterize');
+    expect(unit.advice?.circuits).toEqual(expect.arrayContaining(['hot', 'heater']));
+    expect(unit.advice?.circuits).not.toContain('cold');
+    expect(unit.chanceOfDamage?.nothing).toBe(1);
+  });
+
+  it('15: what was drained or blown before and shows no colour is taken as water, too, but for tanks', async () => {
+    const config = trailer(-12);
+    await say(config, { ...AIR, traps: true });
+    const later = seconds(NOW) + 60;
+    const withoutColour = ['outside-shower', 'tank-fresh'];
+    await say(config, { ...FILLED, withoutColour, at: later, now: later });
+    const store = await openStore(config.store.path);
+    const record = await store.readUnit('blue');
+    await store.close();
+    expect(record?.water?.circuits).toMatchObject({
+      'outside-shower': { state: { kind: 'unknown' } },
+      'tank-fresh': { state: { kind: 'drained', quality: 'well' } },
     });
   });
 
