@@ -1,6 +1,7 @@
 /** From evaluated units to what is written and sent: the pure end of the pipeline. */
 import type { Config, PersonConfig } from '../config/config.ts';
 import { withoutFuture, type AddressedNotice, type Memory } from '../decision/memory.ts';
+import type { Contact } from '../decision/finding.ts';
 import { tell } from '../decision/tell.ts';
 import { tellService, type ServiceTold } from '../decision/tell-service.ts';
 import type { OutgoingMessage, UnitFacts } from '../message/message.ts';
@@ -43,14 +44,15 @@ function unitCommit(evaluated: UnitEvaluation, at: Round): UnitNews {
   // Messages speak of the unit as it is remembered after this round.
   const current = { ...evaluated, record: { ...record, memory } };
   const spoken = notices.length + standing.length + missed.length > 0;
+  const contacts = contactsOf(config, unit, { record, now });
   const facts: UnitFacts = {
     ...unitFacts(config, current, now),
     ...(spoken ? extraFacts(evaluated, at) : {}),
     // The message that ends an episode still belongs to it.
     episode: memory.episode ?? record.memory.episode,
+    owners: ownersOf(config, contacts),
   };
   const figures = unitFigures(current);
-  const contacts = contactsOf(config, unit, { record, now });
   const isOwner = (person: PersonConfig): boolean =>
     contacts.some(({ person: id, role }) => id === person.id && role !== 'manager');
   const addressed = (all: readonly AddressedNotice[]): OutboxEntry[] =>
@@ -71,6 +73,11 @@ function unitCommit(evaluated: UnitEvaluation, at: Round): UnitNews {
     outbox: [...news, ...addressed(standing), ...stateEntries(config, current, now)],
     messages: news.map((entry) => entry.message),
   };
+}
+
+function ownersOf({ people }: Config, contacts: readonly Contact[]): readonly string[] {
+  const ids = contacts.filter(({ role }) => role !== 'manager').map(({ person }) => person);
+  return people.filter(({ id }) => ids.includes(id)).map(({ name }) => name);
 }
 
 interface Said {

@@ -11,7 +11,7 @@ import {
   troubleAt,
   workOf,
 } from './times.ts';
-import { minutesWords, orderWords, uncapital } from './words.ts';
+import { listed, minutesWords, orderWords, uncapital } from './words.ts';
 
 /** The first line of a message: what is to be done, to which unit, and by when, in the reader's zone. */
 export function leadOf(told: Told): Lead {
@@ -67,7 +67,7 @@ function plainLead(told: Told): Lead {
 
 function unreachedNames({ facts }: Told): string {
   const names = (facts.unreached ?? []).map(({ name }) => name);
-  return names.length === 0 ? 'Somebody' : new Intl.ListFormat('en').format(names);
+  return names.length === 0 ? 'Somebody' : listed(names);
 }
 
 function order(told: Told): string {

@@ -1,13 +1,13 @@
 /** One unit in a manager's list of many. */
 import type { Told } from './body.ts';
 import { isQuiet } from './body.ts';
-import type { ListLine } from './message.ts';
+import type { ListLine, Unreached } from './message.ts';
 import { formatLocal } from '../quantity/local-time.ts';
 import { dataWords } from './points.ts';
 import { sureShort } from './sure.ts';
-import { circuitsOf, methodOf, nearForReader } from './times.ts';
+import { circuitsOf, methodOf, nearForReader, workOf } from './times.ts';
 import { onlyWords } from './circuits.ts';
-import { actionWords, capital } from './words.ts';
+import { actionWords, capital, listed, minutesWords } from './words.ts';
 
 export function lineOf(told: Told): ListLine {
   const { facts, notice, reader } = told;
@@ -19,6 +19,8 @@ export function lineOf(told: Told): ListLine {
     because: becauseWords(told),
     place: facts.place.label,
     data: dataWords(told),
+    stands: standsWords(told),
+    ...(facts.unreached === undefined ? {} : { unreached: namesOf(facts.unreached) }),
     ...(startBy === null ? {} : { by: formatLocal(startBy, reader.timeZone) }),
   };
 }
@@ -29,8 +31,9 @@ function whatWords(told: Told): string {
   switch (notice.kind) {
     case 'act':
     case 'worse':
-    case 'unreached':
       return workWords(told);
+    case 'unreached':
+      return `${unreachedWords(told)}: ${workWords(told)}`;
     case 'last-call':
       return `last call: ${workWords(told)}`;
     case 'late':
@@ -58,6 +61,28 @@ function workWords(told: Told): string {
   return `${actionWords(told.notice.action, circuits === null ? methodOf(told) : null)}${only}`;
 }
 
+function namesOf(people: readonly Unreached[]): readonly string[] {
+  return people.map(({ name }) => name);
+}
+
+function unreachedWords({ facts }: Told): string {
+  const names = namesOf(facts.unreached ?? []);
+  return names.length === 0 ? 'somebody not reached' : `${listed(names)} not reached`;
+}
+
+/** `About 45 min of work; in use; Ann Example; id blue.` The commands know a unit by its id. */
+function standsWords(told: Told): string {
+  const { facts, notice } = told;
+  const minutes = notice.action === 'nothing' ? null : workOf(told);
+  const words = [
+    minutes === null ? '' : `about ${minutesWords(minutes)} of work`,
+    facts.suspect ? 'may have frozen' : facts.waterState,
+    listed(facts.owners ?? []),
+    `id ${facts.unit.id}`,
+  ].filter((one) => one !== '');
+  return `${capital(words.join('; '))}.`;
+}
+
 function becauseWords(told: Told): string {
   const { facts, notice } = told;
   const isOver = notice.kind === 'all-clear' || notice.kind === 'fill-again';
@@ -65,6 +90,7 @@ function becauseWords(told: Told): string {
     isOver || facts.firstPart === null || facts.firstDamageAt === null
       ? ''
       : `${facts.firstPart} first, about ${nearForReader(facts.firstDamageAt, told)}`;
-  const words = [sureShort(told), first].filter((one) => one !== '').join('; ');
+  const sure = sureShort(told);
+  const words = [sure === '' ? '' : `${sure} if left`, first].filter((one) => one !== '').join('; ');
   return words === '' ? '' : `${capital(words)}.`;
 }

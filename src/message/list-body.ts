@@ -6,6 +6,8 @@ export interface ListedUnit {
   /** `Thu 26 Nov, 15:10 MST`, `now`; empty: there is nothing to start. */
   readonly by: string;
   readonly because: string;
+  /** What the work takes, how the unit stands and whose it is; empty: not kept. */
+  readonly stands: string;
 }
 
 export interface ListedPlace {

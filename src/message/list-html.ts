@@ -33,15 +33,13 @@ function placeHtml({ label, units }: ListedPlace): string {
   return `${heading}<table class="panel" style="${STYLE.table};table-layout:fixed"><thead><tr>${head}</tr></thead><tbody>${units.map(rowHtml).join('')}</tbody></table>`;
 }
 
-function rowHtml({ label, what, by, because }: ListedUnit): string {
-  const why =
-    because === ''
-      ? ''
-      : `<br><span class="muted" style="${STYLE.small}">${escapeHtml(tied(because))}</span>`;
+function rowHtml({ label, what, by, because, stands }: ListedUnit): string {
+  const small = (words: string): string =>
+    words === '' ? '' : `<br><span class="muted" style="${STYLE.small}">${escapeHtml(tied(words))}</span>`;
   const cells = [
     `<td style="${CELL};font-weight:600">${escapeHtml(tied(by === '' ? '—' : capital(by)))}</td>`,
     `<th scope="row" style="${CELL};font-weight:600">${escapeHtml(label)}</th>`,
-    `<td style="${CELL}">${escapeHtml(capital(what))}${why}</td>`,
+    `<td style="${CELL}">${escapeHtml(capital(what))}${small(because)}${small(stands)}</td>`,
   ];
   return `<tr>${cells.join('')}</tr>`;
 }

@@ -5,7 +5,7 @@ import type { ListBody, ListedPlace } from './list-body.ts';
 import { listHtml } from './list-html.ts';
 import type { OutgoingMessage } from './message.ts';
 import { fitted } from './short.ts';
-import { capital } from './words.ts';
+import { capital, listed } from './words.ts';
 import { wrap } from './wrap.ts';
 import { isoSecond } from '../quantity/instant.ts';
 import { OUTSIDE_ACTIONS, type OutsideAction } from '../decision/advice.ts';
@@ -81,7 +81,9 @@ function bodyOf(sorted: readonly OutgoingMessage[]): ListBody {
   return {
     subject: subjectOf(sorted),
     places: placesOf(sorted),
-    notes: ['Why, for each unit: drainby explain -c FILE UNIT.'],
+    notes: [
+      'Why, for each unit: drainby explain -c FILE UNIT, with its id for UNIT. What was done is said with drainby mark -c FILE UNIT STATE, or by the links in the owner’s own message.',
+    ],
     cautions: shortCautions(sorted.map(({ kind, action }) => ({ kind, action }))),
     origin: [
       ...new Set(sorted.flatMap(({ line }) => (line?.data === undefined ? [] : [line.data]))),
@@ -95,8 +97,26 @@ function subjectOf(sorted: readonly OutgoingMessage[]): string {
   const work = sorted.filter(asksForWork);
   const [first] = work;
   if (first === undefined) return `${unitsWords(sorted.length)}: nothing to do now`;
-  const need = work.length === 1 ? 'needs' : 'need';
-  return `${unitsWords(work.length)} ${need} work, first ${byWords(first)}: ${nameOf(first)}, ${whatWords(first)}`;
+  const missed = unreachedWords(sorted, first);
+  return `${needWords(work)}, first ${byWords(first)}: ${nameOf(first)}, ${whatWords(first)}${missed === '' ? '' : `; ${missed}`}`;
+}
+
+/** A unit can be asked for and have somebody who was not reached about it: it is one all the same. */
+function needWords(work: readonly OutgoingMessage[]): string {
+  const count = new Set(work.map(({ unit }) => unit)).size;
+  return `${unitsWords(count)} ${count === 1 ? 'needs' : 'need'} work`;
+}
+
+/** So many are named in a subject. */
+const NAMED = 2;
+
+/** Who was not reached about others than the first, whose own words name them; empty: everyone was. */
+function unreachedWords(sorted: readonly OutgoingMessage[], first: OutgoingMessage): string {
+  const named = first.line?.unreached ?? [];
+  const all = sorted.flatMap(({ line }) => line?.unreached ?? []).filter((name) => !named.includes(name));
+  const names = [...new Set(all)];
+  if (names.length === 0) return '';
+  return `${names.length > NAMED ? `${names.length} people` : listed(names)} not reached`;
 }
 
 function unitsWords(count: number): string {
@@ -132,6 +152,7 @@ function placesOf(sorted: readonly OutgoingMessage[]): readonly ListedPlace[] {
       what: whatWords(message),
       by: byOf(message),
       because: message.line?.because ?? message.subject,
+      stands: message.line?.stands ?? '',
     })),
   }));
 }
@@ -150,12 +171,15 @@ function textOf({ subject, places, notes, cautions, origin }: ListBody): string 
 
 /** One line per unit: what a line does not hold goes on below it, indented. */
 function placeText({ label, units }: ListedPlace): string {
-  const lines = units.map(({ label: unit, what, by, because }) =>
-    wrap(`${by === '' ? '' : `${capital(by)}: `}${unit}, ${what}. ${because}`.trim(), {
-      first: '- ',
-      rest: '    ',
-      width: WIDTH,
-    }),
+  const lines = units.map(({ label: unit, what, by, because, stands }) =>
+    wrap(
+      `${by === '' ? '' : `${capital(by)}: `}${unit}, ${what}. ${[because, stands].filter((one) => one !== '').join(' ')}`.trim(),
+      {
+        first: '- ',
+        rest: '    ',
+        width: WIDTH,
+      },
+    ),
   );
   if (label === null) return lines.join('\n');
   const heading = wrap(label, { first: '', rest: '', width: WIDTH });
@@ -167,12 +191,16 @@ function shortOf(sorted: readonly OutgoingMessage[]): string {
   const work = sorted.filter(asksForWork);
   const [first] = work;
   if (first === undefined) return gsmText(subjectOf(sorted));
-  const need = work.length === 1 ? 'needs' : 'need';
   const by = byWords(first).replace(',', '');
   const head = (label: string): string =>
-    gsmText(`${unitsWords(work.length)} ${need} work, first ${by}: ${label}, ${whatWords(first)}.`);
+    gsmText(`${needWords(work)}, first ${by}: ${label}, ${whatWords(first)}.`);
   const rest = work
     .slice(1)
     .map((message) => gsmText(`${byOf(message).replace(',', '')}: ${nameOf(message)}.`));
-  return fitted(head, { label: gsmText(nameOf(first)), id: first.unit, rest });
+  const missed = unreachedWords(sorted, first);
+  return fitted(head, {
+    label: gsmText(nameOf(first)),
+    id: first.unit,
+    rest: missed === '' ? rest : [gsmText(`${missed}.`), ...rest],
+  });
 }

@@ -150,6 +150,8 @@ export interface UnitFacts extends ExtraFacts {
   readonly route?: RouteFacts;
   /** Who was to be told and was not; absent: everyone was, or it is not known yet. */
   readonly unreached?: readonly Unreached[];
+  /** Names of the unit's own contacts; absent: not given. */
+  readonly owners?: readonly string[];
 }
 
 /** What ends at the place, and how long the unit can do without. */
@@ -257,6 +259,10 @@ export interface ListLine {
   readonly place?: string;
   /** Which forecast it rests on and how old that is, as a sentence. */
   readonly data?: string;
+  /** What the work takes, how the unit stands and whose it is, as a sentence. */
+  readonly stands?: string;
+  /** Names of those who were to be told and were not; absent: everyone was. */
+  readonly unreached?: readonly string[];
 }
 
 export interface Addressee {

@@ -49,6 +49,7 @@ export function plainFacts(facts: UnitFacts): UnitFacts {
             error: one.error === null ? null : shortened(oneLine(one.error), ALERT_LENGTH),
           })),
         }),
+    ...(facts.owners === undefined ? {} : { owners: facts.owners.map(oneLine) }),
     alerts: facts.alerts.map((alert) => ({
       ...alert,
       title: shortened(oneLine(alert.title), ALERT_LENGTH),

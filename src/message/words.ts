@@ -177,6 +177,11 @@ export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** `Ann, Bob, and Cleo`; empty where there is none. */
+export function listed(words: readonly string[]): string {
+  return new Intl.ListFormat('en').format(words);
+}
+
 export function uncapital(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);
 }

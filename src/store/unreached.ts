@@ -19,6 +19,7 @@ type Row = Pick<
   | 'action'
   | 'person'
   | 'unit'
+  | 'channel'
   | 'state'
   | 'attempt'
   | 'ways'
@@ -29,8 +30,8 @@ type Row = Pick<
 >;
 
 const COLUMNS = [
-  ...(['id', 'episode', 'kind', 'action', 'person', 'unit', 'state', 'attempt'] as const),
-  ...(['ways', 'patience_ends', 'last_error', 'settled_at', 'gathers'] as const),
+  ...(['id', 'episode', 'kind', 'action', 'person', 'unit', 'state'] as const),
+  ...(['channel', 'attempt', 'ways', 'patience_ends', 'last_error', 'settled_at', 'gathers'] as const),
 ] as const;
 
 /** One message to one reader, with the rows of all its ways. */
@@ -44,11 +45,12 @@ export async function undelivered(db: Kysely<Schema>, now: EpochSeconds): Promis
     rows.push(...(await db.selectFrom('outbox').select(COLUMNS).where('unit', 'in', batch).execute()));
     for (const [unit, at] of await actedAt(db, batch)) acted.set(unit, at);
   }
+  const all = [...groups(rows, newsKey).values()];
   const sent = groups(
-    rows.filter(({ state }) => state === 'sent'),
+    all.flatMap((news) => reaching(news).filter(({ state }) => state === 'sent')),
     readerKey,
   );
-  const open = [...groups(rows, newsKey).values()].filter((news) => {
+  const open = all.filter((news) => {
     const at = lostAt(news, now);
     if (at === null || (at <= now - OF_MATTER_S && !news.some((row) => isOverdue(row, now)))) return false;
     const [{ unit, kind } = { unit: '', kind: '' }] = news;
@@ -96,8 +98,20 @@ function isOverdue({ state, attempt, patience_ends, ways }: Row, now: EpochSecon
   return state === 'waiting' && attempt > 0 && isLast && patience_ends !== null && patience_ends <= now;
 }
 
+/** Somebody reads what comes by these; what the others took in, a program has, or a directory. */
+const READ: readonly string[] = ['email', 'text'];
+
+/**
+ * The ways on which it reaches a person. Whoever has an address is not reached by a copy for a program or a file; an
+ * order of ways that was stated says itself that each of them reaches them.
+ */
+function reaching(news: News): News {
+  const read = news.filter(({ channel, ways }) => ways !== null || READ.includes(channel));
+  return read.length === 0 ? news : read;
+}
+
 function isUnreached(news: News, now: EpochSeconds): boolean {
-  return news.every((row) => isGivenUp(row) || isOverdue(row, now));
+  return reaching(news).every((row) => isGivenUp(row) || isOverdue(row, now));
 }
 
 /** When the last way that was lost was; null: none was, or another one made up for it. */
@@ -117,7 +131,8 @@ function countLostOf(news: News, now: EpochSeconds): number {
   return isUnreached(news, now) && givenUp === news.length ? 1 : 0;
 }
 
-function person(news: News, now: EpochSeconds): UnreachedPerson {
+function person(all: News, now: EpochSeconds): UnreachedPerson {
+  const news = reaching(all);
   const last = news.toSorted((a, b) => endOf(b, now) - endOf(a, now) || b.id - a.id)[0];
   if (last === undefined) throw new Error('A message without a row cannot be lost.');
   return {

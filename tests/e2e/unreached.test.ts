@@ -3,6 +3,7 @@ import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import { isoSecond, parseInstant } from '../../src/quantity/instant.ts';
+import { startReceiver } from '../support/receiver.ts';
 import { ANN, BLUE, CREEK, coldComes, header, inspect, setScene, email, type Written } from './scene.ts';
 
 const NOW = parseInstant('2026-11-25T18:00:00Z') ?? Number.NaN;
@@ -92,6 +93,25 @@ it('a manager hears once that an owner could not be reached', async () => {
     ['bob@example.org', 'unreached'],
   ]);
   expect(scene.smtp.messages[1]?.mail.text).toContain('Ann Example');
+});
+
+it('a manager whose list gathers it hears in it who was not reached, though a program took its copies', async () => {
+  const scene = await pinned({ refuses: (address: string) => (address === ANN.email ? REFUSAL : null) });
+  const hook = await startReceiver();
+  const webhook = { url: `http://127.0.0.1:${hook.port}/x`, allowPrivate: true };
+  const units = [BLUE, { ...BLUE, id: 'red', label: 'Red trailer' }];
+  const delivery = { email: email(scene.smtp.port), webhook };
+  scene.configure({ places: MANAGED, units, people: [ANN, BOB], delivery });
+  await scene.run('start', ...once(0));
+  const [first] = scene.smtp.messages;
+  expect(first?.mail.text?.replace(/\s+/g, ' ')).toMatch(/of work; in use; Ann Example; id \w+\./);
+  const second = await scene.run('start', ...once(1));
+  expect(second.exit).toBe(4);
+  expect(second.stderr).toContain('Nothing has reached this person.');
+  const list = scene.smtp.messages.at(-1);
+  expect(list?.mail.subject).toContain('Ann Example not reached');
+  // In the first line and in both rows.
+  expect(list?.mail.text?.match(/Ann\s+Example\s+not\s+reached:\s+\w/g)).toHaveLength(3);
 });
 
 it('without a manager nobody else is told, and every run ends with 4 until the address is mended', async () => {

@@ -70,7 +70,7 @@ describe('a list', () => {
   it('has one line for each unit: by when, which, what, how sure and why', () => {
     const text = list.text.replace(/\s+/g, ' ');
     expect(text).toContain(
-      '- Wed 25 Nov, 17:00 MST: Unit b, winterize (antifreeze). Over 98 % chance of damage; outside shower valve first, about Fri 02:20.',
+      '- Wed 25 Nov, 17:00 MST: Unit b, winterize (antifreeze). Over 98 % chance of damage if left; outside shower valve first, about Fri 02:20. About 1 h 30 min of work; in use; id b.',
     );
     expect(text).toContain('- Now: Unit c, late: drain now.');
     expect(text).toContain('- As soon as you can: Unit f, drain.');
@@ -119,6 +119,44 @@ describe('a list', () => {
     const { text, subject } = listMessage([old, message('b')]);
     expect(subject).toMatch(/^2 units need work/);
     expect(text).toContain('2026-11-26T22:10:00Z: a, drain.');
+  });
+
+  it('says what the work takes, how the unit stands and whose it is', () => {
+    const owners = ['Ann Example', 'Bob Example'];
+    const list = listMessage([
+      message('a', { facts: { owners, waterState: 'drained' } }),
+      message('e', { kind: 'all-clear', notice: { action: 'nothing', startBy: null }, facts: { owners } }),
+    ]);
+    const text = list.text.replace(/\s+/g, ' ');
+    expect(text).toContain('About 45 min of work; drained; Ann Example and Bob Example; id a.');
+    expect(text).toContain('Unit e, all clear. Over 98 % chance of damage if left. In use; Ann Example');
+    expect(list.html.replace(/\s+|\u00A0/g, ' ')).toContain('45 min of work; drained; Ann Example and Bob');
+  });
+
+  it('names who was not reached, in the row, the subject and the short form', () => {
+    const unreached = [
+      { person: 'bob', name: 'Bob Example', kind: 'act', error: 'no such mailbox' },
+    ] as const;
+    const of = { facts: { unreached } };
+    const missed = message('b', { kind: 'unreached', notice: { startBy: early + 200_000 }, ...of });
+    const list = listMessage([message('a'), missed]);
+    expect(list.text.replace(/\s+/g, ' ')).toContain('Unit b, Bob Example not reached: drain.');
+    expect(list.subject).toBe(
+      '2 units need work, first by Thu 26 Nov, 15:10 MST: Unit a, drain; Bob Example not reached',
+    );
+    expect(list.short).toContain('Bob Example not reached');
+    expect(listMessage([missed]).subject).toMatch(
+      /^1 unit needs work, .*: Unit b, Bob Example not reached: drain$/,
+    );
+    const both = listMessage([message('b'), missed]);
+    expect(both.subject).toMatch(/^1 unit needs work, .*: Unit b, drain; Bob Example not reached$/);
+    const three = ['Cleo', 'Dan', 'Eve'].map((name, i) =>
+      message(`u${i}`, {
+        kind: 'unreached',
+        facts: { unreached: [{ ...unreached[0], person: name, name }] },
+      }),
+    );
+    expect(listMessage([message('0'), ...three]).subject).toMatch(/; 3 people not reached$/);
   });
 
   it('lets no label break out of its page', () => {

@@ -54,8 +54,8 @@ describe('a message that was refused for good', () => {
     expect(await store.undelivered(NOW + 48 * HOUR)).toEqual(NOTHING);
   });
 
-  it('is lost, though not the person, where another channel took its own copy', async () => {
-    const store = await storeWith([of('act'), of('act', { channel: 'file' })]);
+  it('is lost, though not the person, where another channel that reaches them took its own copy', async () => {
+    const store = await storeWith([of('act'), of('act', { channel: 'text' })]);
     await end(store, NOW, FAILED);
     await end(store, NOW + 60, SENT);
     expect(await store.undelivered(NOW + HOUR)).toEqual({
@@ -64,8 +64,32 @@ describe('a message that was refused for good', () => {
     });
   });
 
+  it.each(['webhook', 'file', 'console'] as const)(
+    'has reached nobody though the %s took its copy: no person who has an address reads that',
+    async (channel) => {
+      const store = await storeWith([of('act'), of('act', { channel })]);
+      await end(store, NOW, FAILED);
+      await end(store, NOW + 60, SENT);
+      expect(await store.undelivered(NOW + HOUR)).toMatchObject({
+        lost: [{ unit: 'blue', count: 1 }],
+        unreached: [{ person: 'ann', at: NOW, error: 'no such mailbox', trying: false }],
+      });
+      await offer(store, NOW + HOUR, of('late'), of('late', { channel }));
+      await end(store, NOW + HOUR, FAILED);
+      await end(store, NOW + HOUR, SENT);
+      expect((await store.undelivered(NOW + 2 * HOUR)).unreached).toMatchObject([{ kind: 'late' }]);
+    },
+  );
+
+  it('has reached whoever has nothing but such a channel', async () => {
+    const store = await storeWith([of('act', { channel: 'webhook' }), of('act', { channel: 'file' })]);
+    await end(store, NOW, FAILED);
+    await end(store, NOW + 60, SENT);
+    expect((await store.undelivered(NOW + HOUR)).unreached).toEqual([]);
+  });
+
   it('has not reached nobody while another channel has yet to try', async () => {
-    const store = await storeWith([of('act'), of('act', { channel: 'file', notBefore: NOW + HOUR })]);
+    const store = await storeWith([of('act'), of('act', { channel: 'text', notBefore: NOW + HOUR })]);
     await end(store, NOW, FAILED);
     expect((await store.undelivered(NOW + 60)).unreached).toEqual([]);
   });
