@@ -13,6 +13,7 @@ import { heldWater } from './held-water.ts';
 import { NOTHING_KNOWN, type PlaceKnowledge } from './knowledge.ts';
 import { tunedByReadings, type Tuned } from './tuned.ts';
 import { KnownRisks } from './unit-risk.ts';
+import { withWorkLeft } from './work-left.ts';
 
 export interface EvaluationRequest {
   readonly config: Config;
@@ -70,7 +71,7 @@ function evaluateUnit(
   const record = request.records.get(unit.id) ?? unseen(unit.id);
   const { water, waterAt } = heldWater(unit, record, request.now);
   const tuned = tunedUnit(warmed(unit, water), { place, water }, request);
-  const base = { unit: tuned.unit, place, record, water, tuning: tuned.sentences };
+  const base = { unit: withWorkLeft(tuned.unit, water), place, record, water, tuning: tuned.sentences };
   if (place.outlook === null || record.damaged === true) return { ...base, assessment: null };
   const assessment = assessUnit({
     config: request.config,

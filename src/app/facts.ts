@@ -20,6 +20,7 @@ import { moneyFacts } from './money-answer.ts';
 import { waterAssumptions } from './water-assumptions.ts';
 import { workAssumptions } from './work-assumptions.ts';
 import { refusedW, warmingsOf, type WarmQuestion } from './warmings.ts';
+import { drainedCircuits } from './work-left.ts';
 import { coveredHours, coversWindow, lastHourOf } from './reach.ts';
 
 export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number): UnitFacts {
@@ -59,6 +60,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
       unit.model.parts.some((p) => p.circuit === STOWED_CIRCUIT) &&
       isWet(circuitState(water, STOWED_CIRCUIT).state),
     waterState: waterStateWords(water.all.state),
+    drained: drainedCircuits(unit, water),
     ...(asksHow(evaluated) ? { asks: 'how-winterized' } : {}),
     fluidCautions: fluidsIn(evaluated).flatMap(fluidCautions),
     dilution: dilutionOf(outside?.minimumC),

@@ -128,6 +128,8 @@ export interface UnitFacts extends ExtraFacts {
   readonly hasHeat: boolean;
   readonly hasHose: boolean;
   readonly waterState: string;
+  /** Circuits whose water was let out; absent: none. */
+  readonly drained?: readonly string[];
   /** What somebody left open when they said what they did, and is to be asked; absent: nothing. */
   readonly asks?: 'how-winterized';
   /** Of the antifreeze that is in it, in full sentences. */

@@ -1,5 +1,6 @@
 import type { UnitFacts, Words } from './message.ts';
 import type { Procedure } from './procedure.ts';
+import { stepsLeft, timeLeft } from './steps-drained.ts';
 
 export const DRAIN_NEEDS: readonly string[] = [
   'a wrench or socket for the heater plug or anode, and a new seal for it',
@@ -7,10 +8,13 @@ export const DRAIN_NEEDS: readonly string[] = [
   'a tag that says "heater empty"',
 ];
 
+const USUAL_TIME =
+  'About 25 min with the heater cold; letting the heater cool and draining it adds about 25, dumping the tanks 20.';
+
 export function drainProcedure(facts: UnitFacts, words: Words): Procedure {
   return {
     title: 'Drain it',
-    time: 'About 25 min with the heater cold; letting the heater cool and draining it adds about 25, dumping the tanks 20.',
+    time: timeLeft(facts) ?? USUAL_TIME,
     needs: DRAIN_NEEDS,
     steps: [
       ...drainSteps(facts, words),
@@ -23,6 +27,8 @@ export function drainProcedure(facts: UnitFacts, words: Words): Procedure {
 
 /** What every way of winterizing begins with too. */
 export function drainSteps(facts: UnitFacts, words: Words): readonly string[] {
+  const left = stepsLeft(facts, words);
+  if (left !== null) return [...left, ...pocketSteps(facts)];
   return [
     `Water heater: element off at its breaker, ${words.gas} off. Run hot water until it comes cool (about 12 min).`,
     facts.hasHose

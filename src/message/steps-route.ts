@@ -1,6 +1,7 @@
 /** Winterizing by what is at hand: with or without bypass, pump kit and compressor, and how much goes in. */
 import { jobOf } from './procedure.ts';
 import type { RouteFacts, UnitFacts } from './message.ts';
+import { isDrained } from './steps-drained.ts';
 import { minutesWords } from './words.ts';
 
 const LITRES_PER_GALLON = 3.785;
@@ -20,8 +21,12 @@ const USUAL_KIT = 'the suction hose or pump kit, and the heater bypass';
 export function antifreezeTime(facts: UnitFacts): string {
   const { route, advice } = facts;
   const isAdvised = advice !== null && jobOf(advice.action, advice.method) === 'antifreeze';
-  if (route === undefined || !isAdvised || isUnknown(route)) return USUAL_TIME;
-  return `About ${minutesWords(advice.workMinutes)} for this unit, draining and what is at hand counted in; the first time takes twice that.`;
+  if (route === undefined || !isAdvised) return USUAL_TIME;
+  if (isUnknown(route))
+    return isDrained(facts)
+      ? `About ${minutesWords(advice.workMinutes)} for this unit, what is drained already not counted; 20 more without a kit, 20 more without a heater bypass.`
+      : USUAL_TIME;
+  return `About ${minutesWords(advice.workMinutes)} for this unit, ${drainingCounted(facts)}; the first time takes twice that.`;
 }
 
 function isUnknown({ heater, pump }: RouteFacts): boolean {
@@ -119,8 +124,16 @@ export function airHeaterStep({ route }: UnitFacts): string {
   }
 }
 
-export function airTime({ route, advice }: UnitFacts): string {
+/** What is drained already is in no minutes. */
+function drainingCounted(facts: UnitFacts): string {
+  return isDrained(facts)
+    ? 'what is at hand counted in, and what is drained already not'
+    : 'draining and what is at hand counted in';
+}
+
+export function airTime(facts: UnitFacts): string {
+  const { route, advice } = facts;
   const isAdvised = advice !== null && jobOf(advice.action, advice.method) === 'air';
   if (route === undefined || !isAdvised) return 'About 45 min after draining, with traps and pump.';
-  return `About ${minutesWords(advice.workMinutes)} for this unit, draining, traps and pump counted in.`;
+  return `About ${minutesWords(advice.workMinutes)} for this unit, ${isDrained(facts) ? '' : 'draining, '}traps and pump counted in.`;
 }

@@ -152,10 +152,32 @@ export function usualMinutes(parts: readonly Part[], hands: Hands, { heater, pum
   };
 }
 
+/** Of them all what letting the water out takes, for circuits that are all drained: lines, heater, tanks to dump. */
+export function emptyingMinutes(parts: readonly Part[], hands: Hands, drained: readonly string[]): number {
+  const areDrained = (of: (part: Part) => boolean): boolean => {
+    const circuits = parts.filter(of).map((p) => p.circuit);
+    return circuits.length > 0 && circuits.every((circuit) => drained.includes(circuit));
+  };
+  const isLine = ({ circuit }: Part): boolean =>
+    !isTrap(circuit) && !isTank(circuit) && circuit !== 'heater' && circuit !== STOWED_CIRCUIT;
+  const heater = heaterMinutes(parts, hands);
+  return (
+    (areDrained(isLine) ? GRAVITY_DRAIN[hands] : 0) +
+    (heater > 0 && areDrained((p) => p.circuit === 'heater') ? heater : 0) +
+    (areDrained(isDumped) ? DUMP[hands] : 0)
+  );
+}
+
+function heaterMinutes(parts: readonly Part[], hands: Hands): number {
+  return heaterKg(parts) > 0 ? HEATER_COOLED[hands] + HEATER_DRAINED[hands] : 0;
+}
+
+function isDumped({ id }: Part): boolean {
+  return id === 'grey-tank' || id === 'black-tank';
+}
+
 /** What every way of emptying it has in common: heater, tanks and what takes its own time. */
 function commonMinutes(parts: readonly Part[], hands: Hands): number {
-  const heater = heaterKg(parts) > 0 ? HEATER_COOLED[hands] + HEATER_DRAINED[hands] : 0;
-  const isDumped = parts.some((p) => p.id === 'grey-tank' || p.id === 'black-tank');
   const extra = parts.reduce((sum, { id }) => sum + (EXTRA.get(id) ?? 0), 0);
-  return heater + (isDumped ? DUMP[hands] : 0) + extra;
+  return heaterMinutes(parts, hands) + (parts.some(isDumped) ? DUMP[hands] : 0) + extra;
 }

@@ -123,14 +123,14 @@ describe('a list', () => {
 
   it('says what the work takes, how the unit stands and whose it is', () => {
     const owners = ['Ann Example', 'Bob Example'];
-    const list = listMessage([
+    const made = listMessage([
       message('a', { facts: { owners, waterState: 'drained' } }),
       message('e', { kind: 'all-clear', notice: { action: 'nothing', startBy: null }, facts: { owners } }),
     ]);
-    const text = list.text.replace(/\s+/g, ' ');
+    const text = made.text.replace(/\s+/g, ' ');
     expect(text).toContain('About 45 min of work; drained; Ann Example and Bob Example; id a.');
     expect(text).toContain('Unit e, all clear. Over 98 % chance of damage if left. In use; Ann Example');
-    expect(list.html.replace(/\s+|\u00A0/g, ' ')).toContain('45 min of work; drained; Ann Example and Bob');
+    expect(made.html.replace(/\s+|\u00A0/g, ' ')).toContain('45 min of work; drained; Ann Example and Bob');
   });
 
   it('names who was not reached, in the row, the subject and the short form', () => {
@@ -139,12 +139,12 @@ describe('a list', () => {
     ] as const;
     const of = { facts: { unreached } };
     const missed = message('b', { kind: 'unreached', notice: { startBy: early + 200_000 }, ...of });
-    const list = listMessage([message('a'), missed]);
-    expect(list.text.replace(/\s+/g, ' ')).toContain('Unit b, Bob Example not reached: drain.');
-    expect(list.subject).toBe(
+    const made = listMessage([message('a'), missed]);
+    expect(made.text.replace(/\s+/g, ' ')).toContain('Unit b, Bob Example not reached: drain.');
+    expect(made.subject).toBe(
       '2 units need work, first by Thu 26 Nov, 15:10 MST: Unit a, drain; Bob Example not reached',
     );
-    expect(list.short).toContain('Bob Example not reached');
+    expect(made.short).toContain('Bob Example not reached');
     expect(listMessage([missed]).subject).toMatch(
       /^1 unit needs work, .*: Unit b, Bob Example not reached: drain$/,
     );

@@ -24,6 +24,25 @@ function told(job: Job, over: Partial<RouteFacts>): string {
   return [time, ...needs, ...steps].join('\n');
 }
 
+describe('winterizing what is drained in part', () => {
+  const stepsOf = (drained: readonly string[]): string =>
+    stepsFor('antifreeze', facts({ advice: WINTERIZE, drained }), READER).steps.join('\n');
+
+  it('asks only for what is not done', () => {
+    const heater = stepsOf(['heater']);
+    expect(heater).toContain('both stay off, since it is empty');
+    expect(heater).toContain('low-point drain');
+    expect(heater).not.toContain('pull the heater');
+    const lines = stepsOf(['cold', 'hot', 'tank-fresh']);
+    expect(lines).toContain('Let it cool by itself');
+    expect(lines).toContain('pull the heater');
+    expect(lines).toContain('Dump the black tank');
+    expect(lines).not.toMatch(/low-point drain|drain of the fresh tank|Run hot water/);
+    expect(stepsOf([])).toContain('Run hot water');
+    expect(stepsOf(['flush'])).toContain('Run hot water');
+  });
+});
+
 describe('winterizing with antifreeze', () => {
   it('with everything at hand says how much goes into this unit, in gallons and litres', () => {
     const text = told('antifreeze', {});
