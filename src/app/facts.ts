@@ -14,6 +14,7 @@ import { isoSecond } from '../quantity/instant.ts';
 import { asksHow } from './answer-record.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 import type { Problem } from './evaluate-place.ts';
+import { otherMethod } from './other-method.ts';
 import { serviceFacts, serviceOf } from './service.ts';
 import { yetToCome } from './held-water.ts';
 import { moneyFacts } from './money-answer.ts';
@@ -71,7 +72,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     forecast: place.outlook,
     alerts: place.alerts,
     money: moneyFacts(evaluated),
-    route: { ...unit.route, compressor: unit.kit.compressor },
+    route: { ...unit.route, compressor: unit.kit.compressor, ...otherMethod(evaluated) },
     service: service === null ? null : serviceFacts(service, evaluated),
   };
 }

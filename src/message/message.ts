@@ -1,4 +1,4 @@
-import type { Advice, ChanceOfDamage, OutsideAction } from '../decision/advice.ts';
+import type { Advice, ChanceOfDamage, Method, OutsideAction } from '../decision/advice.ts';
 import type { Memory, MessageKind } from '../decision/memory.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Route } from '../model/catalogue-work.ts';
@@ -81,6 +81,8 @@ export interface MoneyFacts {
 export interface RouteFacts extends Route {
   /** Null: nobody has said. */
   readonly compressor: boolean | null;
+  /** The way that would not be taken first, where its kit is at hand; absent: there is none. */
+  readonly other?: { readonly method: Method; readonly minutes: number; readonly cost: number };
 }
 
 /** Everything a message about one unit can speak of. Null: unknown, and then said so. */

@@ -6,6 +6,7 @@ import { limitWords, spellWords } from './cold.ts';
 import { firstPartWords } from './reason.ts';
 import { pointSection, sentences } from './points.ts';
 import { cautions, figures, howTo, suspectNote } from './sections.ts';
+import { antifreezeNeeds, gallonsText } from './steps-route.ts';
 import { likelihood, sureWords } from './sure.ts';
 import { nearForReader, troubleAt } from './times.ts';
 import { capital } from './words.ts';
@@ -42,10 +43,17 @@ function aheadWords({ facts }: Told): string {
 
 function preparations({ facts, reader }: Told): readonly string[] {
   return [
-    'Have at hand: wrench and seal for the heater plug, antifreeze for potable systems (about 2 gal, 7.5 L, with a heater bypass), pump kit or a plug for the air.',
+    `Have at hand: wrench and seal for the heater plug; ${antifreezeNeeds(facts).join(', ')}${airToo(facts)}.`,
     ...(facts.hasHeat ? [`Check ${reader.words.gas}, battery and furnace.`] : []),
     ...(facts.hasHose ? ['Plan to fill the fresh tank before the hose comes off.'] : []),
   ];
+}
+
+/** Where nobody has said that there is no compressor. */
+function airToo({ route }: Told['facts']): string {
+  if (route?.compressor === false) return '';
+  const air = `a compressor with a regulator and a plug for the city inlet, and ${gallonsText(route?.airGallons ?? 1)} of antifreeze for traps, toilets and pump`;
+  return route?.compressor === true ? `. Or, with air: ${air}` : `. Or, if there is a compressor: ${air}`;
 }
 
 function dueWords(told: Told): string {

@@ -13,7 +13,7 @@ import { firstPartWords, takesSentence, refusedSentence, ruleSentence, stronger 
 import { sureWords } from './sure.ts';
 import { inReaderZone } from './times.ts';
 import { UNTRIP, trippedWords } from './trip-words.ts';
-import { capital, doingWords, verb } from './words.ts';
+import { capital, doingWords, minutesWords, verb } from './words.ts';
 
 export interface Points {
   /** Between the first line and the rest. */
@@ -83,6 +83,7 @@ function elseWords(told: Told): string {
   return sentences([
     advice?.reasonCode === 'nothing-suffices' ? ruleSentence(advice) : null,
     chances === null ? 'What other work would leave is not known.' : leavesWords(told),
+    otherMethodWords(told),
     advice === null ? null : refusedSentence(advice, facts),
     !facts.hasHeat && (notice.action === 'drain' || notice.action === 'winterize')
       ? 'It has no heat to keep it warm.'
@@ -102,6 +103,19 @@ function leavesWords({ facts }: Told): string | null {
     return `${doingWords(action)}${index === 0 ? ' leaves' : ''} ${chanceText(chance, chances.resolution)}${cost}`;
   });
   return left.length === 0 ? 'No other work is possible now.' : `${capital(left.join(', '))}.`;
+}
+
+/** What the kit allows beside what is advised; null: nothing else, or no water is to be taken out of the lines. */
+function otherMethodWords({ facts, notice }: Told): string | null {
+  const other = facts.route?.other;
+  if (other === undefined || (notice.action !== 'drain' && notice.action !== 'winterize')) return null;
+  const [how, but] =
+    other.method === 'air'
+      ? ['air, by the compressor at hand,', '; a low spot that stays full is its risk']
+      : ['antifreeze', ''];
+  const currency = facts.money?.currency;
+  const price = currency === undefined ? '' : ` and costs ${priceText(other.cost, currency)}`;
+  return `Winterizing with ${how} takes ${minutesWords(other.minutes)}${price}${but}.`;
 }
 
 /** Which forecast it is and how old: nobody should act on yesterday's without knowing it. */

@@ -2,7 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import type { CheckAnswer } from '../../src/app/check-answer.ts';
 import { checkTable } from '../../src/cli/check-table.ts';
-import { CREEK, checkAt, configOf, csvOf, probeUnit, scenario } from '../support/scenario.ts';
+import type { Config } from '../../src/config/config.ts';
+import { CREEK, checkAt, configOf, csvOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
 
 const START = '2026-11-20T23:00:00Z';
 const NOW = '2026-11-24T00:00:00Z';
@@ -33,6 +34,10 @@ interface Asked {
 }
 
 async function answer(units: readonly object[], asked: Asked = {}): Promise<CheckAnswer> {
+  return await checkAt(lot(units, asked), NOW);
+}
+
+function lot(units: readonly object[], asked: Asked = {}): Config {
   const { temperatureC = night(-10.5), policy } = asked;
   const config = configOf({
     places: [CREEK],
@@ -41,7 +46,7 @@ async function answer(units: readonly object[], asked: Asked = {}): Promise<Chec
     ...(policy === undefined ? {} : { policy }),
   });
   const files = { 'series.csv': csvOf({ start: START, temperatureC }) };
-  return await checkAt(scenario(config, files), NOW);
+  return scenario(config, files);
 }
 
 describe('what leaving it costs', () => {
@@ -187,6 +192,15 @@ describe('the kit', () => {
     const found = (await answer(units, { policy })).units;
     expect(found.map((unit) => unit.advice?.method)).toEqual(['antifreeze', 'air', 'antifreeze']);
     expect(found.map((unit) => unit.advice?.workMinutes)).toEqual([157, 117, 117]);
+    const { messages } = await roundAt(lot(units, { policy }), NOW);
+    const said = messages.map(({ unit, text }) => [unit, text.replaceAll(/\s+/g, ' ')] as const);
+    const others = said.map(([unit, text]) => [unit, /Winterizing with [^.]*\./.exec(text)?.[0] ?? null]);
+    // An hour of one's own at 60, a gallon of fluid at what the defaults state.
+    expect(Object.fromEntries(others)).toEqual({
+      blue: null,
+      air: expect.stringMatching(/^Winterizing with antifreeze takes 2 h 37 min and costs about \d+ USD\.$/),
+      all: expect.stringMatching(/^Winterizing with air, by .* takes 1 h 57 min and costs about 120 USD; /),
+    });
   });
 });
 
