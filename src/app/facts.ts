@@ -1,7 +1,7 @@
 /** From an evaluated unit to what a message or the check answer can say of it. */
 import type { Config } from '../config/config.ts';
 import { READY_TO_USE_PERCENT, fluidCautions, litresNeeded, type Fluid } from '../model/antifreeze.ts';
-import { SHORE_LASTS } from '../model/catalogue-heat.ts';
+import { voidWithoutPost } from '../model/catalogue.ts';
 import { SHOWER_CIRCUIT, STOWED_CIRCUIT, holdsWater } from '../model/damage.ts';
 import { isWarmedBy } from '../model/heat-plan.ts';
 import { outsideCircuits } from '../model/outside-circuits.ts';
@@ -146,7 +146,8 @@ export function assumptionsOf(config: Config, evaluated: UnitEvaluation, now: nu
   const { unit, place } = evaluated;
   const { outlook } = place;
   const trip = trippedPost(evaluated);
-  const ofUnit = unit.model.assumptions.filter((taken) => trip === null || taken !== SHORE_LASTS);
+  const isVoid = trip === null ? [] : voidWithoutPost(unit.model);
+  const ofUnit = unit.model.assumptions.filter((taken) => !isVoid.includes(taken));
   const sentences = [...(outlook?.assumptions ?? []), ...ofUnit, ...evaluated.tuning];
   if (trip !== null) sentences.push(trippedWords(trip));
   sentences.push(...waterAssumptions(evaluated), ...workAssumptions(config, evaluated));

@@ -1,7 +1,8 @@
 /** Which unknown would change the answer most, in words. */
 import { capital, verb } from '../message/words.ts';
+import { HOUR_S } from '../quantity/instant.ts';
 import { formatDifference } from '../quantity/temperature.ts';
-import { items, near, partOf, type ExplainView } from './explain-view.ts';
+import { instantOf, items, near, partOf, type ExplainView } from './explain-view.ts';
 
 type Change = ExplainView['answer']['sensitivity'][number];
 
@@ -33,12 +34,25 @@ function effectOf(change: Change, view: ExplainView): string | null {
   const { firstDamageAt, hoursEarlier, moreParts, fewerParts } = change;
   if (firstDamageAt === null) return fewerParts.length === 0 ? null : 'no damage';
   const about = `about ${near(firstDamageAt, view)}`;
+  const isPast = becomesPast(change, view);
+  if (hoursEarlier === null && isPast)
+    return `it would already have frozen, ${about}, ${countOf(moreParts.length, '')} in all`;
   if (hoursEarlier === null) return `damage, ${about}, to ${countOf(moreParts.length, '')}`;
   const shifted = Math.abs(hoursEarlier) >= LEAST_H;
-  const first = shifted ? [`the first damage ${shiftWords(hoursEarlier)}, ${about}`] : [];
+  const moved = `the first damage ${shiftWords(hoursEarlier)}`;
+  const first = !shifted
+    ? []
+    : [isPast ? `it would already have frozen, ${about}: ${moved}` : `${moved}, ${about}`];
   const counts = [...moreWords(moreParts, { view, shifted }), ...fewerWords(fewerParts)];
   const said = [...first, ...counts];
   return said.length === 0 ? movedWords(change, view) : said.join(', and ');
+}
+
+/** What the change moves from the time ahead into the past is not foretold. */
+function becomesPast({ firstDamageAt, hoursEarlier }: Change, { answer }: ExplainView): boolean {
+  if (firstDamageAt === null) return false;
+  const [at, now] = [instantOf(firstDamageAt), instantOf(answer.asOf)];
+  return at < now && at + (hoursEarlier ?? Infinity) * HOUR_S >= now;
 }
 
 /** "17 more parts are lost, the water pump first, about Sat 03:00" */

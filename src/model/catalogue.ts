@@ -1,6 +1,6 @@
 /** From what the config says of a unit's body to what the model computes with. */
 import { buildElectrics, electricsStated } from './catalogue-electrics.ts';
-import { buildHeat, heatAssumptions, heatStated } from './catalogue-heat.ts';
+import { SHORE_LASTS, buildHeat, heatAssumptions, heatStated } from './catalogue-heat.ts';
 import { linePart, linesStated } from './catalogue-lines.ts';
 import { buildShell } from './catalogue-shell.ts';
 import { warmersStated } from './catalogue-warmers.ts';
@@ -56,8 +56,20 @@ const HEATER_TAKEN = {
     'The water heater is taken to be on, on shore power: it keeps its tank and its own fittings warm while power lasts.',
 } as const;
 
+/** What is not taken for granted once the post has tripped; the battery, where it is known to run the furnace, runs burners too. */
+export function voidWithoutPost({ heat }: Pick<UnitModel, 'heat'>): readonly string[] {
+  return [
+    SHORE_LASTS,
+    HEATER_TAKEN.shore,
+    ...(heat?.battery === undefined ? [HEATER_TAKEN.gas, TANKLESS_WORKS] : []),
+  ];
+}
+
+const TANKLESS_WORKS =
+  'The tankless heater’s own protection is taken to work: it needs 12 V and gas, and in wind it gives nothing beyond what its maker states.';
+
 function tanklessTaken({ tanklessProtected }: UnitSpec): string {
   return tanklessProtected === true
-    ? 'The tankless heater’s own protection is taken to work: it needs 12 V and gas, and in wind it gives nothing beyond what its maker states.'
+    ? TANKLESS_WORKS
     : 'The tankless heater is taken to be without protection of its own.';
 }

@@ -21,12 +21,13 @@ const LIVED_IN = {
   heat: { set: '18 °C', furnace: '30000 BTU/h', ductedShare: 0.12, propane: '30 lb' },
 };
 
-/** Coldest at 5 in the morning there, every night from `firstNight` hours after now; before that mild. */
-async function told(over: object, { lowC = -10, firstNight = 2 } = {}): Promise<ExplainAnswer> {
+/** Coldest at 5 in the morning there, every night from `firstNight` hours after now, before now milder; before that mild. */
+async function told(over: object, { lowC = -10, firstNight = 2, milder = 0 } = {}): Promise<ExplainAnswer> {
   const temperatureC = Array.from({ length: 72 + 100 }, (_, i) => {
     const hour = i - 72;
     const dayC = lowC + 12;
-    return hour < firstNight ? 10 : (lowC + dayC) / 2 - 6 * Math.cos((2 * Math.PI * (hour - 17)) / 24);
+    if (hour < firstNight) return 10;
+    return (hour < 0 ? milder : 0) + (lowC + dayC) / 2 - 6 * Math.cos((2 * Math.PI * (hour - 17)) / 24);
   });
   const csv = csvOf({
     start: iso(seconds(NOW) - 72 * 3600),
@@ -104,6 +105,22 @@ it('a night that has already done damage is not forgotten: warmer air brings not
   expect(seconds(colder.firstDamageAt ?? '')).toBeLessThan(seconds(NOW));
   expect(colder.hoursEarlier).toBeGreaterThan(0);
   expect(warmer.hoursEarlier).toBeLessThan(0);
+});
+
+it('what colder air would have frozen by now is not told as yet to come', async () => {
+  const own = [{ id: 'elbow', zone: 'outside', circuit: 'cold', water: '50 g', conductance: '0.2 W/K' }];
+  const unit = { heat: 'none', belly: 'open', parts: { catalogue: false, own } };
+  const tonight = await told(unit, { lowC: -7, firstNight: -40, milder: 6.5 });
+  const colder = effect(tonight, 'air', '2 K colder');
+  expect(seconds(colder.firstDamageAt ?? '')).toBeLessThan(seconds(NOW));
+  expect(said(tonight)).toMatch(
+    /If the air is 3\.6 °F colder: it would already have frozen, about (Wed|Thu) \d\d:\d\d: the first damage \d+ hours earlier/,
+  );
+  const never = await told(unit, { lowC: -0.5, firstNight: -40 });
+  expect(effect(never, 'air', '2 K colder').hoursEarlier).toBeNull();
+  expect(said(never)).toMatch(
+    /3\.6 °F colder: it would already have frozen, about (Tue|Wed) [^.]*, one part in all/,
+  );
 });
 
 describe('heat that no furnace gives', () => {

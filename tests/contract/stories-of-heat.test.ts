@@ -206,6 +206,20 @@ describe('electric heaters on a post too small for them', () => {
     expect(borne).not.toHaveProperty('overload');
   });
 
+  it.each([
+    ['gas', 'gas'],
+    ['shore', 'shore power'],
+  ])('take with them what the water heater (%s) was taken to give', async (waterHeater, on) => {
+    const trailer = { ...van, kind: 'travel-trailer', waterHeater };
+    const taken = `The water heater is taken to be on, on ${on}`;
+    const [tripped, borne] = [
+      await told(cold, { ...trailer, power: small }),
+      await told(cold, { ...trailer, power: { ...small, breaker: '80 A' } }),
+    ];
+    expect(borne.assumptions.join(' ')).toContain(taken);
+    expect(tripped.assumptions.join(' ')).not.toContain(taken);
+  });
+
   it('are told of in the explanation, in place of power that lasts', async () => {
     const answer = await explainAt(unitIn(cold, { ...van, power: small }), 'blue', NOW);
     const text = explainText(answer, { temperature: 'C', timeZone: 'America/Denver' }).replaceAll(
