@@ -14,6 +14,7 @@ export function remarks(request: MarkRequest, given: Given): readonly string[] {
       ? [`${MET_ICE}, and say "drainby mark -c FILE ${request.unit} checked".`]
       : []),
     ...methodRemarks(request),
+    ...heatRemarks(request),
     ...colourRemarks(request),
     ...fluidRemarks(request),
     ...intentRemarks(request, given),
@@ -27,11 +28,21 @@ export function linkRemarks(request: MarkRequest, given: Given): readonly string
     ...(given.suspect && isEmptied(request) ? [`${MET_ICE}, and say that it was checked.`] : []),
     ...(request.state === 'winterized' && method === null ? [ASKED_HOW] : []),
     ...(request.state === 'winterized' && method === 'air' && request.traps !== true ? [TRAPS_FULL] : []),
+    ...heatRemarks(request),
     ...colourRemarks(request),
     ...measuredRemarks(request),
     ...(method === 'antifreeze' ? fluidCautions(fluid ?? 'glycol') : []),
     ...intentRemarks(request, given),
   ];
+}
+
+const NO_HEAT =
+  'The config knows no heat for this unit, so none is counted: what stands in its lines is taken to get as cold as without. State under heat what warms it, or drain it.';
+
+function heatRemarks({ config, unit, state }: MarkRequest): readonly string[] {
+  if (state !== 'kept-warm') return [];
+  const model = config.units.find(({ id }) => id === unit)?.model;
+  return model === undefined || model.heat !== null ? [] : [NO_HEAT];
 }
 
 /** What was poured, blown or let out may have met ice. */

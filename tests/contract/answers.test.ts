@@ -181,6 +181,15 @@ describe('the stories', () => {
     });
   });
 
+  it('kept warm without heat is taken, and it is said that no heat is counted', async () => {
+    const bare = trailer(-12);
+    const [remark] = await say(bare, { state: 'kept-warm' });
+    expect(remark).toMatch(/^The config knows no heat for this unit, so none is counted/);
+    expect((await blue(bare)).chanceOfDamage?.nothing).toBe(1);
+    const heated = trailer(-12, { heat: { set: '18 °C', furnace: '9 kW', propane: '20 lb' } });
+    expect(await say(heated, { state: 'kept-warm' })).toEqual([]);
+  });
+
   it('17: 15 % at the last tap and −18 °C coming: pump again; 40 %: nothing', async () => {
     const config = trailer(-18);
     await say(config, { ...FILLED, concentrationPercent: 15 });
