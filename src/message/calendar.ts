@@ -1,4 +1,5 @@
 /** The work as a calendar holds it: one entry per episode, unit and person, moved with the time and taken back at the end. */
+import type { MessageKind } from '../decision/memory.ts';
 import { asksForWorkNow, type Told } from './body.ts';
 import type { CalendarEntry } from './message.ts';
 import { limitWords, spellWords } from './cold.ts';
@@ -9,6 +10,9 @@ import { orderWords } from './words.ts';
 
 /** Where nobody has said how long the work takes. */
 const WORK_MINUTES = 60;
+
+/** What ends the work: a unit that may be filled again is told so in the all-clear's place. */
+const OVER: readonly MessageKind[] = ['all-clear', 'fill-again'];
 
 /** Null: there is nothing to hold, or nothing to take back. */
 export function calendarOf(told: Told): CalendarEntry | null {
@@ -21,7 +25,7 @@ export function calendarOf(told: Told): CalendarEntry | null {
     sequence: Math.max(0, Math.floor(facts.asOf - episode.since)),
     location: facts.place.label,
   };
-  if (notice.kind === 'all-clear') return { ...entry, ...takenBack(told) };
+  if (OVER.includes(notice.kind)) return { ...entry, ...takenBack(told) };
   if (!asksForWorkNow(notice) || notice.startBy === null) return null;
   // An entry in the past reminds nobody.
   const start = Math.max(notice.startBy, facts.asOf);

@@ -29,7 +29,7 @@ describe('the calendar entry', () => {
 
   it('comes with work that has a time, and with what ends it, and with nothing else', () => {
     const kinds = MESSAGE_KINDS.filter((kind) => entry(kind) !== undefined);
-    expect(kinds).toEqual(['act', 'last-call', 'worse', 'late', 'all-clear']);
+    expect(kinds).toEqual(['act', 'last-call', 'worse', 'late', 'all-clear', 'fill-again']);
     expect(entry('act', { startBy: null })).toBeUndefined();
     expect(entry('act', { action: 'nothing' })).toBeUndefined();
     expect(entry('all-clear', { forecastBack: true })).toBeUndefined();
@@ -37,17 +37,19 @@ describe('the calendar entry', () => {
   });
 
   // RFC 5545, 3.8.4.7 and 3.8.7.4: one entry keeps its UID, and its SEQUENCE rises with every change.
-  it('keeps its uid through the episode, rises with each message and is taken back at the all-clear', () => {
+  it('keeps its uid through the episode, rises with each message and is taken back at the end', () => {
     const first = entry('act');
     const later = entry(
       'worse',
       { action: 'winterize', episode: `${EPISODE.id}.2` },
       { asOf: facts().asOf + 3600 },
     );
-    const end = entry('all-clear', { action: 'nothing', startBy: null }, { asOf: facts().asOf + 86_400 });
-    expect(new Set([first, later, end].map((one) => one?.uid)).size).toBe(1);
-    expect([first, later, end].map((one) => one?.sequence)).toEqual([12_600, 16_200, 99_000]);
-    expect([first, later, end].map((one) => one?.cancelled)).toEqual([false, false, true]);
+    for (const kind of ['all-clear', 'fill-again'] as const) {
+      const end = entry(kind, { action: 'nothing', startBy: null }, { asOf: facts().asOf + 86_400 });
+      expect(new Set([first, later, end].map((one) => one?.uid)).size).toBe(1);
+      expect([first, later, end].map((one) => one?.sequence)).toEqual([12_600, 16_200, 99_000]);
+      expect([first, later, end].map((one) => one?.cancelled)).toEqual([false, false, true]);
+    }
   });
 
   it('is another one for another person, unit or episode', () => {
