@@ -85,6 +85,7 @@ export function extraFacts(evaluated: UnitEvaluation, { config, courses, now }: 
   const course = outlook === null || assessment === null ? null : courses.of(outlook, place.place, now);
   return {
     travelMinutes: unit.work.travelMinutes,
+    drainedBears: config.policy.sustained,
     limit: limitOf(config, evaluated),
     course: course === null ? null : { ...course, zone: zoneOf(evaluated, course.times, now) },
     ...(assessment === null ? {} : { chanceAhead: assessment.chanceAhead }),

@@ -13,7 +13,7 @@ const HARD_C = -4;
 const NUMBERS = 'no one two three four five six seven eight nine ten eleven twelve'.split(' ');
 
 /** `nine hours`, `an hour`, `31 hours` */
-function hoursWords(hours: number): string {
+export function hoursWords(hours: number): string {
   const whole = Math.max(1, Math.round(hours));
   return whole === 1 ? 'an hour' : `${NUMBERS[whole] ?? whole} hours`;
 }

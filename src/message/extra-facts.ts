@@ -4,6 +4,8 @@ import type { EpochSeconds } from '../quantity/instant.ts';
 export interface ExtraFacts {
   readonly course?: CourseFacts | null;
   readonly limit?: LimitFacts | null;
+  /** From which cold on, and after how long, what a drain leaves behind breaks something. */
+  readonly drainedBears?: { readonly atC: number; readonly hours: number };
   /** Chance of damage as it stands, as far ahead as people want to be told; for a heads-up. */
   readonly chanceAhead?: number;
   /** Minutes on the way, which are before the work. */

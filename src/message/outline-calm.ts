@@ -1,8 +1,9 @@
+import { formatTemperature } from '../quantity/temperature.ts';
 import { filledAnswer, quietAnswer } from './answer-sections.ts';
 import { paragraph, section } from './body.ts';
 import type { Section, Told } from './body.ts';
 import { chanceText, isSingle } from './chance.ts';
-import { limitWords, spellWords } from './cold.ts';
+import { hoursWords, limitWords, spellWords } from './cold.ts';
 import { firstPartWords } from './reason.ts';
 import { pointSection, sentences } from './points.ts';
 import { cautions, figures, howTo, suspectNote } from './sections.ts';
@@ -68,7 +69,7 @@ export function fillAgainOutline(told: Told): readonly (Section | null)[] {
       before: [{ label: 'By when', value: 'There is no hurry.' }],
       sure: sureWords(told),
       why: `${spellWords(told)}. Nothing in the forecast calls for keeping this unit dry; a late frost is still possible, and then you are told.`,
-      ifNot: 'Nothing is lost: dry it takes any frost that is still to come.',
+      ifNot: drainedBearsWords(told),
       else: 'Leave it dry until you want to use its water.',
     }),
     figures(told),
@@ -77,6 +78,15 @@ export function fillAgainOutline(told: Told): readonly (Section | null)[] {
     filledAnswer(told),
     quietAnswer(told),
   ];
+}
+
+/** Dry is not safe from any cold: what a drain leaves in low places freezes, too. */
+function drainedBearsWords({ facts: { drainedBears }, reader }: Told): string {
+  const bears =
+    drainedBears === undefined
+      ? 'not hard cold'
+      : `not ${formatTemperature(drainedBears.atC, reader.temperature)} or below for ${hoursWords(drainedBears.hours)} on end`;
+  return `It stays drained. So it bears light frost, but ${bears}: what a drain leaves in low places can still freeze and split them, and sooner where it was drained quickly. If that is forecast, you are told.`;
 }
 
 export function allClearOutline(told: Told): readonly (Section | null)[] {

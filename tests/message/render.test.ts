@@ -230,6 +230,16 @@ describe('the other kinds', () => {
     expect(text).toContain('Heater on only after water runs steadily at the hot faucet.');
     expect(text).toContain('blue in-use');
   });
+
+  // docs/model.md: a drained part comes to harm in air of -4 °C or below for six hours (common practice, no source).
+  it('fill-again does not call a drained unit safe from every frost', () => {
+    const told = notice('fill-again', { action: 'nothing', startBy: null });
+    const bears = { ...CALM, drainedBears: { atC: -4, hours: 6 } };
+    const text = flat(renderMessage(told, facts(bears), reader()));
+    expect(text).toContain('bears light frost, but not 25 °F or below for six hours on end');
+    expect(text).not.toMatch(/any frost|any cold|nothing is lost/i);
+    expect(flat(renderMessage(told, facts(CALM), reader()))).toContain('but not hard cold');
+  });
 });
 
 describe.each(MESSAGE_KINDS)('every message, here %s', (kind) => {
