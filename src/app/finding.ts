@@ -26,7 +26,7 @@ export function findingOf(
     relaxing: assessment?.relaxing ?? memory.relaxing,
     acted,
     waterAt,
-    isDone: acted && inForce !== null && isDone(unit.model, water, inForce.action),
+    isDone: acted && inForce !== null && isDone(unit.model, water, inForce),
     // Hours that no forecast covers may hold anything: nothing is called over from them.
     chanceIfWet: covered ? (assessment?.chanceIfWet ?? 1) : 1,
     chanceAhead: assessment?.chanceAhead ?? 1,

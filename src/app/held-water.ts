@@ -1,9 +1,10 @@
 /** Which of two statements about a unit's water holds: the newer of the config's and the last mark's. */
 import type { UnitConfig } from '../config/config.ts';
-import type { Action } from '../decision/advice.ts';
+import type { Memory } from '../decision/memory.ts';
 import { isTank, isTrap } from '../model/circuit-names.ts';
+import { outsideCircuits } from '../model/outside-circuits.ts';
 import type { UnitModel } from '../model/unit.ts';
-import { circuitState, type CircuitState, type UnitWater, type WaterKind } from '../model/water-state.ts';
+import { circuitState, isWet, type CircuitState, type UnitWater, type WaterKind } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { UnitRecord } from '../store/store.ts';
 
@@ -60,17 +61,20 @@ export function standsDrained({ parts }: UnitModel, water: UnitWater): boolean {
   return kinds.includes('drained') && !kinds.includes('blown') && !kinds.includes('antifreeze');
 }
 
+/** Where it was not kept which circuits were asked for, all that can be emptied alone were. */
+type Asked = Pick<NonNullable<Memory['advice']>, 'action' | 'circuits'>;
+
 /** What was asked has been done, by what was said of the water since; what it is worth only a forecast can tell. */
-export function isDone({ parts }: UnitModel, water: UnitWater, asked: Action): boolean {
-  const kinds = kindsInLines(parts, water);
+export function isDone(unit: UnitModel, water: UnitWater, { action, circuits }: Asked): boolean {
+  const kinds = kindsInLines(unit.parts, water);
   const isEmptied = !kinds.includes('wet') && !kinds.includes('unknown');
-  switch (asked) {
+  switch (action) {
     case 'nothing':
       return true;
     case 'keep-warm':
       return water.keptWarm === true || isEmptied;
     case 'drain-part':
-      return kinds.some((kind) => kind !== 'wet' && kind !== 'unknown');
+      return (circuits ?? outsideCircuits(unit)).every((id) => !isWet(circuitState(water, id).state));
     case 'drain':
       return isEmptied;
     case 'winterize':

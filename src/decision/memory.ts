@@ -63,6 +63,8 @@ export interface Memory {
     readonly dueAt?: EpochSeconds;
     /** All that was asked to keep it warm since then; absent with any other action. */
     readonly measures?: readonly Measure[];
+    /** Circuits that were to be done; absent: all, or it was not kept. */
+    readonly circuits?: readonly string[];
   } | null;
   /** Forecasts under which a weaker action was within half its tolerance, oldest first. */
   readonly relaxing: readonly {

@@ -77,7 +77,7 @@ function inForceAfter(
   memory: Memory,
 ): Memory['advice'] {
   if (isFrozenIn(advice)) return memory.advice;
-  const { action, method, startBy } = advice;
+  const { action, method, startBy, circuits } = advice;
   const before = memory.advice?.action === action ? memory.advice : null;
   const since = before?.since ?? now;
   const given = before === null ? waterAt : before.waterAt;
@@ -93,6 +93,7 @@ function inForceAfter(
     ...water,
     ...due,
     ...(measures === undefined ? {} : { measures }),
+    ...(circuits === undefined ? {} : { circuits }),
   };
 }
 

@@ -18,6 +18,9 @@ const MOST_A_DAY = 3;
 /** What asks for work; `last-call` repeats one of them. */
 const ADVICE_KINDS: readonly MessageKind[] = ['act', 'worse', 'late'];
 
+/** These take nothing of the few that are read in a day. */
+const UNCOUNTED: readonly MessageKind[] = ['frozen', 'late', 'unreached'];
+
 export interface TellingOf {
   readonly unit: string;
   readonly now: EpochSeconds;
@@ -174,10 +177,10 @@ export class Telling {
     return contacts.filter((c) => hears(c, hearing)).map((c) => c.person);
   }
 
-  /** But for what never waits: a freeze, what is late, more work than was told before. */
+  /** But for what never waits: a freeze, what is late, more work than was told before; and what only managers hear. */
   #toldWithinADay(): number {
     const { told } = this.#memory;
-    const isCounted = (kind: MessageKind): boolean => kind !== 'frozen' && kind !== 'late';
+    const isCounted = (kind: MessageKind): boolean => !UNCOUNTED.includes(kind);
     const isMore = ({ kind, action }: Said, index: number): boolean => {
       const before = told.slice(0, index).findLast((t) => ADVICE_KINDS.includes(t.kind));
       return ADVICE_KINDS.includes(kind) && before !== undefined && isStronger(action, before.action);

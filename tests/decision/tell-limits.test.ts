@@ -212,6 +212,31 @@ describe('the time to start by', () => {
   });
 });
 
+describe('the few messages of a day', () => {
+  // What managers hear of people whom nothing reached, as src/app/unreached.ts keeps it.
+  const unreached = ['bo', 'cy', 'di'].map((person) => {
+    const key = `blue.unreached.${person}`;
+    return { kind: 'unreached', action: 'drain', at: EPOCH, startBy: null, key, to: ['manager'] } as const;
+  });
+
+  it.each([
+    ['worse', 10, 40],
+    ['last-call', 56, 60],
+  ])('are not used up by what only managers hear: %s', (kind, hour, deadline) => {
+    const timeline = new Timeline();
+    timeline.round(0, { chances: DRAIN, deadline: 60 });
+    const lost = unreached.map((one) => ({ ...one, at: EPOCH + (hour - 1) * HOUR }));
+    timeline.memory = { ...timeline.memory, told: [...timeline.memory.told, ...lost] };
+    expect(kinds(timeline.round(hour, { chances: DRAIN, deadline }))).toEqual([`${kind} drain`]);
+  });
+
+  it('keep the circuits that a partial drain was asked for', () => {
+    const timeline = new Timeline();
+    timeline.round(0, { chances: DRAIN, deadline: 60, circuits: ['inlet', 'flush'] });
+    expect(timeline.memory.advice?.circuits).toEqual(['inlet', 'flush']);
+  });
+});
+
 describe('a contact who was added', () => {
   it('hears that it is late where that is what the others heard last', () => {
     const timeline = new Timeline();

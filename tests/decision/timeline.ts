@@ -33,6 +33,8 @@ export interface Weather {
   readonly standsDrained?: boolean;
   /** Hours from the start of the timeline; absent: not known. */
   readonly firstDamage?: number;
+  /** Those that every action is for; absent: all. */
+  readonly circuits?: readonly string[];
   /** Null: not known. */
   readonly lowestC?: number | null;
 }
@@ -42,7 +44,8 @@ export function situation(hour: number, of: Weather, memory: Memory = EMPTY_MEMO
   const candidates = (['nothing', 'keep-warm', 'drain', 'winterize'] as const).flatMap((action) => {
     const chance = of.chances[action];
     const method = action === 'winterize' ? ('antifreeze' as const) : null;
-    return chance === undefined ? [] : [{ action, method, chance }];
+    const circuits = of.circuits === undefined ? {} : { circuits: of.circuits };
+    return chance === undefined ? [] : [{ action, method, chance, ...circuits }];
   });
   return {
     now: EPOCH + hour * 3600,
