@@ -26,7 +26,14 @@ export function serviceOf(config: Config, evaluated: UnitEvaluation, now: EpochS
     closing !== null && closing.at <= until ? closing : null;
   const closings = { water: near(found.water), dump: near(found.dump) };
   if (closings.water === null && closings.dump === null) return null;
-  return { closings, due: dueOf(closings, { config, evaluated, now }) };
+  const due = dueOf(closings, { config, evaluated, now });
+  return { closings, due: isToStandDry(evaluated) ? due.filter(({ kind }) => kind !== 'fill-by') : due };
+}
+
+/** Nobody fills what is to be emptied; without a forecast what was last advised holds. */
+function isToStandDry({ assessment, record }: UnitEvaluation): boolean {
+  const action = (assessment?.advice ?? record.memory.advice)?.action;
+  return action === 'drain' || action === 'winterize';
 }
 
 interface Asked {

@@ -71,13 +71,21 @@ function enough(most: number, shutDays: number | null): string {
 export function serviceSteps(service: ServiceFacts, told: Told): readonly string[] {
   const { faucet } = told.reader.words;
   const dump = `Dump black first, then grey, with gloves on${service.dumpMinutes === undefined ? '' : ` (about ${Math.round(service.dumpMinutes)} min)`}, and shut both valves: what you use from now on has to fit into them.`;
-  if (service.waterShutAt === null) return [dump];
+  if (service.waterShutAt === null || isToStandDry(told)) return [dump];
+  // Once the water is shut there is nothing to fill from.
+  const isOpen = service.waterShutAt > (told.notice.startBy ?? told.facts.asOf);
+  const fill = `Fill the fresh tank with a hose for drinking water, until it runs over${service.fillMinutes === undefined ? '' : ` (about ${Math.round(service.fillMinutes)} min)`}.`;
   return [
     dump,
-    `Fill the fresh tank with a hose for drinking water, until it runs over${service.fillMinutes === undefined ? '' : ` (about ${Math.round(service.fillMinutes)} min)`}.`,
+    ...(isOpen ? [fill] : []),
     `Shut the ${faucet} at the post, drain the hose and take it in with regulator and filter: once the water is shut it is of no use and the first to freeze.`,
     'Run the water from the tank, with the pump. A pad or heat under the tank keeps it only while there is water in it.',
   ];
+}
+
+/** Nobody fills what is to be emptied. */
+function isToStandDry({ facts: { advice } }: Told): boolean {
+  return advice?.action === 'drain' || advice?.action === 'winterize';
 }
 
 /** Gallons first: tanks are sold so where most parks are. */

@@ -102,11 +102,36 @@ describe('a park that shuts its water on a date', () => {
 });
 
 describe('a park that shuts its water in the cold', () => {
+  const COLD = { shutsOn: undefined, at: undefined, shutsBelow: '37 °F' };
+  const isCold = (hour: number): boolean => hour >= 40 && hour < 50;
+
   it('is told before the forecast gets there', async () => {
-    const cold = { shutsOn: undefined, at: undefined, shutsBelow: '25 °F' };
-    const temperatureC = (hour: number): number => (hour >= 40 && hour < 50 ? -5 : 8);
-    const all = await messages(load({ water: cold, temperatureC }));
-    expect(all.filter(({ kind }) => kind === 'fill-by')).toMatchObject([{ cause: 'water-shut-by-cold' }]);
+    const all = await messages(load({ water: COLD, temperatureC: (hour) => (isCold(hour) ? 2 : 8) }));
+    expect(all).toMatchObject([{ kind: 'fill-by', cause: 'water-shut-by-cold' }]);
+  });
+
+  it('asks nobody to fill what is to be drained; its dump is told all the same, without a word of filling', async () => {
+    const water = { ...COLD, dumpClosesBelow: '37 °F' };
+    const config = load({ water, temperatureC: (hour) => (isCold(hour) ? -8 : 8) });
+    const all = await messages(config);
+    expect(all.map(({ kind }) => kind)).toEqual(['act', 'dump-by']);
+    expect(all[0]?.action).toMatch(/^(drain|winterize)$/);
+    expect(all[1]?.text).toContain('Dump black first');
+    expect(all[1]?.text).not.toContain('Fill the fresh tank');
+    const { service } = (await checkAt(config, NOW)).units[0]!;
+    expect(service).toMatchObject({ fillBy: null, dumpBy: expect.stringMatching(/Z$/) });
+  });
+
+  it('before the dump closes orders no filling from water that is shut by then', async () => {
+    const water = { ...COLD, dumpClosesOn: '2026-11-14' };
+    const all = await messages(load({ water, temperatureC: (hour) => (hour >= 3 && hour < 72 ? 2 : 8) }));
+    const dump = all.find(({ kind }) => kind === 'dump-by');
+    const shutAt = (await checkAt(load({ water, temperatureC: (hour) => (hour >= 3 ? 2 : 8) }), NOW)).units[0]
+      ?.service?.waterShutAt;
+    expect(Date.parse(shutAt ?? '') / 1000).toBeLessThan(dump?.startBy ?? 0);
+    expect(dump?.text).toContain('Dump black first');
+    expect(dump?.text).not.toContain('Fill the fresh tank');
+    expect(dump?.text.replaceAll(/\s+/g, ' ')).toContain('drain the hose and take it in');
   });
 });
 
