@@ -8,6 +8,7 @@ import type { UnitEvaluation } from './evaluate.ts';
 import type { PlaceEvaluation } from './evaluate-place.ts';
 import { heldWater, isDone, standsDrained } from './held-water.ts';
 import { coversWindow } from './reach.ts';
+import { coldFrom } from './spell.ts';
 
 export function findingOf(
   config: Config,
@@ -18,6 +19,8 @@ export function findingOf(
   const { water, waterAt } = heldWater(unit, record, now);
   const inForce = memory.advice;
   const acted = hasActed(memory, waterAt);
+  const deadlineAt = assessment?.firstDamage.deadlineAt ?? null;
+  const asItStands = assessment?.chances.perAction.nothing;
   const covered = place.outlook !== null && coversWindow(place.outlook, now, config.policy.windowHours);
   return {
     unit: unit.id,
@@ -36,7 +39,11 @@ export function findingOf(
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
     iceHasRoom: assessment?.middle.frozenPath === true && assessment.middle.iceHasRoom,
     checkedAt: record.checkedAt,
-    deadlineAt: assessment?.firstDamage.deadlineAt ?? null,
+    ...(asItStands === undefined ? {} : { chanceAsItStands: asItStands }),
+    ...(place.outlook === null || deadlineAt === null
+      ? {}
+      : { coldFrom: coldFrom(place.outlook, deadlineAt) }),
+    deadlineAt,
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
     lowest: lowestOf(assessment, place, now),
     blindTooLong: blindTooLong(config, { last: memory.lastKnown, place }, now),

@@ -43,6 +43,10 @@ export interface Finding {
   readonly iceHasRoom?: boolean;
   /** When a person last checked it for ice; absent or null: nobody has. */
   readonly checkedAt?: EpochSeconds | null;
+  /** Chance of damage within the window as it stands; absent: not known, and not safe. */
+  readonly chanceAsItStands?: number;
+  /** Since when it has been cold round the deadline, without a mild day between; absent: not known, and another cold. */
+  readonly coldFrom?: EpochSeconds;
   readonly deadlineAt: EpochSeconds | null;
   /** When the first part fails if nothing is done; null: not within the forecast. */
   readonly firstDamageAt: EpochSeconds | null;

@@ -24,6 +24,8 @@ export interface Said {
   readonly action: Action;
   readonly at: EpochSeconds;
   readonly startBy: EpochSeconds | null;
+  /** When the damage was due that it warned of. */
+  readonly dueAt?: EpochSeconds;
   /** Under which episode the outbox knows it. */
   readonly key?: string;
   /** Which telling of this kind and action it was in its episode, from 1. */

@@ -15,7 +15,12 @@ export interface StandingOf {
   /** After what this round said. */
   readonly memory: Memory;
   /** Of the work in force; null: there is none. */
-  readonly work: { readonly action: Action; readonly startBy: EpochSeconds | null } | null;
+  readonly work: {
+    readonly action: Action;
+    readonly startBy: EpochSeconds | null;
+    /** By this forecast nothing calls for it: nobody hears of it anew. */
+    readonly uncalled?: boolean;
+  } | null;
   readonly contacts: readonly Contact[];
   readonly now: EpochSeconds;
   readonly deadlineAt: EpochSeconds | null;
@@ -55,7 +60,7 @@ function standingWork(of: StandingOf): AddressedNotice[] {
   // Whoever was spared a reminder while on the way is not reminded in other words.
   const reminded = listening(of, said.kind, work.action);
   const untold = listening(of, kind, work.action).filter(
-    (person) => !isTold(person) && reminded.includes(person),
+    (person) => work.uncalled !== true && !isTold(person) && reminded.includes(person),
   );
   return [
     ...(isPast(same, now) || (said.kind === 'late' && !isLate)

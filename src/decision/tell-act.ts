@@ -3,7 +3,8 @@ import type { Measure } from '../model/measure.ts';
 import { isStronger, type Action, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import type { Said } from './memory.ts';
-import { isLikely } from './tell-calm.ts';
+import { isLikely, sayAhead } from './tell-calm.ts';
+import { isStillLate, isToldOfIce, sayBesideIce } from './tell-still-late.ts';
 import { covers, type Telling } from './telling.ts';
 
 const LAST_CALL_S = 3 * HOUR_S;
@@ -17,6 +18,7 @@ export function sayAdvice(telling: Telling, finding: Finding, advice: Advice): v
   const { now } = finding;
   const { action, startBy } = advice;
   const before = telling.lastAdvice();
+  if (isUncalled(finding, advice)) return before === null ? sayAhead(telling, finding) : undefined;
   if (before === null) {
     if (!isLikely(finding) && isEarly(finding, advice)) return;
     telling.say(
@@ -26,23 +28,33 @@ export function sayAdvice(telling: Telling, finding: Finding, advice: Advice): v
     );
     return;
   }
+  const isMore = asksMore(advice, telling.measuresInForce());
+  if (isToldOfIce(telling, finding) && !isMore) return sayBesideIce(telling, finding, advice);
   // Less would do by this forecast, but until another one confirms it the work is asked for in its time.
   if (advice.reasonCode === 'held') {
-    if (startBy !== null) sayDue(telling, { now, action, startBy, before });
+    if (startBy !== null && !isStillLate(telling, finding, advice))
+      sayDue(telling, { now, action, startBy, before });
     return;
   }
+  if (isStronger(action, before.action) || isMore) {
+    telling.say(advice.late ? 'late' : 'worse', action, startBy);
+    return;
+  }
+  if (isStillLate(telling, finding, advice)) return;
   // Nobody was told that it had been relaxed: that it comes back is news only with another time to start by.
-  const isBack = isStronger(action, telling.inForce()) && !covers(before, startBy);
-  if (isStronger(action, before.action) || isBack) {
+  if (isStronger(action, telling.inForce()) && !covers(before, startBy)) {
     telling.say(advice.late ? 'late' : 'worse', action, startBy);
     return;
   }
-  if (asksMore(advice, telling.measuresInForce())) {
-    telling.say(advice.late ? 'late' : 'worse', action, startBy);
-    return;
-  }
-  if (startBy === null) return;
-  sayTime(telling, { now, action, startBy, before });
+  if (startBy !== null) sayTime(telling, { now, action, startBy, before });
+}
+
+/** By this forecast nothing calls for it: until another one confirms that, the advice stands, and nobody is pressed. */
+export function isUncalled(
+  { chanceAsItStands = 1, policy }: Pick<Finding, 'chanceAsItStands' | 'policy'>,
+  { reasonCode }: Pick<Advice, 'reasonCode'>,
+): boolean {
+  return reasonCode === 'held' && chanceAsItStands <= policy.tolerance.nothing;
 }
 
 /** What was asked has been done and still stands, and is not enough for what the forecast has become. */

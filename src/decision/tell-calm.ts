@@ -8,12 +8,17 @@ export function sayQuiet(telling: Telling, finding: Finding): void {
   if (!standsDrained || telling.memory.episode !== null) telling.forgetDry();
   const isAhead = isLikely(finding);
   if (isAhead || !isOver(telling, finding)) telling.forgetCalm();
-  if (isAhead) return telling.sayHeadsUp(headsUpReaders(finding));
+  if (isAhead) return sayAhead(telling, finding);
   if (!isOver(telling, finding) || isJustAsked(telling, finding) || mayComeBack(telling, finding)) return;
   const mayBeFilled = standsDrained && isFillable(finding);
   if (telling.memory.episode !== null)
     return telling.sayOver(mayBeFilled ? 'fill-again' : 'all-clear', standsDrained);
   if (mayBeFilled) telling.sayFillAgain();
+}
+
+/** What is likelier to come than not; less is told when its time has come. */
+export function sayAhead(telling: Telling, finding: Finding): void {
+  if (isLikely(finding)) telling.sayHeadsUp(headsUpReaders(finding));
 }
 
 /** Likelier to come than not. */

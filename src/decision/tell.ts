@@ -6,7 +6,7 @@ import type { Finding } from './finding.ts';
 import { withSilences } from './hearing.ts';
 import { withoutFuture, type AddressedNotice, type Memory } from './memory.ts';
 import { standing, type StandingOf } from './standing.ts';
-import { isEarly, sayAdvice, sayTime } from './tell-act.ts';
+import { isEarly, isUncalled, sayAdvice, sayTime } from './tell-act.ts';
 import { sayBack } from './tell-back.ts';
 import { sayQuiet } from './tell-calm.ts';
 import { Telling } from './telling.ts';
@@ -38,7 +38,7 @@ function tellSeen(finding: Finding, advice: Advice, memory: Memory): Told {
     suspectSince: memory.suspectSince ?? (finding.alreadyDamaged ? finding.now : null),
     advice: inForceAfter(finding, advice, memory),
   };
-  const work = asksForWork(advice) ? advice : null;
+  const work = asksForWork(advice) ? { ...advice, uncalled: isUncalled(finding, advice) } : null;
   return concluded(finding, telling, { after, work });
 }
 

@@ -62,6 +62,11 @@ export class Telling {
     return this.#memory.told.findLast((t) => ADVICE_KINDS.includes(t.kind)) ?? null;
   }
 
+  /** All that was told of work to do in this episode, oldest first. */
+  allAdvice(): readonly Said[] {
+    return this.#memory.told.filter((t) => ADVICE_KINDS.includes(t.kind));
+  }
+
   /** So much was told within a day that only one more may follow, which is kept for what cannot wait. */
   isBusy(): boolean {
     return this.#toldWithinADay() >= MOST_A_DAY - 1;
@@ -104,7 +109,9 @@ export class Telling {
     // The outbox knows a message by episode, kind and action: saying the same again needs a number.
     const key = number === 1 ? episode.id : `${episode.id}.${number}`;
     this.push(kind, { key, action, startBy, to });
-    this.#remember({ kind, action, startBy, key, number, to });
+    const { deadlineAt } = this.#of;
+    const due = deadlineAt === null ? {} : { dueAt: deadlineAt };
+    this.#remember({ kind, action, startBy, key, number, to, ...due });
   }
 
   /** Once for each time to start by; one that had passed when this was said is covered, too. */

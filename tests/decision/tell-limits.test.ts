@@ -9,6 +9,8 @@ const DRAIN = { nothing: 0.6, drain: 0.1, winterize: 0 };
 const WINTERIZE = { nothing: 0.9, drain: 0.4, winterize: 0 };
 const CALM: Weather = { chances: { nothing: 0 }, deadline: null };
 const MILD: Weather = { chances: { nothing: 0.02, drain: 0, winterize: 0 }, deadline: null, chanceIfWet: 1 };
+/** Winterizing is more than it takes. */
+const LESS: Weather = { chances: { nothing: 0.6, drain: 0.05, winterize: 0 }, deadline: 60, coldFrom: 10 };
 const ICE: Weather = { chances: { nothing: 0 }, deadline: null, frozenPath: true };
 const BO = { person: 'bo', headsUpHours: 120 };
 
@@ -145,16 +147,17 @@ describe('what a person did', () => {
 describe('the time to start by', () => {
   it('of advice that is held is called in its time, and then late, until a second forecast relaxes it', () => {
     const timeline = new Timeline();
-    timeline.round(0, { chances: DRAIN, deadline: 60 });
-    expect([53, 55, 56, 58, 59, 62].map((hour) => kinds(timeline.round(hour, MILD)))).toEqual([
+    // 90 min of work, 15 of travel, 2 h of margin.
+    timeline.round(0, { chances: WINTERIZE, deadline: 60 });
+    expect([52, 54, 55, 57, 57.5, 61].map((hour) => kinds(timeline.round(hour, LESS)))).toEqual([
       [],
-      ['last-call drain'],
+      ['last-call winterize'],
       [],
-      ['late drain'],
+      ['late winterize'],
       [],
       [],
     ]);
-    expect(timeline.memory.advice?.action).toBe('nothing');
+    expect(timeline.memory.advice?.action).toBe('drain');
   });
 
   it('that has passed for a stronger action makes that late, not worse', () => {
@@ -250,9 +253,9 @@ describe('a contact who was added', () => {
 
   it('hears that it is late where the advice is held and its time has passed', () => {
     const timeline = new Timeline();
-    timeline.round(0, { chances: DRAIN, deadline: 60 });
+    timeline.round(0, { chances: WINTERIZE, deadline: 60 });
     timeline.contacts = [ANN, BO];
-    expect(words(timeline.round(58, MILD).notices)).toEqual(['late drain to ann bo']);
+    expect(words(timeline.round(58, LESS).notices)).toEqual(['late winterize to ann bo']);
   });
 
   it('hears of the loss of the forecast, and so of its return, but no all-clear of a cold never told them', () => {

@@ -31,6 +31,8 @@ export interface Weather {
   readonly alreadyDamaged?: boolean;
   readonly chanceIfWetAhead?: number;
   readonly standsDrained?: boolean;
+  /** Since when it has been cold up to the deadline, in hours from the start; absent: another cold each time. */
+  readonly coldFrom?: number;
   /** Hours from the start of the timeline; absent: not known. */
   readonly firstDamage?: number;
   /** Those that every action is for; absent: all. */
@@ -128,6 +130,8 @@ export class Timeline {
       ...(of.chanceIfWetAhead === undefined ? {} : { chanceIfWetAhead: of.chanceIfWetAhead }),
       standsDrained: of.standsDrained ?? false,
       alreadyDamaged: of.alreadyDamaged ?? false,
+      chanceAsItStands: of.chances.nothing ?? 0,
+      ...(of.coldFrom === undefined ? {} : { coldFrom: EPOCH + of.coldFrom * 3600 }),
       deadlineAt: asked.firstDamage.deadlineAt,
       firstDamageAt: of.firstDamage === undefined ? null : EPOCH + of.firstDamage * 3600,
       lowest:
