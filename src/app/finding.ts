@@ -40,6 +40,7 @@ export function findingOf(
     iceHasRoom: assessment?.middle.frozenPath === true && assessment.middle.iceHasRoom,
     checkedAt: record.checkedAt,
     ...(asItStands === undefined ? {} : { chanceAsItStands: asItStands }),
+    ...(place.outlook === null ? {} : { forecast: place.outlook.version }),
     ...(place.outlook === null || deadlineAt === null
       ? {}
       : { coldFrom: coldFrom(place.outlook, deadlineAt) }),

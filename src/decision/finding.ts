@@ -45,6 +45,8 @@ export interface Finding {
   readonly checkedAt?: EpochSeconds | null;
   /** Chance of damage within the window as it stands; absent: not known, and not safe. */
   readonly chanceAsItStands?: number;
+  /** Names the forecast; absent: not known, and another one each time. */
+  readonly forecast?: string;
   /** Since when it has been cold round the deadline, without a mild day between; absent: not known, and another cold. */
   readonly coldFrom?: EpochSeconds;
   readonly deadlineAt: EpochSeconds | null;

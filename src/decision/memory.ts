@@ -26,12 +26,23 @@ export interface Said {
   readonly startBy: EpochSeconds | null;
   /** When the damage was due that it warned of. */
   readonly dueAt?: EpochSeconds;
+  /** What was known when it was said. */
+  readonly under?: Grounds;
   /** Under which episode the outbox knows it. */
   readonly key?: string;
   /** Which telling of this kind and action it was in its episode, from 1. */
   readonly number?: number;
   /** Ids of the people it was addressed to. */
   readonly to?: readonly string[];
+}
+
+/** What a time to start by rests on. */
+export interface Grounds {
+  readonly forecast: string;
+  /** Of damage within the window as it stands. */
+  readonly chance: number;
+  /** The lowest outside air ahead, by the middle course; null: not known. */
+  readonly lowestC: number | null;
 }
 
 /** From the first advice above nothing, or heads-up, to the all-clear. */

@@ -88,8 +88,8 @@ interface TimeOf {
 export function sayTime(telling: Telling, { now, action, startBy, before }: TimeOf): void {
   const told = before.startBy;
   if (startBy < now) return sayDue(telling, { now, action, startBy, before });
-  if (told !== null && startBy <= told - WORSE_EARLIER_S && !telling.isBusy())
-    return telling.say('worse', action, startBy);
+  const isEarlier = told !== null && startBy <= told - WORSE_EARLIER_S;
+  if (isEarlier && !telling.isBusy() && telling.isMoved(before)) return telling.say('worse', action, startBy);
   if (told !== null && startBy >= told + LATER_S && told - now <= SOON_S && !telling.isBusy())
     return telling.say('act', action, startBy);
   sayDue(telling, { now, action, startBy, before });

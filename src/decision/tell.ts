@@ -4,7 +4,7 @@ import { joined } from '../model/measure.ts';
 import { asksForWork, isFrozenIn, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import { withSilences } from './hearing.ts';
-import { withoutFuture, type AddressedNotice, type Memory } from './memory.ts';
+import { withoutFuture, type AddressedNotice, type Grounds, type Memory } from './memory.ts';
 import { standing, type StandingOf } from './standing.ts';
 import { isEarly, isUncalled, sayAdvice, sayTime } from './tell-act.ts';
 import { sayBack } from './tell-back.ts';
@@ -139,8 +139,14 @@ function tellBlind(finding: Finding, memory: Memory): Told {
   return concluded(finding, telling, { after, work });
 }
 
-function tellingOf({ unit, now, deadlineAt, contacts }: Finding, memory: Memory): Telling {
-  return new Telling({ unit, now, deadlineAt, contacts }, memory);
+function tellingOf(finding: Finding, memory: Memory): Telling {
+  const { unit, now, deadlineAt, contacts } = finding;
+  return new Telling({ unit, now, deadlineAt, contacts, under: groundsOf(finding) }, memory);
+}
+
+function groundsOf({ forecast, chanceAsItStands: chance, lowest }: Finding): Grounds | null {
+  if (forecast === undefined || chance === undefined) return null;
+  return { forecast, chance, lowestC: lowest?.temperatureC ?? null };
 }
 
 interface Outcome {

@@ -3,7 +3,7 @@ import { DAY_S, HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant
 import { isStronger, outsideAction, type Action } from './advice.ts';
 import type { Contact } from './finding.ts';
 import { hears } from './hearing.ts';
-import type { AddressedNotice, Episode, Memory, MessageKind, Said } from './memory.ts';
+import type { AddressedNotice, Episode, Grounds, Memory, MessageKind, Said } from './memory.ts';
 import { noticeOf } from './notice.ts';
 
 /** Enough for the longest episode; the store keeps the rest. */
@@ -14,6 +14,10 @@ const SAME_DEADLINE_S = 6 * HOUR_S;
 
 /** More messages a day about one unit are not read. */
 const MOST_A_DAY = 3;
+
+/** More than one member of 51 that comes and goes, and more air than is written in whole degrees. */
+const MOVED_CHANCE = 0.05;
+const MOVED_K = 0.5;
 
 /** What asks for work; `last-call` repeats one of them. */
 const ADVICE_KINDS: readonly MessageKind[] = ['act', 'worse', 'late'];
@@ -26,6 +30,8 @@ export interface TellingOf {
   readonly now: EpochSeconds;
   readonly deadlineAt: EpochSeconds | null;
   readonly contacts: readonly Contact[];
+  /** Null or absent: not known. */
+  readonly under?: Grounds | null;
 }
 
 /** Gathers what one round says of one unit, and what is remembered of it. */
@@ -60,6 +66,17 @@ export class Telling {
   /** What was last told of work to do in this episode. */
   lastAdvice(): Said | null {
     return this.#memory.told.findLast((t) => ADVICE_KINDS.includes(t.kind)) ?? null;
+  }
+
+  /**
+   * Another forecast, other air or another chance than when it was said. Without them a time to start by moves only because
+   * the few members that fix it are drawn anew from hour to hour. What is not known counts as moved.
+   */
+  isMoved({ under: then }: Said): boolean {
+    const { under: now = null } = this.#of;
+    if (now === null || then === undefined || now.forecast !== then.forecast) return true;
+    if (Math.abs(now.chance - then.chance) >= MOVED_CHANCE) return true;
+    return now.lowestC === null || then.lowestC === null || Math.abs(now.lowestC - then.lowestC) >= MOVED_K;
   }
 
   /** All that was told of work to do in this episode, oldest first. */
@@ -109,9 +126,10 @@ export class Telling {
     // The outbox knows a message by episode, kind and action: saying the same again needs a number.
     const key = number === 1 ? episode.id : `${episode.id}.${number}`;
     this.push(kind, { key, action, startBy, to });
-    const { deadlineAt } = this.#of;
+    const { deadlineAt, under = null } = this.#of;
     const due = deadlineAt === null ? {} : { dueAt: deadlineAt };
-    this.#remember({ kind, action, startBy, key, number, to, ...due });
+    const grounds = under === null ? {} : { under };
+    this.#remember({ kind, action, startBy, key, number, to, ...due, ...grounds });
   }
 
   /** Once for each time to start by; one that had passed when this was said is covered, too. */

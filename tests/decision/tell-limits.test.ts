@@ -240,6 +240,34 @@ describe('the few messages of a day', () => {
   });
 });
 
+describe('an earlier time to start by', () => {
+  const told = { chances: DRAIN, deadline: 60, forecast: 'one', lowestC: -7 };
+
+  it.each([
+    ['the same forecast, which draws its members anew', {}, []],
+    [
+      'the same forecast, a member more and a tenth of a degree',
+      { chances: { ...DRAIN, nothing: 0.62 }, lowestC: -7.1 },
+      [],
+    ],
+    ['another forecast', { forecast: 'two' }, ['worse drain']],
+    ['air that readings have made colder', { lowestC: -7.6 }, ['worse drain']],
+    ['a greater chance', { chances: { ...DRAIN, nothing: 0.7 } }, ['worse drain']],
+  ])('of %s', (_, change, heard) => {
+    const timeline = new Timeline();
+    timeline.round(0, told);
+    expect(kinds(timeline.round(1, { ...told, deadline: 40, ...change }))).toEqual(heard);
+  });
+
+  it('that is no news has its last call all the same', () => {
+    const timeline = new Timeline();
+    timeline.round(0, told);
+    timeline.round(1, { ...told, deadline: 20 });
+    expect(kinds(timeline.round(15, { ...told, deadline: 20 }))).toEqual(['last-call drain']);
+    expect(kinds(timeline.round(18, { ...told, deadline: 20 }))).toEqual(['late drain']);
+  });
+});
+
 describe('a contact who was added', () => {
   it('hears that it is late where that is what the others heard last', () => {
     const timeline = new Timeline();

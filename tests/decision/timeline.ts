@@ -130,6 +130,7 @@ export class Timeline {
       ...(of.chanceIfWetAhead === undefined ? {} : { chanceIfWetAhead: of.chanceIfWetAhead }),
       standsDrained: of.standsDrained ?? false,
       alreadyDamaged: of.alreadyDamaged ?? false,
+      forecast: asked.forecast,
       chanceAsItStands: of.chances.nothing ?? 0,
       ...(of.coldFrom === undefined ? {} : { coldFrom: EPOCH + of.coldFrom * 3600 }),
       deadlineAt: asked.firstDamage.deadlineAt,
