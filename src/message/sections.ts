@@ -4,6 +4,7 @@ import type { Row, Section, Told } from './body.ts';
 import { cautionsFor } from './cautions.ts';
 import { chanceText, isSingle } from './chance.ts';
 import type { Job, Procedure } from './procedure.ts';
+import { isJoined, throughLines } from './scope.ts';
 import { circuitsOf, nearForReader } from './times.ts';
 import { stepsFor } from './steps.ts';
 import { capital, holdOutWords, shortGasWords } from './words.ts';
@@ -106,15 +107,17 @@ export function suspectNote(told: Told): Section | null {
   ]);
 }
 
-/** Circuits whose work has to do with the water heater. */
-const HEATED: readonly string[] = ['heater', 'hot'];
-
 export function cautions(told: Told, job: Job | null): Section | null {
   const { facts, reader } = told;
   const circuits = circuitsOf(told);
-  const heater = circuits === null || circuits.some((circuit) => HEATED.includes(circuit));
+  const heater = circuits === null || meetsHeater(job, circuits);
   const general = cautionsFor(job, { ...reader, heater });
   return section('Cautions', [{ kind: 'list', items: [...general, ...facts.fluidCautions] }]);
+}
+
+/** What goes into any of the lines meets the water heater; drained, those that its water stands in do. */
+function meetsHeater(job: Job | null, circuits: readonly string[]): boolean {
+  return job === 'air' || job === 'antifreeze' ? throughLines(circuits).length > 0 : isJoined(circuits);
 }
 
 export function assumed(told: Told): Section | null {

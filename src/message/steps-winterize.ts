@@ -1,7 +1,7 @@
 import { formatTemperature, type TemperatureUnit } from '../quantity/temperature.ts';
 import type { Reader, UnitFacts, Words } from './message.ts';
 import type { Procedure } from './procedure.ts';
-import { DRAIN_NEEDS, drainSteps } from './steps-drain.ts';
+import { DRAIN_NEEDS, drainSteps, shutStep } from './steps-drain.ts';
 import {
   airHeaterStep,
   airNeeds,
@@ -27,7 +27,7 @@ export function antifreezeProcedure(
     ],
     steps: [
       ...drainSteps(facts, words),
-      'Shut the low points, every drain and every outlet; plug or anode back in.',
+      shutStep(),
       'Take the cartridge out of the water filter. The softener stays bypassed: antifreeze never goes through it.',
       ...heaterSteps(facts),
       ...pumpSteps(facts),
@@ -44,7 +44,7 @@ export function antifreezeProcedure(
 const MOST_TIMES = 10;
 
 /** How much fluid water left behind takes: the amount that goes in unmixed at the far end decides, so a least. */
-function dilutionWords({ dilution, lowestOutside }: UnitFacts, unit: TemperatureUnit): string {
+export function dilutionWords({ dilution, lowestOutside }: UnitFacts, unit: TemperatureUnit): string {
   if (dilution === null || lowestOutside === null) return '';
   const { fluidPercent, litres } = dilution;
   const cold = `${formatTemperature(lowestOutside.temperatureC, unit)} and a few degrees to spare`;
@@ -62,7 +62,7 @@ export function airProcedure(facts: UnitFacts, words: Words): Procedure {
     needs: [...airNeeds(facts), 'eye protection', ...DRAIN_NEEDS],
     steps: [
       ...drainSteps(facts, words),
-      'Shut the low points, every drain and every outlet; plug or anode back in.',
+      shutStep(),
       airHeaterStep(facts),
       `Set the regulator at 30 psi (2.1 bar) before anything is connected; 40 psi (2.8 bar) is never exceeded. Open one ${words.faucet}, then connect the air at the city inlet.`,
       `One ${words.faucet} at a time, 15 to 30 s each, cold and hot, until only air comes: also the shower and its hand spray, the outside shower, the outside kitchen, the toilets (pedal held down), the low points. Let the receiver fill up in between.`,

@@ -13,7 +13,7 @@ export type StepReader = Pick<Reader, 'words' | 'temperature'>;
 
 /** The ordered steps of a job for this unit, with what is needed and how long it usually takes. */
 export function stepsFor(job: Job, facts: UnitFacts, { words, temperature }: StepReader): Procedure {
-  const partial = partialProcedure(job, facts, words);
+  const partial = partialProcedure(job, facts, { words, temperature });
   if (partial !== null) return partial;
   switch (job) {
     case 'keep-warm':

@@ -56,8 +56,10 @@ describe('some circuits', () => {
   it('each have what lets their water out, and the heater its cautions', () => {
     const { subject, flat } = told({ ...DRAIN, circuits: ['heater', 'flush'], workMinutes: 45 });
     expect(subject).toMatch(/^Drain only the water heater and the black-tank flush line of Blue trailer, /);
-    expect(flat).toMatch(/The water heater: element and propane off, let it cool/);
-    expect(flat).toContain('The black-tank flush line: take the hose off its inlet');
+    expect(flat).toMatch(
+      /Water heater: element off at its breaker, propane off\. Run hot water until it comes cool/,
+    );
+    expect(flat).toContain('Black-tank flush line: take the hose off its inlet');
     expect(flat).toContain('Hot water scalds');
     expect(flat).not.toContain('toilet');
   });
@@ -65,9 +67,11 @@ describe('some circuits', () => {
   it('get antifreeze only where it goes', () => {
     const circuits = ['heater', 'cold', 'tank-grey'];
     const { flat } = told({ ...WINTERIZE, circuits });
-    expect(flat).toMatch(/no antifreeze goes into its tank/);
-    expect(flat).toMatch(/pump run dry.* Then pump antifreeze through it until the colour is full\./);
-    expect(flat).toMatch(/The grey tank: dump it, and shut the valve\. (5\.|When)/);
+    expect(flat).toMatch(
+      /Turn the heater bypass all the way over\..* until the colour is full: every cold faucet/,
+    );
+    expect(flat).toMatch(/Dump the grey tank; shut its valve\./);
+    expect(flat).not.toMatch(/every hot|hot low-point/);
   });
 
   it('too many for a line are called a part, and named below', () => {
@@ -75,7 +79,7 @@ describe('some circuits', () => {
     const { subject, flat } = told({ ...WINTERIZE, method: 'air', circuits });
     expect(subject).toMatch(/^Winterize part of Blue trailer, /);
     expect(flat).toContain(`Only this is to be done: ${circuitsWords(circuits)}.`);
-    expect(flat).toContain('never over 40 psi');
+    expect(flat).toContain('40 psi (2.8 bar) is never exceeded. Open one faucet, then connect the air');
   });
 
   it('of another advice than the one told are not spoken of', () => {
