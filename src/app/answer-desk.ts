@@ -12,7 +12,7 @@ import type { Statement } from '../web/statement.ts';
 import { asksHow } from './answer-record.ts';
 import { heldWater } from './held-water.ts';
 import { isOld } from './link-age.ts';
-import { requestOf } from './link-request.ts';
+import { SAID, requestOf } from './link-request.ts';
 import { askingView, howQuestion, keptTitle, refusedView, standingView, type Viewed } from './link-view.ts';
 import { linkRemarks, nobodyWords } from './mark-remarks.ts';
 import type { Given, MarkRequest } from './mark-request.ts';
@@ -34,7 +34,8 @@ export function answerDesk(of: DeskOf): AnswerDesk {
       const viewed = await viewedOf(of, statement);
       if (viewed === null) return NOBODY;
       const { record, now, person } = viewed;
-      if (isOld(statement.episode, { current: record, by: person.id, now })) return old(viewed);
+      const { state } = SAID[statement.answer];
+      if (isOld(statement, { current: record, state, by: person.id, now })) return old(viewed);
       return { status: 200, view: askingView(viewed, null) };
     },
     async give(statement, filledIn, press) {
@@ -109,7 +110,8 @@ interface Press {
 
 async function given(of: DeskOf, viewed: Viewed, { statement, filledIn, press }: Press): Promise<Shown> {
   const { config, unit, person, now } = viewed;
-  const link = { press, episode: statement.episode, shown: filledIn.shown };
+  const { episode, issued } = statement;
+  const link = { press, episode, issued, shown: filledIn.shown };
   const { request, mistakes } = requestOf({
     config,
     unit: unit.id,

@@ -11,7 +11,7 @@ import type { LinkUse, MarkRequest } from './mark-request.ts';
 type Said = Pick<MarkRequest, 'state'> & Partial<Pick<MarkRequest, 'method' | 'quality' | 'traps' | 'basis'>>;
 
 /** Colour and a whole unit are seen; what was done is said by whoever did it. */
-const SAID: Readonly<Record<AnswerCode, Said>> = {
+export const SAID: Readonly<Record<AnswerCode, Said>> = {
   'drained-well': { state: 'drained', quality: 'well' },
   'drained-quickly': { state: 'drained', quality: 'quick' },
   'winterized-colour': { state: 'winterized', method: 'antifreeze', basis: 'seen' },

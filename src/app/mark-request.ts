@@ -54,6 +54,8 @@ export interface LinkUse {
   readonly press: string;
   /** Under which the message was sent that held the link. */
   readonly episode: string;
+  /** When it was sent. */
+  readonly issued: EpochSeconds;
   /** The unit's last answer when the page was shown, 0: there was none; null: no page was shown. */
   readonly shown: number | null;
 }

@@ -80,7 +80,7 @@ function outcomeOf(request: MarkRequest, unit: UnitConfig, { current, pressed }:
   if (link === undefined) return 'kept';
   const answers = current?.answers ?? [];
   if (pressed !== null || isRepeat({ request, link, unit, current })) return 'before';
-  if (isOld(link.episode, { current, by: request.by, now })) return 'old';
+  if (isOld(link, { current, state: request.state, by: request.by, now })) return 'old';
   const said = answers.findLast((one) => !isIntent(one.answer as MarkState))?.id ?? 0;
   if (link.shown !== null && !isIntent(request.state) && said > link.shown) return 'moved';
   return 'kept';

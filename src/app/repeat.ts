@@ -1,12 +1,12 @@
 /** Whether what is said was said already, and nothing has happened since that it would change. */
 import type { UnitConfig } from '../config/config.ts';
+import { isOfKey } from '../decision/telling.ts';
 import { circuitState, type UnitWater } from '../model/water-state.ts';
 import { canonicalJson } from '../store/json.ts';
 import type { KeptAnswer, NewAnswer } from '../store/kept-answers.ts';
 import type { UnitRecord } from '../store/store.ts';
 import { detailsOf } from './answer-record.ts';
 import { heldWater } from './held-water.ts';
-import { belongs } from './link-age.ts';
 import { circuitsIn, isIntent, type LinkUse, type MarkRequest } from './mark-request.ts';
 import { markedWater } from './marked-water.ts';
 
@@ -45,7 +45,7 @@ function same(a: NewAnswer['details'], b: NewAnswer['details']): boolean {
 
 function isOfSameEpisode(now: string, before: string | null, { memory: { episode } }: UnitRecord): boolean {
   if (before === null || now === before) return now === before;
-  return episode !== null && belongs(now, episode.id) && belongs(before, episode.id);
+  return episode !== null && isOfKey(now, episode.id) && isOfKey(before, episode.id);
 }
 
 function changes({ request, unit, current }: Said): boolean {

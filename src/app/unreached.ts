@@ -2,6 +2,7 @@
 import type { Config, UnitConfig } from '../config/config.ts';
 import type { AddressedNotice, Memory, MessageKind } from '../decision/memory.ts';
 import { noticeOf } from '../decision/notice.ts';
+import { isOfKey } from '../decision/telling.ts';
 import type { Unreached } from '../message/message.ts';
 import type { Log } from '../outbox/log.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
@@ -58,7 +59,7 @@ export function unreachedNotices({ config, unit, memory, unreached, now }: Unrea
 /** Null: what was to be told is over. */
 function episodeOf({ episode, kind }: UnreachedPerson, memory: Memory): string | null {
   const running = memory.episode?.id;
-  if (running !== undefined && episode.startsWith(running)) return running;
+  if (running !== undefined && isOfKey(episode, running)) return running;
   return LASTING.includes(kind) ? episode : null;
 }
 

@@ -245,6 +245,11 @@ export function blindKey(unit: string, since: EpochSeconds): string {
   return `${unit}.blind.${isoSecond(since)}`;
 }
 
+/** Whether something was told under a key, or under that and more after a full stop. */
+export function isOfKey(told: string, key: string): boolean {
+  return told === key || told.startsWith(`${key}.`);
+}
+
 /** Whether what was told is still the news: times less than some hours apart are the same. */
 export function covers(told: Said, startBy: EpochSeconds | null): boolean {
   if (told.startBy === null || startBy === null) return told.startBy === startBy;

@@ -6,6 +6,9 @@ import { circuitsOf, methodOf } from './times.ts';
 /** Who does the work, or does not. */
 const ABOUT: readonly AnswerCode[] = ['on-my-way', 'not-mine', 'stop'];
 
+/** Ice closes the way: nothing is drained, blown or filled until somebody has looked. */
+const OF_ICE: readonly AnswerCode[] = ['checked', ...ABOUT];
+
 /** In the order in which they are shown. */
 export function answersOf(told: Told): readonly AnswerCode[] {
   const { kind, action } = told.notice;
@@ -14,12 +17,13 @@ export function answersOf(told: Told): readonly AnswerCode[] {
     case 'last-call':
     case 'worse':
     case 'late':
-    case 'unreached':
       return [...checked(told), ...doneAnswers(told), ...ABOUT];
     case 'no-forecast':
       return action === 'nothing' ? ['not-mine', 'stop'] : [...checked(told), ...doneAnswers(told), ...ABOUT];
+    case 'unreached':
+      return isOfIce(told) ? OF_ICE : [...checked(told), ...doneAnswers(told), ...ABOUT];
     case 'frozen':
-      return ['checked', ...ABOUT];
+      return OF_ICE;
     case 'fill-by':
     case 'dump-by':
       return ABOUT;
@@ -31,6 +35,11 @@ export function answersOf(told: Told): readonly AnswerCode[] {
     case 'fill-again':
       return checked(told);
   }
+}
+
+/** What somebody was to hear of and did not. */
+function isOfIce({ facts }: Told): boolean {
+  return facts.unreached?.some(({ kind }) => kind === 'frozen') ?? false;
 }
 
 function checked({ facts }: Told): readonly AnswerCode[] {

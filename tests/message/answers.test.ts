@@ -30,6 +30,15 @@ describe('the answers', () => {
     expect(rendered('act', {}, { suspect: true }).answers[0]).toBe('checked');
   });
 
+  it('to who hears that ice reached nobody are those of ice, and not those of the work', () => {
+    const missed = (kind: MessageKind): readonly string[] => {
+      const unreached = [{ person: 'bob', name: 'Bob Example', kind, error: null }];
+      return rendered('unreached', { action: 'drain' }, { unreached, advice: DRAIN }).answers;
+    };
+    expect(missed('frozen')).toEqual(['checked', ...ABOUT]);
+    expect(missed('act')).toEqual(['drained-well', 'drained-quickly', ...ABOUT]);
+  });
+
   it('never say that the whole unit was done where only some circuits were to be', () => {
     const advice = { ...WINTERIZE, circuits: ['trap-kitchen'] };
     const message = rendered('act', { action: 'winterize' }, { advice });

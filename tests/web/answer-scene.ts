@@ -8,10 +8,11 @@ import type { Store } from '../../src/store/store.ts';
 import { linksOf } from '../../src/web/link.ts';
 import { iso, seconds } from '../support/instants.ts';
 import { recordingLog, type LogLine } from '../support/outbox.ts';
-import { ANN, configOf, csvOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
+import { ANN, CREEK, configOf, csvOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
 import { serve } from './post.ts';
 
 export const NOW = '2026-11-10T12:00:00Z';
+const PAGES = { listen: '127.0.0.1:8787' };
 export const BEN = { ...ANN, id: 'ben', name: 'Ben Example', email: 'ben@example.org' };
 
 /** Hours after now: a night of −8 °C after a day of warmth. */
@@ -24,7 +25,10 @@ export function coldNight(from: string = NOW, lowC = -8): string {
 export interface SceneOf {
   readonly units?: readonly object[];
   readonly people?: readonly object[];
+  readonly places?: readonly object[];
   readonly series?: string;
+  /** Messages hold links, as where pages are served. */
+  readonly linked?: boolean;
   /** How long the server waits for a lock. */
   readonly lockWaitMs?: number;
 }
@@ -42,6 +46,8 @@ export interface AnswerScene {
   readonly messages: readonly OutgoingMessage[];
   /** As it would stand in the message to this person; of the first round, unless others are given. */
   link(answer: AnswerCode, person?: string, among?: readonly OutgoingMessage[]): string;
+  /** As it stands in that message. */
+  linkIn(message: OutgoingMessage, answer: AnswerCode): string;
   /** Moves the clock of the server. */
   advance(seconds: number): void;
   now(): string;
@@ -50,7 +56,11 @@ export interface AnswerScene {
 /** Two people of one unit, unless told otherwise. */
 export async function answerScene(of: SceneOf = {}): Promise<AnswerScene> {
   const { units = [probeUnit({ contacts: ['ann', 'ben'] })], people = [ANN, BEN], series = coldNight() } = of;
-  const config = scenario(configOf({ units, people }), { 'series.csv': series });
+  const places = of.places ?? [CREEK];
+  const config = scenario(
+    { ...configOf({ units, people, places }), ...(of.linked === true ? { web: PAGES } : {}) },
+    { 'series.csv': series },
+  );
   const { messages } = await roundAt(config, NOW);
   const store = await openStore(
     config.store.path,
@@ -77,6 +87,9 @@ export async function answerScene(of: SceneOf = {}): Promise<AnswerScene> {
     link(answer, person = 'ann', among = messages) {
       const message = among.find((m) => m.to.id === person);
       if (message === undefined) throw new Error(`nothing was told to ${person}`);
+      return linkTo(message, answer) ?? '';
+    },
+    linkIn(message, answer) {
       return linkTo(message, answer) ?? '';
     },
     advance(by) {
