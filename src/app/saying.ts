@@ -2,12 +2,12 @@
 import type { Config, PersonConfig } from '../config/config.ts';
 import { outsideAction } from '../decision/advice.ts';
 import type { AddressedNotice, Notice } from '../decision/memory.ts';
-import { endOfQuiet } from '../decision/quiet-hours.ts';
 import type { OutgoingMessage, Reader, UnitFacts } from '../message/message.ts';
 import type { UnitFigures } from '../message/unit-state.ts';
 import { renderMessage } from '../message/render.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { OutboxEntry } from '../store/store.ts';
+import { messageIdOf } from './message-id.ts';
 import { waysOut } from './ways-out.ts';
 
 export interface Saying {
@@ -37,7 +37,7 @@ export function entries(
     linked: (config.web?.publicUrl ?? null) !== null,
   };
   const message: OutgoingMessage = {
-    messageId: messageId(config, notice, person.id),
+    messageId: messageIdOf(config, notice.episode, notice.kind, notice.action, person.id),
     kind: notice.kind,
     unit: facts.unit.id,
     ...outsideAction(notice.action),
@@ -52,12 +52,8 @@ export function entries(
     figures,
     ...renderMessage(notice, facts, reader),
   };
-  const quietEnd =
-    notice.canWait && person.quiet !== null ? endOfQuiet(person.quiet, person.timeZone, now) : now;
-  // What would be too late after the quiet hours does not wait for their end.
-  const notBefore = quietEnd < notice.useBefore ? quietEnd : now;
   const { episode, useBefore, canWait } = notice;
-  return waysOut(person, { episode, useBefore, canWait, notBefore, message, gathers });
+  return waysOut(person, { episode, useBefore, canWait, now, message, gathers });
 }
 
 /** What the advice asks in particular, where it is the one that is told. */
@@ -75,13 +71,4 @@ function causeOf({ kind }: Notice, { advice, service }: UnitFacts): string {
   if (kind === 'fill-by') return `water-shut-by-${service?.because ?? 'date'}`;
   if (kind === 'dump-by') return `dump-closed-by-${service?.dumpBecause ?? service?.because ?? 'date'}`;
   return advice?.reasonCode ?? 'no-forecast';
-}
-
-/** The same for the same news, however often it is sent and by whichever process. */
-function messageId(config: Config, notice: Notice, person: string): string {
-  const domain = /@([A-Za-z0-9.-]+)/.exec(config.delivery.email?.from ?? '')?.[1] ?? 'drainby.invalid';
-  const local = [notice.episode, notice.kind, notice.action, person]
-    .join('.')
-    .replaceAll(/[^A-Za-z0-9.-]/g, '');
-  return `<${local}@${domain}>`;
 }

@@ -7,6 +7,8 @@ import { orderWords, uncapital, waterStateWords } from '../message/words.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutboxEntry } from '../store/store.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
+import { messageIdOf } from './message-id.ts';
+import { waysOut } from './ways-out.ts';
 
 interface Asked {
   readonly config: Config;
@@ -27,25 +29,20 @@ export function watchingEntries({ config, evaluation, reasons }: Asked): OutboxE
       const facts = { asOf: now, units: theirs.map((one) => watched(one, now)), reasons };
       const episode = `watching.${week.id}`;
       const message = {
-        messageId: `<${episode}.${person.id}@${domainOf(config)}>`,
+        messageId: messageIdOf(config, episode, person.id),
         kind: 'watching' as const,
         unit: 'none',
         action: 'nothing' as const,
         startBy: null,
         cause: reasons.length === 0 ? 'all-fresh' : 'not-fresh',
-        to: { id: person.id, name: person.name, email: person.email },
+        to: { id: person.id, name: person.name, email: person.email, text: person.text },
         createdAt: now,
         episode,
         useBefore: week.until,
         ...watchingText(facts, person),
       };
-      return person.channels.map((channel) => ({
-        episode,
-        channel,
-        useBefore: week.until,
-        notBefore: now,
-        message,
-      }));
+      const { until: useBefore } = week;
+      return waysOut(person, { episode, useBefore, canWait: true, now, message, gathers: false });
     });
 }
 
@@ -72,8 +69,4 @@ function workOf(label: string, assessment: UnitEvaluation['assessment']): string
   if (advice === undefined || !asksForWork(advice)) return null;
   const { action, method } = advice;
   return uncapital(orderWords(action, { label, method, hasHose: false, circuits: advice.circuits ?? null }));
-}
-
-function domainOf({ delivery }: Config): string {
-  return /@([A-Za-z0-9.-]+)/.exec(delivery.email?.from ?? '')?.[1] ?? 'drainby.invalid';
 }

@@ -1,5 +1,6 @@
 /** From a message to a person to the rows of the outbox: by which ways, in which order, and from when. */
 import type { PersonConfig } from '../config/config.ts';
+import { endOfQuiet } from '../decision/quiet-hours.ts';
 import type { OutgoingMessage } from '../message/message.ts';
 import { patienceEnds } from '../outbox/schedule.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
@@ -8,25 +9,35 @@ import type { OutboxEntry } from '../store/store.ts';
 export interface Addressed {
   readonly episode: string;
   readonly message: OutgoingMessage;
-  readonly notBefore: EpochSeconds;
   readonly useBefore: EpochSeconds;
+  /** It may wait for the end of the reader's quiet hours. */
   readonly canWait: boolean;
   /** It may go out in one message with others to the same person. */
   readonly gathers: boolean;
+  readonly now: EpochSeconds;
 }
 
 /** Where the person states no order, every way at once; else the first, with the others behind it. */
 export function waysOut(person: PersonConfig, addressed: Addressed): OutboxEntry[] {
-  const { canWait, ...of } = addressed;
+  const { canWait, now: _now, ...of } = addressed;
   const urgent = !canWait;
+  const notBefore = earliest(person, addressed);
   const common = {
     ...of,
     urgent,
-    patienceEnds: patienceEnds({ urgent, useBefore: of.useBefore }, of.notBefore),
+    notBefore,
+    patienceEnds: patienceEnds({ urgent, useBefore: of.useBefore }, notBefore),
   };
   if (person.reach === 'all') return person.channels.map((channel) => by(channel, common));
   const [first, ...ways] = [...new Set(urgent ? person.urgent : person.channels)];
   return first === undefined ? [] : [{ ...by(first, common), ways }];
+}
+
+/** What would be too late after the quiet hours does not wait for their end. */
+function earliest({ quiet, timeZone }: PersonConfig, { canWait, useBefore, now }: Addressed): EpochSeconds {
+  if (!canWait || quiet === null) return now;
+  const end = endOfQuiet(quiet, timeZone, now);
+  return end < useBefore ? end : now;
 }
 
 /** What a program takes in is of one unit. */

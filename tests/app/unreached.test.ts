@@ -113,7 +113,7 @@ describe('ways out', () => {
   const addressed = {
     episode: 'e',
     message: letter(),
-    notBefore: NOW,
+    now: NOW,
     useBefore: NOW + 86_400,
     canWait: true,
     gathers: true,

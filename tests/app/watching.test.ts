@@ -4,34 +4,44 @@ import { watchWeek } from '../../src/decision/watch-week.ts';
 import { openStore } from '../../src/store/open.ts';
 import type { Config } from '../../src/config/config.ts';
 import type { OutgoingMessage } from '../../src/message/message.ts';
+import type { ClaimedMessage } from '../../src/store/store.ts';
 import { iso, seconds } from '../support/instants.ts';
 import { ANN, configOf, csvOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
 
 /** Monday 23 November 2026, 08:00 in Denver. */
 const MONDAY = '2026-11-23T15:00:00Z';
 
-function load(person: object = {}, hours = 300): Config {
+interface Setting {
+  readonly hours?: number;
+  readonly delivery?: object;
+}
+
+function load(person: object = {}, { hours = 300, delivery }: Setting = {}): Config {
   const series = csvOf({
     start: '2026-11-20T15:00:00Z',
     temperatureC: Array.from({ length: hours }, () => 4),
   });
-  return scenario(configOf({ units: [probeUnit()], people: [{ ...ANN, stillWatching: true, ...person }] }), {
-    'series.csv': series,
-  });
+  const people = [{ ...ANN, stillWatching: true, ...person }];
+  const around = configOf({ units: [probeUnit()], people, ...(delivery === undefined ? {} : { delivery }) });
+  return scenario(around, { 'series.csv': series });
 }
 
-async function sent(config: Config, now: string): Promise<readonly OutgoingMessage[]> {
+async function claimed(config: Config, now: string): Promise<readonly ClaimedMessage[]> {
   await roundAt(config, now);
   const store = await openStore(config.store.path);
   try {
     const claim = { now: seconds(now), leaseSeconds: 60, owner: 'test', limit: 10 };
-    const { claimed } = await store.claimDue(claim);
-    for (const { rowId, attempt } of claimed)
+    const { claimed: taken } = await store.claimDue(claim);
+    for (const { rowId, attempt } of taken)
       await store.settle({ rowId, owner: 'test', attempt, settlement: { outcome: 'sent' }, now: claim.now });
-    return claimed.map(({ message }) => message);
+    return taken;
   } finally {
     await store.close();
   }
+}
+
+async function sent(config: Config, now: string): Promise<readonly OutgoingMessage[]> {
+  return (await claimed(config, now)).map(({ message }) => message);
 }
 
 describe('the weekly line', () => {
@@ -59,7 +69,7 @@ describe('the weekly line', () => {
   });
 
   it('says what is not well in place of that all is', async () => {
-    const [message] = (await sent(load({}, 24), MONDAY)).filter(({ kind }) => kind === 'watching');
+    const [message] = (await sent(load({}, { hours: 24 }), MONDAY)).filter(({ kind }) => kind === 'watching');
     expect(message).toMatchObject({
       cause: 'not-fresh',
       subject: 'Watching 1 unit, but not everything is well',
@@ -70,5 +80,24 @@ describe('the weekly line', () => {
 
   it('is for those alone who want it', async () => {
     expect(await sent(load({ stillWatching: false }), MONDAY)).toEqual([]);
+  });
+
+  it('goes by the first of the ways that the reader stated, with the address that a text message needs', async () => {
+    const delivery = {
+      email: { host: '127.0.0.1', port: 2525, security: 'none', from: 'drainby@example.org' },
+      file: { directory: './sent' },
+    };
+    const person = { text: '15555550100@text.example.org', channels: ['text', 'file'] };
+    const taken = await claimed(load(person, { delivery }), MONDAY);
+    expect(taken.map(({ channel, message }) => [channel, message.to.text, message.messageId])).toEqual([
+      ['text', person.text, '<watching.2026-W48.ann@example.org>'],
+    ]);
+  });
+
+  it('waits for the end of the quiet hours of its reader', async () => {
+    const config = load({ quiet: '22:00-09:30' });
+    expect(await sent(config, MONDAY)).toEqual([]);
+    expect(await sent(config, '2026-11-23T16:29:59Z')).toEqual([]);
+    expect(await sent(config, '2026-11-23T16:30:00Z')).toMatchObject([{ kind: 'watching' }]);
   });
 });
