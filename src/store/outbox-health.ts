@@ -9,6 +9,7 @@ const OVERDUE_S = 900;
 /** By the table of delays (`outbox/schedule.ts`) the fifth attempt comes some nine minutes after the first. */
 const STUCK_ATTEMPTS = 5;
 const LATELY_S = 86_400;
+const GIVEN_UP = ['failed', 'expired'] as const;
 
 export async function outboxHealth(db: Kysely<Schema>, now: EpochSeconds): Promise<OutboxHealth> {
   const found = await db
@@ -27,16 +28,37 @@ export async function outboxHealth(db: Kysely<Schema>, now: EpochSeconds): Promi
         .as('stuck'),
       row.fn
         .countAll<number>()
-        .filterWhere('state', 'in', ['failed', 'expired'])
-        .filterWhere('settled_at', '>', now - LATELY_S)
-        .as('lost'),
-      row.fn
-        .countAll<number>()
         .filterWhere('state', '=', 'waiting')
         .filterWhere('unsure_attempts', '>', 0)
         .as('unsure'),
     ])
     .executeTakeFirst();
-  const { overdue = 0, stuck = 0, lost = 0, unsure = 0 } = found ?? {};
-  return { overdue, stuck, lost, unsure };
+  const { overdue = 0, stuck = 0, unsure = 0 } = found ?? {};
+  return { overdue, stuck, lost: await countLostNews(db, now), unsure };
+}
+
+/** Of a message to a reader every way was lost. How a unit stands is said anew in every round, and to no reader. */
+async function countLostNews(db: Kysely<Schema>, now: EpochSeconds): Promise<number> {
+  const lost = await db
+    .selectFrom('outbox as lost')
+    .select(['episode', 'kind', 'action', 'person'])
+    .distinct()
+    .where('state', 'in', GIVEN_UP)
+    .where('settled_at', '>', now - LATELY_S)
+    .where('kind', '<>', 'state')
+    .where(({ not, exists, selectFrom }) =>
+      not(
+        exists(
+          selectFrom('outbox as other')
+            .select('other.id')
+            .whereRef('other.episode', '=', 'lost.episode')
+            .whereRef('other.kind', '=', 'lost.kind')
+            .whereRef('other.action', '=', 'lost.action')
+            .whereRef('other.person', '=', 'lost.person')
+            .where('other.state', 'not in', GIVEN_UP),
+        ),
+      ),
+    )
+    .execute();
+  return lost.length;
 }

@@ -108,6 +108,23 @@ describe('the health of an outbox', () => {
       row('lapsed', { state: 'expired', settled_at: NOW - 3600 }),
       row('lost before', { state: 'failed', settled_at: NOW - 90_000 }),
       row('sent', { state: 'sent', settled_at: NOW - 3600 }),
+      // Every way of this one was lost: that is one message.
+      row('lost', { channel: 'text', state: 'expired', settled_at: NOW - 90_000 }),
+      row('lost', { channel: 'file', state: 'failed', settled_at: NOW - 1800 }),
+      // One way has it, or still tries.
+      row('by mail', { channel: 'text', state: 'failed', settled_at: NOW - 3600 }),
+      row('by mail', { state: 'sent', settled_at: NOW - 3600 }),
+      row('trying', { channel: 'text', state: 'failed', settled_at: NOW - 3600 }),
+      row('trying', { due_at: NOW + 300, attempt: 1 }),
+      // The same to somebody else did not arrive.
+      row('by mail', { person: 'ben', state: 'failed', settled_at: NOW - 3600 }),
+      row('state.blue', {
+        kind: 'state',
+        person: '',
+        channel: 'mqtt',
+        state: 'expired',
+        settled_at: NOW - 60,
+      }),
     ];
     const round = { id: 'r', started_at: NOW, finished_at: NOW, places_with_forecast: 1, places_without: 0 };
     const database = new Database(path);
@@ -120,7 +137,7 @@ describe('the health of an outbox', () => {
     insert('round', round);
     for (const one of rows) insert('outbox', one);
     database.close();
-    expect(await store.outboxHealth(NOW)).toEqual({ overdue: 1, stuck: 1, lost: 2, unsure: 1 });
+    expect(await store.outboxHealth(NOW)).toEqual({ overdue: 1, stuck: 1, lost: 3, unsure: 1 });
     await store.close();
   });
 });

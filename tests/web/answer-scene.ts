@@ -75,6 +75,7 @@ export async function answerScene(of: SceneOf = {}): Promise<AnswerScene> {
   const web = await serve({ now, log, answers: { desk, origin: 'https://drainby.example.org' } });
   const key = await store.linkKey(clock);
   const linkTo = linksOf({ publicUrl: web.address, key });
+  const linkIn: AnswerScene['linkIn'] = (message, answer) => linkTo(message, answer) ?? '';
   return {
     config,
     store,
@@ -87,11 +88,9 @@ export async function answerScene(of: SceneOf = {}): Promise<AnswerScene> {
     link(answer, person = 'ann', among = messages) {
       const message = among.find((m) => m.to.id === person);
       if (message === undefined) throw new Error(`nothing was told to ${person}`);
-      return linkTo(message, answer) ?? '';
+      return linkIn(message, answer);
     },
-    linkIn(message, answer) {
-      return linkTo(message, answer) ?? '';
-    },
+    linkIn,
     advance(by) {
       clock += by;
     },
