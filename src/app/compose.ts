@@ -11,6 +11,7 @@ import { storeShelf } from '../store/shelves.ts';
 import { openStore } from '../store/open.ts';
 import type { Store } from '../store/store.ts';
 import { linksOf } from '../web/link.ts';
+import { emptyStore } from './store-care.ts';
 import { openSources, type Patience, type Sources } from './sources.ts';
 import { messageOf } from './error-words.ts';
 
@@ -63,6 +64,8 @@ export async function openMachinery(
       onTrouble: (what, error) => log.warn({ error: messageOf(error) }, what),
     });
     for (const channel of channels.values()) releasers.push(() => channel.close());
+    const empty = emptyStore(config);
+    if (empty !== null) log.warn({ store: config.store.path }, empty);
     const store = await openStore(config.store.path, { signal });
     releasers.push(() => store.close());
     const publicUrl = config.web?.publicUrl ?? null;

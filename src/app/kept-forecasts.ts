@@ -36,8 +36,8 @@ function isUsable(
   now: EpochSeconds,
 ): boolean {
   const offered = sources.find(({ source }) => source.id === forecast.source);
-  if (offered === undefined || offered.service === null || keptSince !== undefined) return false;
-  const { staleAfterHours } = offered;
+  if ((offered?.service ?? null) === null || keptSince !== undefined) return false;
+  const staleAfterHours = offered?.staleAfterHours ?? null;
   const since = forecast.issuedAt ?? forecast.fetchedAt;
   return staleAfterHours === null || now - since <= staleAfterHours * HOUR_S;
 }

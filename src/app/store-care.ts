@@ -6,6 +6,7 @@ import { UsageError } from '../errors.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import { backUp, checkDatabase } from '../store/backup.ts';
 import { openStore } from '../store/open.ts';
+import { isEmpty } from '../store/soundness.ts';
 
 /** Bytes of the copy. @throws StoreError */
 export async function backUpStore({ store }: Config, target: string): Promise<number> {
@@ -15,8 +16,14 @@ export async function backUpStore({ store }: Config, target: string): Promise<nu
 }
 
 /** @throws StoreError when it is not whole. */
-export function checkStore({ store }: Config): void {
-  checkDatabase(store.path);
+export async function checkStore({ store }: Config): Promise<void> {
+  await checkDatabase(store.path);
+}
+
+/** What is said of a database file that is there and empty, from which everything begins anew; null: it is none such. */
+export function emptyStore({ store }: Config): string | null {
+  if (!isEmpty(store.path)) return null;
+  return `The database file ${store.path} is there and holds nothing, so everything begins anew. If it held something before, all that was told and said is gone: stop the daemon and put a backup in its place.`;
 }
 
 /**

@@ -2,7 +2,7 @@ import { Command } from 'commander';
 import { check } from '../app/check.ts';
 import { loadConfig } from '../config/load.ts';
 import { checkTable } from './check-table.ts';
-import { instantOption, stopSignal, writeJson, type Finish, type Io } from './io.ts';
+import { complainIfEmpty, instantOption, stopSignal, writeJson, type Finish, type Io } from './io.ts';
 
 interface Options {
   readonly config: string;
@@ -27,6 +27,7 @@ export function checkCommand(io: Io, finish: Finish): Command {
     .option('--fail-on-action', 'exit with 10 if any unit needs action')
     .action(async (options: Options) => {
       const config = loadConfig(options.config);
+      complainIfEmpty(io, config);
       const { answer, exit } = await check({
         config,
         surroundings: io,

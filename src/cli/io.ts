@@ -1,5 +1,7 @@
 /** What the commands take from the process around them. */
 import type { Surroundings } from '../app/compose.ts';
+import { emptyStore } from '../app/store-care.ts';
+import type { Config } from '../config/config.ts';
 import { UsageError, type ExitCode } from '../errors.ts';
 import { parseInstant, type EpochSeconds } from '../quantity/instant.ts';
 import { complain, print } from './output.ts';
@@ -17,6 +19,12 @@ export type Finish = (exit: ExitCode) => void;
 
 export function processIo(): Io {
   return { env: process.env, write: print, complain, now: () => Math.floor(Date.now() / 1000) };
+}
+
+/** A database that was cut off to nothing must not pass for one that was never written. */
+export function complainIfEmpty(io: Io, config: Config): void {
+  const words = emptyStore(config);
+  if (words !== null) io.complain(`${words}\n`);
 }
 
 export function writeJson(io: Io, value: unknown): void {

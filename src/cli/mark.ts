@@ -7,7 +7,7 @@ import { EXIT, UsageError } from '../errors.ts';
 import { wrap } from '../message/wrap.ts';
 import { parseQuantity } from '../quantity/quantity.ts';
 import { isoSecond } from '../quantity/instant.ts';
-import { instantOption, type Finish, type Io } from './io.ts';
+import { complainIfEmpty, instantOption, type Finish, type Io } from './io.ts';
 
 const COLUMNS = 80;
 
@@ -60,6 +60,7 @@ export function markCommand(io: Io, finish: Finish): Command {
       const now = options.now ?? io.now();
       const at = options.at ?? now;
       const config = loadConfig(options.config);
+      complainIfEmpty(io, config);
       const until = options.until === undefined ? null : untilOf(config, unit, options.until);
       const remarks = await mark({
         config,

@@ -3,7 +3,7 @@ import { importReadings, listReadings, sayReading } from '../app/readings.ts';
 import { loadConfig } from '../config/load.ts';
 import { EXIT, UsageError } from '../errors.ts';
 import { parseQuantity } from '../quantity/quantity.ts';
-import { instantOption, writeJson, type Finish, type Io } from './io.ts';
+import { complainIfEmpty, instantOption, writeJson, type Finish, type Io } from './io.ts';
 import { importedText, keptText, listAnswer, listText } from './readings-text.ts';
 
 interface Options {
@@ -43,6 +43,7 @@ export function readingsCommand(io: Io, finish: Finish): Command {
         refuseUnknown(`${id} ${text}`);
         checkOptions(text, options);
         const config = loadConfig(options.config);
+        complainIfEmpty(io, config);
         const now = options.now ?? io.now();
         const request = { config, target: id, zone: options.zone ?? null, now };
         if (options.list) {

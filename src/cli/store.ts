@@ -26,8 +26,8 @@ export function storeCommand(io: Io, finish: Finish): Command {
     .command('check')
     .description('Say whether the database is whole.')
     .requiredOption('-c, --config <file>', 'config file')
-    .action(({ config }: Options) => {
-      checkStore(loadConfig(config));
+    .action(async ({ config }: Options) => {
+      await checkStore(loadConfig(config));
       io.write('The database is whole.\n');
       finish(EXIT.ok);
     });

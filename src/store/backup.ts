@@ -1,24 +1,27 @@
 /** A copy of the database while it is in use, and whether a database is whole. */
-import SqliteDatabase from 'better-sqlite3';
+import { randomUUID } from 'node:crypto';
 import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { StoreError } from '../errors.ts';
 import { storeFailure, unreachable } from './failure.ts';
+import { findMistakes, isEmpty, openWhole, type Mistakes } from './soundness.ts';
 
-const BUSY_TIMEOUT_MS = 10_000;
 /** All pages in one step: one snapshot, which writers need not wait for, and which they cannot make begin anew. */
 const ALL_PAGES = 0x7fffffff;
 
 /**
  * Writes a copy as the database is at this moment, whoever writes it meanwhile. The copy is checked, and takes its name
- * only when it is whole and on the disk.
+ * only when it is whole and on the disk. One of which single rows are damaged is written all the same, for the rest of
+ * it; that is then said.
  *
- * @throws {StoreError} locked, damaged or unreachable, also for a target that is there already.
+ * @throws {StoreError} locked, damaged, newer or unreachable, also for a target that is there already.
  */
 export async function backUp(path: string, target: string): Promise<void> {
   if (existsSync(target))
     throw unreachable(target, new Error('there is a file of that name, which is not written over'));
-  const part = `${target}.part`;
+  if (isEmpty(path)) throw damagedBy(path, ['it holds nothing at all']);
+  // A name of its own: what a backup that was killed has left stands in nobody's way.
+  const part = `${target}.${randomUUID()}.part`;
   try {
     // For this user only, as the database itself is.
     closeSync(openSync(part, 'wx', 0o600));
@@ -27,11 +30,12 @@ export async function backUp(path: string, target: string): Promise<void> {
   }
   try {
     await copied(path, part);
-    const mistakes = findMistakes(part);
-    if (mistakes.length > 0) throw damagedBy(path, mistakes);
+    const { ofFile, ofRows } = await findMistakes(part);
+    if (ofFile.length > 0) throw damagedBy(path, ofFile);
     synced(part);
     renameSync(part, target);
     synced(dirname(target));
+    if (ofRows.length > 0) throw damagedRows(path, ofRows, `The copy ${target} is written. `);
   } catch (error) {
     for (const left of [part, `${part}-wal`, `${part}-shm`, `${part}-journal`]) rmSync(left, { force: true });
     throw storeFailure(error, path);
@@ -39,7 +43,7 @@ export async function backUp(path: string, target: string): Promise<void> {
 }
 
 async function copied(path: string, part: string): Promise<void> {
-  const database = opened(path);
+  const database = openWhole(path);
   try {
     await database.backup(part, { progress: () => ALL_PAGES });
   } finally {
@@ -48,42 +52,34 @@ async function copied(path: string, part: string): Promise<void> {
 }
 
 /** @throws {StoreError} with what is wrong with it. */
-export function checkDatabase(path: string): void {
-  let mistakes: readonly string[];
+export async function checkDatabase(path: string): Promise<void> {
+  const { ofFile, ofRows } = await mistakesIn(path);
+  if (ofFile.length > 0) throw damagedBy(path, ofFile);
+  if (ofRows.length > 0) throw damagedRows(path, ofRows);
+}
+
+async function mistakesIn(path: string): Promise<Mistakes> {
   try {
-    mistakes = findMistakes(path);
+    return await findMistakes(path);
   } catch (error) {
     throw storeFailure(error, path);
   }
-  if (mistakes.length > 0) throw damagedBy(path, mistakes);
-}
-
-const MOST_MISTAKES = 5;
-
-function findMistakes(path: string): readonly string[] {
-  const database = opened(path);
-  try {
-    const rows = database.pragma(`integrity_check(${MOST_MISTAKES})`) as readonly {
-      integrity_check: string;
-    }[];
-    const loose = database.pragma('foreign_key_check') as readonly unknown[];
-    const found = rows.map((row) => row.integrity_check).filter((text) => text !== 'ok');
-    return loose.length === 0 ? found : [...found, `${loose.length} rows point to others that are not there`];
-  } finally {
-    database.close();
-  }
-}
-
-/** Not read-only: the last connection of all could then not take away the log that it made. */
-function opened(path: string): SqliteDatabase.Database {
-  if (!existsSync(path)) throw unreachable(path, new Error('there is no such file'));
-  return new SqliteDatabase(path, { fileMustExist: true, timeout: BUSY_TIMEOUT_MS });
 }
 
 function damagedBy(path: string, mistakes: readonly string[]): StoreError {
   return new StoreError('store-damaged', `The database ${path} is damaged: ${mistakes.join('; ')}.`, {
     hint: 'Stop the daemon and put a backup in its place.',
   });
+}
+
+function damagedRows(path: string, mistakes: readonly string[], written = ''): StoreError {
+  return new StoreError(
+    'store-damaged',
+    `${written}Some of what the database ${path} holds is damaged: ${mistakes.join('; ')}.`,
+    {
+      hint: 'What is left out is served as unknown. Say with "drainby mark" what is in such a unit, or stop the daemon and put an earlier backup in its place.',
+    },
+  );
 }
 
 function synced(path: string): void {

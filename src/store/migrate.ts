@@ -1,6 +1,8 @@
-import { sql } from 'kysely';
-import type { Kysely, Transaction } from 'kysely';
+import SqliteDatabase from 'better-sqlite3';
+import { Kysely, sql } from 'kysely';
+import type { Transaction } from 'kysely';
 import { StoreError } from '../errors.ts';
+import { ImmediateDialect } from './dialect.ts';
 import type { Migration } from './migration.ts';
 import { first } from './migrations/001-first.ts';
 import { unsureAttempts } from './migrations/002-unsure-attempts.ts';
@@ -11,9 +13,16 @@ import { answers } from './migrations/006-answers.ts';
 import type { Schema } from './schema.ts';
 
 /** In order, numbered from 1 without gaps. What was released never changes. */
-const MIGRATIONS: readonly Migration[] = [first, unsureAttempts, weather, pastHeights, outbox, answers];
+export const MIGRATIONS: readonly Migration[] = [
+  first,
+  unsureAttempts,
+  weather,
+  pastHeights,
+  outbox,
+  answers,
+];
 
-const SCHEMA_VERSION = MIGRATIONS.length;
+export const SCHEMA_VERSION = MIGRATIONS.length;
 
 /** Whether `migrate` has something to do. Throws 'store-newer' for a database of a later program. */
 export async function needsMigration(db: Kysely<Schema>): Promise<boolean> {
@@ -33,12 +42,42 @@ export async function migrate(trx: Transaction<Schema>): Promise<void> {
 async function readVersion(db: Kysely<Schema>): Promise<number> {
   const result = await sql<{ user_version: number }>`pragma user_version`.execute(db);
   const version = result.rows[0]?.user_version ?? 0;
-  if (version > SCHEMA_VERSION) {
-    throw new StoreError(
-      'store-newer',
-      `The database has version ${version}, and this program knows versions up to ${SCHEMA_VERSION}.`,
-      { hint: 'Run the newer program that wrote it, or name another database file under store.path.' },
-    );
-  }
+  if (version > SCHEMA_VERSION) throw newerStore(version);
   return version;
+}
+
+export function newerStore(version: number): StoreError {
+  return new StoreError(
+    'store-newer',
+    `The database has version ${version}, and this program knows versions up to ${SCHEMA_VERSION}.`,
+    { hint: 'Run the newer program that wrote it, or name another database file under store.path.' },
+  );
+}
+
+/** Columns by table. */
+export type Tables = ReadonlyMap<string, ReadonlySet<string>>;
+
+/** What a database of that version has, from one that is made so, in memory. */
+export async function tablesOf(version: number): Promise<Tables> {
+  const database = new SqliteDatabase(':memory:');
+  const db = new Kysely<unknown>({ dialect: new ImmediateDialect(database) });
+  try {
+    for (const migration of MIGRATIONS.filter(({ number }) => number <= version)) await migration.up(db);
+    return tablesIn(database);
+  } finally {
+    await db.destroy();
+    database.close();
+  }
+}
+
+/** Every table with its columns. */
+export function tablesIn(database: SqliteDatabase.Database): Tables {
+  const rows = database
+    .prepare(
+      "select m.name as name, c.name as field from sqlite_master m join pragma_table_info(m.name) c where m.type = 'table'",
+    )
+    .all() as readonly { name: string; field: string }[];
+  const tables = new Map<string, Set<string>>();
+  for (const { name, field } of rows) tables.set(name, (tables.get(name) ?? new Set()).add(field));
+  return tables;
 }

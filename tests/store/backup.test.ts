@@ -1,10 +1,14 @@
 /** Copies of a database in use: whole, of one moment, for one user only, and never over another file. */
-import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, readFileSync, readdirSync, statSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
+import { Kysely } from 'kysely';
 import { describe, expect, it } from 'vitest';
 import { backUp, checkDatabase } from '../../src/store/backup.ts';
+import { ImmediateDialect } from '../../src/store/dialect.ts';
+import { MIGRATIONS } from '../../src/store/migrate.ts';
 import { openStore } from '../../src/store/open.ts';
+import { entry, letter } from '../support/letter.ts';
 import { temporaryDirectory } from '../support/temporary.ts';
 
 const NOW = 1_795_000_000;
@@ -27,7 +31,7 @@ describe('a backup', () => {
     await backUp(path, target);
     await Promise.all(writing);
     await store.close();
-    checkDatabase(target);
+    await checkDatabase(target);
     const copy = await openStore(target);
     const units = await copy.readUnits();
     await copy.close();
@@ -56,7 +60,7 @@ describe('a backup', () => {
     // The heads of pages in the middle: the file still opens.
     for (let page = 6; page < bytes.length / 4096; page++) bytes.fill(0xff, page * 4096, page * 4096 + 64);
     writeFileSync(path, bytes);
-    expect(() => checkDatabase(path)).toThrow(expect.objectContaining({ code: 'store-damaged' }));
+    await expect(checkDatabase(path)).rejects.toMatchObject({ code: 'store-damaged' });
     await expect(backUp(path, join(directory, 'copy.db'))).rejects.toMatchObject({ code: 'store-damaged' });
     expect(existsSync(join(directory, 'copy.db'))).toBe(false);
   });
@@ -66,11 +70,121 @@ describe('a backup', () => {
     const path = join(directory, 'drainby.db');
     await (await written(path, 1)).store.close();
     await backUp(path, join(directory, 'copy.db'));
-    checkDatabase(path);
+    await checkDatabase(path);
     expect(existsSync(`${path}-wal`) || existsSync(join(directory, 'copy.db-wal'))).toBe(false);
     expect(new Database(path, { readonly: true }).pragma('user_version')).toBeDefined();
   });
+
+  it('is not kept from its name by what a backup that was killed has left', async () => {
+    const directory = temporaryDirectory();
+    const path = join(directory, 'drainby.db');
+    await (await written(path, 1)).store.close();
+    const target = join(directory, 'copy.db');
+    for (const name of [`${target}.part`, `${target}.1.part`]) writeFileSync(name, 'left behind');
+    await backUp(path, target);
+    await checkDatabase(target);
+    expect(readFileSync(`${target}.part`, 'utf8')).toBe('left behind');
+  });
 });
+
+describe('a database that is none of ours', () => {
+  const of = (sql: string) => (path: string) => {
+    const database = new Database(path);
+    database.exec(sql);
+    database.close();
+  };
+  it.each([
+    ['a file of no bytes', (path: string) => writeFileSync(path, ''), 'holds nothing at all'],
+    ['one of a single table', of('create table x(a)'), 'database of something else'],
+    ['one with our version', of('create table x(a); pragma user_version = 6'), 'no table unit'],
+  ])('%s is neither whole nor backed up', async (_what, make, words) => {
+    const path = join(temporaryDirectory(), 'drainby.db');
+    make(path);
+    const expected = { code: 'store-damaged', message: expect.stringContaining(words) as string };
+    await expect(checkDatabase(path)).rejects.toMatchObject(expected);
+    await expect(backUp(path, `${path}.copy`)).rejects.toMatchObject(expected);
+    expect(readdirSync(dirname(path))).toEqual(['drainby.db']);
+  });
+
+  it.each([
+    ['a table', 'drop table shelf', 'no table shelf'],
+    ['a column', 'alter table outbox drop column batch', 'no outbox.batch'],
+  ])('one that has lost %s is not whole', async (_what, sql, words) => {
+    const path = join(temporaryDirectory(), 'drainby.db');
+    await (await written(path, 1)).store.close();
+    of(sql)(path);
+    await expect(checkDatabase(path)).rejects.toThrow(words);
+  });
+
+  it('one of a newer program is called so, and one of each earlier version is whole', async () => {
+    const path = join(temporaryDirectory(), 'drainby.db');
+    await (await written(path, 1)).store.close();
+    of('pragma user_version = 999')(path);
+    await expect(checkDatabase(path)).rejects.toMatchObject({ code: 'store-newer' });
+    for (let version = 1; version <= MIGRATIONS.length; version++) {
+      const earlier = join(temporaryDirectory(), 'drainby.db');
+      const database = new Database(earlier);
+      const db = new Kysely<unknown>({ dialect: new ImmediateDialect(database) });
+      for (const migration of MIGRATIONS.slice(0, version)) await migration.up(db);
+      database.exec(`pragma user_version = ${version};
+        insert into unit (unit, version, memory) values ('blue', 1, '{}');
+        insert into outbox (episode, kind, action, person, channel, unit, round, message, use_before, due_at, state, attempt)
+        values ('e', 'act', 'drain', 'ann', 'email', 'blue', 'r', '${JSON.stringify(letter())}', 1, 1, 'sent', 1)`);
+      await db.destroy();
+      database.close();
+      await expect(checkDatabase(earlier), String(version)).resolves.toBeUndefined();
+    }
+  });
+});
+
+describe('a database of which a row cannot be read', () => {
+  it.each([
+    ['unit', "update unit set memory = '{'", 'unit u0 cannot be read'],
+    ['unit', "update unit set water = '[]'", 'unit u0 cannot be read'],
+    ['history', "update unit_history set memory = 'x'", 'unit_history 1 cannot be read'],
+    ['message', "update outbox set message = '{'", 'outbox 1 cannot be read'],
+    ['ways', `update outbox set ways = '["pigeon"]'`, 'outbox 1 cannot be read'],
+    ['answer', "update answer set details = ''", 'answer 1 cannot be read'],
+    ['forecast', "update kept_forecast set said = '{}'", 'kept_forecast creek cannot be read'],
+    ['lesson', "update place_record set state = 'null'", 'place_record creek cannot be read'],
+    ['service', "update shelf set body = x'00'", 'shelf meteo cannot be read'],
+  ])('is not whole, is copied all the same, and says so: %s', async (_what, sql, words) => {
+    const path = join(temporaryDirectory(), 'drainby.db');
+    const { store } = await written(path, 1);
+    const round = { id: 'one', startedAt: NOW, finishedAt: NOW, placesWithForecast: 1, placesWithout: 0 };
+    await store.enqueue(round, [entry()]);
+    await store.keepAnswer('meteo', {
+      ...{ url: 'http://127.0.0.1/', body: '{}', fetchedAt: NOW },
+      ...{ etag: null, lastModified: null, expiresAt: null },
+    });
+    await store.close();
+    const database = new Database(path);
+    database.exec(`insert into answer (unit, at, recorded_at, answer, basis, via, details) values ('u0', 1, 1, 'checked', 'seen', 'link', '{}');
+      insert into place_record (place, source, state, updated_at) values ('creek', 'meteo', '{}', 1)`);
+    database
+      .prepare("insert into kept_forecast values ('creek', 1, 'meteo', 1, 1, ?)")
+      .run(
+        JSON.stringify({
+          m: HOURS,
+          d: HOURS,
+          q: [HOURS, HOURS, HOURS, HOURS, HOURS],
+          z: HOURS,
+          f: HOURS,
+          u: HOURS,
+          v: HOURS,
+        }),
+      );
+    await checkDatabase(path);
+    database.exec(sql);
+    database.close();
+    const expected = { code: 'store-damaged', message: expect.stringContaining(words) as string };
+    await expect(checkDatabase(path)).rejects.toMatchObject(expected);
+    await expect(backUp(path, `${path}.copy`)).rejects.toThrow(/^The copy .* is written\. Some of what/);
+    expect(readFileSync(`${path}.copy`).length).toBe(readFileSync(path).length);
+  });
+});
+
+const HOURS = Array.from({ length: 24 }, () => 0);
 
 describe('the health of an outbox', () => {
   it('counts what nobody takes up, what is tried in vain, and what was lost of late', async () => {
