@@ -154,26 +154,28 @@ describe('a database of which a row cannot be read', () => {
     const round = { id: 'one', startedAt: NOW, finishedAt: NOW, placesWithForecast: 1, placesWithout: 0 };
     await store.enqueue(round, [entry()]);
     await store.keepAnswer('meteo', {
-      ...{ url: 'http://127.0.0.1/', body: '{}', fetchedAt: NOW },
-      ...{ etag: null, lastModified: null, expiresAt: null },
+      url: 'http://127.0.0.1/',
+      body: '{}',
+      fetchedAt: NOW,
+      etag: null,
+      lastModified: null,
+      expiresAt: null,
     });
     await store.close();
     const database = new Database(path);
     database.exec(`insert into answer (unit, at, recorded_at, answer, basis, via, details) values ('u0', 1, 1, 'checked', 'seen', 'link', '{}');
       insert into place_record (place, source, state, updated_at) values ('creek', 'meteo', '{}', 1)`);
-    database
-      .prepare("insert into kept_forecast values ('creek', 1, 'meteo', 1, 1, ?)")
-      .run(
-        JSON.stringify({
-          m: HOURS,
-          d: HOURS,
-          q: [HOURS, HOURS, HOURS, HOURS, HOURS],
-          z: HOURS,
-          f: HOURS,
-          u: HOURS,
-          v: HOURS,
-        }),
-      );
+    database.prepare("insert into kept_forecast values ('creek', 1, 'meteo', 1, 1, ?)").run(
+      JSON.stringify({
+        m: HOURS,
+        d: HOURS,
+        q: [HOURS, HOURS, HOURS, HOURS, HOURS],
+        z: HOURS,
+        f: HOURS,
+        u: HOURS,
+        v: HOURS,
+      }),
+    );
     await checkDatabase(path);
     database.exec(sql);
     database.close();

@@ -150,9 +150,9 @@ describe('pressing the button', () => {
     const url = scene.link('kept-warm');
     const ask = async (measures: readonly Measure[]): Promise<void> => {
       const record = await scene.store.readUnit('blue');
-      const { memory, version } = record ?? {};
-      if (memory?.advice == null || version === undefined) throw new Error('nothing was advised');
-      const advice = { ...memory.advice, action: 'keep-warm' as const, measures };
+      if (record === null || record.memory.advice === null) throw new Error('nothing was advised');
+      const { memory, version } = record;
+      const advice = { ...record.memory.advice, action: 'keep-warm' as const, measures };
       const round = { id: String(version), startedAt: seconds(NOW), finishedAt: seconds(NOW) };
       await scene.store.commitRound({ ...round, placesWithForecast: 1, placesWithout: 0 }, [
         { unit: 'blue', expectedVersion: version, memory: { ...memory, advice }, outbox: [] },
