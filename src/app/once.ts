@@ -38,6 +38,7 @@ export async function once(request: OnceRequest): Promise<OnceResult> {
     const { leaseSeconds } = config.delivery;
     const gather = listMessage;
     const delivery = await deliverDue({ store, channels, now, owner, leaseSeconds, signal, log, gather });
+    const unreadable = await store.countUnreadable();
     const { retrying } = await store.outboxCounts();
     const offered = await store.countLost(outcome.offered);
     const undelivered = await store.undelivered(now());
@@ -46,7 +47,7 @@ export async function once(request: OnceRequest): Promise<OnceResult> {
     const collector = new Collector({ config, store, sources, signal, log });
     await collector.collect(outcome.evaluation);
     await collector.ended();
-    return { outcome, delivery, exit: exitOf(outcome, retrying + lost) };
+    return { outcome, delivery, exit: exitOf(outcome, { undelivered: retrying + lost, unreadable }) };
   } finally {
     await machinery.close();
   }
@@ -56,9 +57,12 @@ export async function once(request: OnceRequest): Promise<OnceResult> {
  * Nobody comes back to try again, so a message that still waits after an attempt counts as undelivered, and so
  * does one that was lost in an earlier run and still holds.
  */
-function exitOf({ record, evaluation }: RoundOutcome, undelivered: number): ExitCode {
+function exitOf(
+  { record, evaluation }: RoundOutcome,
+  { undelivered, unreadable }: { readonly undelivered: number; readonly unreadable: number },
+): ExitCode {
   const codes = new Set<ExitCode>();
-  if (evaluation.units.some((u) => u.record.damaged)) codes.add(EXIT.store);
+  if (unreadable > 0 || evaluation.units.some((u) => u.record.damaged)) codes.add(EXIT.store);
   if (record.placesWithout > 0) codes.add(EXIT.noForecast);
   if (undelivered > 0) codes.add(EXIT.undelivered);
   return firstExit(codes);

@@ -72,19 +72,23 @@ it.each([
   }
 });
 
-it('a store that was cut off to nothing is neither whole nor begun anew in silence', async () => {
-  const scene = await withStore();
-  truncateSync(scene.store, 0);
-  const care = await run(['store', 'check', '-c', 'drainby.yaml'], { cwd: scene.directory });
-  expect([care.exit, care.stderr]).toEqual([5, expect.stringContaining('holds nothing at all')]);
-  const looked = await scene.run('check');
-  expect([looked.exit, looked.stderr]).toEqual([0, expect.stringContaining('put a backup in its place')]);
-  const begun = await scene.run('start', '--once');
-  expect([begun.exit, begun.stderr]).toEqual([0, expect.stringContaining('put a backup in its place')]);
-  truncateSync(scene.store, 0);
-  const marked = await scene.run('mark', 'blue', 'drained');
-  expect([marked.exit, marked.stderr]).toEqual([0, expect.stringContaining('put a backup in its place')]);
-});
+it(
+  'a store that was cut off to nothing is neither whole nor begun anew in silence',
+  { timeout: 240_000 },
+  async () => {
+    const scene = await withStore();
+    truncateSync(scene.store, 0);
+    const care = await run(['store', 'check', '-c', 'drainby.yaml'], { cwd: scene.directory });
+    expect([care.exit, care.stderr]).toEqual([5, expect.stringContaining('holds nothing at all')]);
+    const looked = await scene.run('check');
+    expect([looked.exit, looked.stderr]).toEqual([0, expect.stringContaining('put a backup in its place')]);
+    const begun = await scene.run('start', '--once');
+    expect([begun.exit, begun.stderr]).toEqual([0, expect.stringContaining('put a backup in its place')]);
+    truncateSync(scene.store, 0);
+    const marked = await scene.run('mark', 'blue', 'drained');
+    expect([marked.exit, marked.stderr]).toEqual([0, expect.stringContaining('put a backup in its place')]);
+  },
+);
 
 /** A scene whose program has run before. */
 async function withStore(): Promise<Scene> {

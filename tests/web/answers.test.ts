@@ -150,9 +150,10 @@ describe('pressing the button', () => {
     const url = scene.link('kept-warm');
     const ask = async (measures: readonly Measure[]): Promise<void> => {
       const record = await scene.store.readUnit('blue');
-      if (record === null || record.memory.advice === null) throw new Error('nothing was advised');
+      const before = record?.memory.advice ?? null;
+      if (record === null || before === null) throw new Error('nothing was advised');
       const { memory, version } = record;
-      const advice = { ...record.memory.advice, action: 'keep-warm' as const, measures };
+      const advice = { ...before, action: 'keep-warm' as const, measures };
       const round = { id: String(version), startedAt: seconds(NOW), finishedAt: seconds(NOW) };
       await scene.store.commitRound({ ...round, placesWithForecast: 1, placesWithout: 0 }, [
         { unit: 'blue', expectedVersion: version, memory: { ...memory, advice }, outbox: [] },
