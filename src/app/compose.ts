@@ -56,11 +56,13 @@ export async function openMachinery(
   try {
     // Made at sending, when the store has long been open.
     let links = async (): Promise<AnswerLink | null> => null;
+    const installation = later<string>();
     const channels = openChannels(config.delivery, {
       ...surroundings,
       now,
       linked: async (message) => withAnswerLinks(message, await links()),
       units: config.units.map(({ id, place }) => ({ unit: id, place })),
+      installation: installation.promise,
       onTrouble: (what, error) => log.warn({ error: messageOf(error) }, what),
     });
     for (const channel of channels.values()) releasers.push(() => channel.close());
@@ -68,6 +70,7 @@ export async function openMachinery(
     if (empty !== null) log.warn({ store: config.store.path }, empty);
     const store = await openStore(config.store.path, { signal });
     releasers.push(() => store.close());
+    if (config.delivery.mqtt !== null) installation.resolve(await store.installation(now()));
     const publicUrl = config.web?.publicUrl ?? null;
     if (publicUrl !== null) {
       // Read each time: somebody may have had a new one made since. Made now, so that it is not made while sending.
@@ -82,4 +85,18 @@ export async function openMachinery(
     await close();
     throw error;
   }
+}
+
+interface Later<T> {
+  readonly promise: Promise<T>;
+  readonly resolve: (value: T) => void;
+}
+
+/** For what opens before the store and needs what only the store knows. */
+function later<T>(): Later<T> {
+  let resolve: (value: T) => void = () => undefined;
+  const promise = new Promise<T>((done) => {
+    resolve = done;
+  });
+  return { promise, resolve };
 }

@@ -29,7 +29,8 @@ export async function sendTest(request: SendTestRequest): Promise<readonly strin
   const onTrouble = (): void => undefined;
   // It offers no answers.
   const linked = (message: OutgoingMessage): Promise<OutgoingMessage> => Promise.resolve(message);
-  const options = { ...surroundings, now: () => now, linked, units: null, onTrouble };
+  const installation = Promise.resolve('');
+  const options = { ...surroundings, now: () => now, linked, units: null, installation, onTrouble };
   const channels = openChannels(config.delivery, options);
   try {
     const sent: string[] = [];

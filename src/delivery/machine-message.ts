@@ -37,9 +37,11 @@ export function machineMessage(message: OutgoingMessage): MachineMessage {
   };
 }
 
-export function machineState({ figures, advice, ...state }: UnitState): MachineState {
+/** @param installation which drainby says so */
+export function machineState({ figures, advice, ...state }: UnitState, installation: string): MachineState {
   return {
     schema: 'drainby.state/1',
+    installation,
     unit: state.unit,
     label: state.label,
     place: state.place,

@@ -67,6 +67,7 @@ export const MachineMessageSchema = z
 export const MachineStateSchema = z
   .strictObject({
     schema: z.literal('drainby.state/1'),
+    installation: z.string().describe('Which drainby says so, of several that share a broker.'),
     label: z.string().describe('What people call the unit.'),
     waterState: z
       .string()

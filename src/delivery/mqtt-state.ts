@@ -16,6 +16,8 @@ export interface MqttStateOptions {
   readonly now: () => EpochSeconds;
   /** Those that there are: the state of any other is taken off the broker. */
   readonly units: readonly StateOf[];
+  /** Which drainby this is: of others that share the topic, nothing is taken off. */
+  readonly installation: Promise<string>;
   readonly onTrouble?: OnTrouble;
   readonly pace?: Partial<Pace>;
 }
@@ -38,7 +40,7 @@ const PACE: Pace = { reconnect: 10_000, patience: 10_000, lastWord: 2000 };
  * @throws {DeliveryError} 'delivery-config' for a password that is not there.
  */
 export function openMqttState(config: MqttStateConfig, options: MqttStateOptions): Channel {
-  const { now, units, onTrouble } = options;
+  const { now, units, installation, onTrouble } = options;
   const pace = { ...PACE, ...options.pace };
   const password = readSecret(config.password, options.env, PASSWORD);
   const broker = new URL(config.url).host;
@@ -50,13 +52,20 @@ export function openMqttState(config: MqttStateConfig, options: MqttStateOptions
     clearing.add(clearance);
     void clearance.then(() => clearing.delete(clearance));
   };
-  const retained = retainedStates({ prefix: config.topic, units, now, clear });
+  let self: string | null = null;
+  const retained = retainedStates({ prefix: config.topic, units, installation: () => self, now, clear });
   const connection = keepConnection({
     url: config.url,
     user: config.user,
     password,
     reconnectMs: pace.reconnect,
-    onConnect: (client) => subscribe(client, config.topic, onTrouble),
+    onConnect: (client) => {
+      // What the broker keeps is asked for only when it is known what of it is ours.
+      void installation.then((known) => {
+        self = known;
+        if (client.connected) subscribe(client, config.topic, onTrouble);
+      });
+    },
     onMessage: (topic, payload, { retain }) => retained.put(topic, payload.toString('utf8'), retain),
     onLost: (reason) => onTrouble?.(`${LOST} (${broker})`, new Error(reason || 'no answer')),
   });
@@ -68,7 +77,8 @@ export function openMqttState(config: MqttStateConfig, options: MqttStateOptions
       const validForS = Math.floor(state.validUntil - now());
       // What has run out meanwhile would only be taken off again.
       if (validForS < 1) throw tooLate(state.unit);
-      const payload = JSON.stringify(machineState(state));
+      self = await installation;
+      const payload = JSON.stringify(machineState(state, self));
       const stop = AbortSignal.any([signal, AbortSignal.timeout(pace.patience)]);
       // Before it is sent: what the broker kept until now may arrive meanwhile, and must not have this one taken off.
       retained.put(topic, payload, false);

@@ -25,6 +25,8 @@ export interface ChannelsOptions {
   readonly linked: (message: OutgoingMessage) => Promise<OutgoingMessage>;
   /** Whose state machines are told; null: of nobody, and the broker is left alone. */
   readonly units: readonly StateOf[] | null;
+  /** Which drainby tells them. */
+  readonly installation: Promise<string>;
   readonly onTrouble: OnTrouble;
 }
 

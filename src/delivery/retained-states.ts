@@ -21,6 +21,8 @@ export interface RetainedOptions {
   readonly prefix: string;
   /** Those that there are. */
   readonly units: readonly StateOf[];
+  /** What we call ourselves in them; null: not known yet, and nothing is ours. */
+  readonly installation: () => string | null;
   readonly now: () => EpochSeconds;
   readonly clear: (topic: string) => void;
 }
@@ -37,8 +39,11 @@ export function stateTopics(prefix: string): string {
 /** The runtime keeps no timer for longer than 24 days. */
 const LONGEST_TIMER_MS = 86_400_000;
 
-/** Takes those off the broker that have run out, or whose unit is gone, as soon as that is so. */
-export function retainedStates({ prefix, units, now, clear }: RetainedOptions): RetainedStates {
+/**
+ * Takes those off the broker that have run out, or whose unit is gone, as soon as that is so. What another drainby says
+ * under the same topic is its own to take off.
+ */
+export function retainedStates({ prefix, units, installation, now, clear }: RetainedOptions): RetainedStates {
   const untils = new Map<string, EpochSeconds>();
   const ours = new Set(units.map((unit) => stateTopic(prefix, unit)));
   let timer: NodeJS.Timeout | undefined;
@@ -58,10 +63,14 @@ export function retainedStates({ prefix, units, now, clear }: RetainedOptions): 
   };
   return {
     put(topic, payload, isKept) {
-      const until = validUntilOf(payload);
+      const state = stateIn(payload);
+      const until = state?.validUntil ?? null;
       // What was kept from before is older than what has been put in its place since.
       if (isKept && ours.has(topic) && (until ?? -Infinity) < (untils.get(topic) ?? -Infinity)) return;
-      if (until === null) untils.delete(topic);
+      // Before there were installations, nothing but the topic said whose it is.
+      const isOwn =
+        state?.installation === undefined ? ours.has(topic) : state.installation === installation();
+      if (until === null || !isOwn) untils.delete(topic);
       else untils.set(topic, isKept && !ours.has(topic) ? -Infinity : until);
       expire();
     },
@@ -72,12 +81,19 @@ export function retainedStates({ prefix, units, now, clear }: RetainedOptions): 
   };
 }
 
-/** Null: it is none of ours, and left alone. One of ours that does not say until when is over. */
-function validUntilOf(payload: string): EpochSeconds | null {
+interface StateIn {
+  /** One that does not say until when is over. */
+  readonly validUntil: EpochSeconds;
+  readonly installation: unknown;
+}
+
+/** Null: it is no state of a unit, and left alone. */
+function stateIn(payload: string): StateIn | null {
   const state = parsed(payload);
   if (state?.['schema'] !== 'drainby.state/1') return null;
   const until = state['validUntil'];
-  return typeof until === 'string' ? (parseInstant(until) ?? -Infinity) : -Infinity;
+  const validUntil = typeof until === 'string' ? (parseInstant(until) ?? -Infinity) : -Infinity;
+  return { validUntil, installation: state['installation'] };
 }
 
 function parsed(payload: string): Readonly<Record<string, unknown>> | null {

@@ -2,6 +2,7 @@ import type { Kysely, Transaction } from 'kysely';
 import type { Connection, Opening } from './connection.ts';
 import { openReading, openWriter } from './connection.ts';
 import { endAnswers, readAnsweredUnit, writeAnswer } from './answers.ts';
+import { installation, readInstallation } from './installation.ts';
 import { linkKey, readLinkKey, rotateLinkKey } from './link-key.ts';
 import { mark } from './marks.ts';
 import { countUnreadable } from './message-text.ts';
@@ -115,6 +116,9 @@ function assemble(writer: Connection, reader: Connection): Store {
     endAnswers: (command) => write((trx) => endAnswers(trx, command)),
     async linkKey(now) {
       return (await read(readLinkKey)) ?? (await write((trx) => linkKey(trx, now)));
+    },
+    async installation(now) {
+      return (await read(readInstallation)) ?? (await write((trx) => installation(trx, now)));
     },
     rotateLinkKey: (now) => write((trx) => rotateLinkKey(trx, now)),
     settle: (...commands) => write((trx) => settle(trx, commands)),

@@ -323,6 +323,8 @@ export interface Store extends StoreReader {
   linkKey(now: EpochSeconds): Promise<Buffer>;
   /** A new key: links that were sent so far are void from now on. */
   rotateLinkKey(now: EpochSeconds): Promise<Buffer>;
+  /** Which of several programs that speak to one broker this is; made at the first call. */
+  installation(now: EpochSeconds): Promise<string>;
   /** Takes due messages for `leaseSeconds`; first lets go of those whose time ran out. */
   claimDue(command: ClaimCommand): Promise<ClaimResult>;
   /**

@@ -58,8 +58,9 @@ const hasOne = (kept: ReadonlyMap<string, string>): boolean => kept.size === 1;
 const isEmpty = (kept: ReadonlyMap<string, string>): boolean => kept.size === 0;
 
 /** Kept by the broker since some earlier run. */
-function leftOver(validUntil: number): string {
-  return JSON.stringify({ schema: 'drainby.state/1', unit: 'blue', validUntil: isoSecond(validUntil) });
+function leftOver(validUntil: number, installation: string | undefined = 'lot-a'): string {
+  const over = { schema: 'drainby.state/1', installation, unit: 'blue', validUntil: isoSecond(validUntil) };
+  return JSON.stringify(over);
 }
 
 function open(url: string, over: Partial<MqttStateOptions> = {}, config: Partial<MqttStateConfig> = {}) {
@@ -70,6 +71,7 @@ function open(url: string, over: Partial<MqttStateOptions> = {}, config: Partial
       env: {},
       now: () => NOW,
       units: UNITS,
+      installation: Promise.resolve('lot-a'),
       onTrouble: (what: string) => troubles.push(what),
       pace: {
         reconnect: 50,
@@ -93,6 +95,7 @@ describe('the state of a unit', () => {
     expect(MachineStateSchema.parse(payload)).toEqual(payload);
     expect(payload).toEqual({
       schema: 'drainby.state/1',
+      installation: 'lot-a',
       unit: 'blue',
       label: 'Blue trailer',
       place: 'creek',
@@ -234,6 +237,73 @@ describe('what is over', () => {
     expect([...(await broker.kept((all) => all.size === 3)).keys()].toSorted()).toEqual(
       [TOPIC, new_, others].toSorted(),
     );
+  });
+
+  it('is not what another drainby says under the same topic, be it over or of a unit that is not known here', async () => {
+    const broker = await startBroker();
+    const other = { installation: Promise.resolve('lot-b'), units: [{ place: 'creek', unit: 'green' }] };
+    const { channel: second } = open(broker.url, other);
+    await second.send(telling({ unit: 'green' }), NEVER);
+    const [past, gone] = ['parked/lake/teal/state', 'parked/lake/grey/state'];
+    await broker.retain(past, leftOver(NOW - 5000, 'lot-c'));
+    // What the broker hands out comes in the order in which it was left: this one, our own, is the last.
+    await broker.retain(gone, leftOver(NOW + 5000));
+    const cleared = broker.cleared(gone);
+    const { channel } = open(broker.url);
+    await cleared;
+    await channel.send(telling(), NEVER);
+    await channel.close();
+    await second.close();
+    expect([...(await broker.kept((all) => all.size >= 2)).keys()].toSorted()).toEqual([
+      TOPIC,
+      'parked/creek/green/state',
+      past,
+    ]);
+  });
+
+  it('is not what another drainby has put in the place of ours', async () => {
+    const broker = await startBroker();
+    let now = NOW;
+    const { channel } = open(broker.url, { now: () => now });
+    await channel.send(telling(), NEVER);
+    const watcher = await watch(broker.url, 'parked/#');
+    await broker.retain(TOPIC, leftOver(NOW + 12_000, 'lot-b'));
+    await watcher.until(({ payload }) => payload.includes('lot-b'));
+    // The broker's word on this one comes behind what it said of the other.
+    const red = telling({ unit: 'red', validUntil: NOW + 40_000 });
+    await channel.send(red, NEVER);
+    now += 15_000;
+    await channel.send(red, NEVER);
+    await channel.close();
+    const kept = await broker.kept((all) => all.size === 2);
+    expect(kept.get(TOPIC)).toContain('lot-b');
+  });
+
+  it('is asked for only once it is known which drainby this is', async () => {
+    const broker = await startBroker();
+    await broker.retain(TOPIC, leftOver(NOW - 5000));
+    let know: (installation: string) => void = () => undefined;
+    const installation = new Promise<string>((resolve) => {
+      know = resolve;
+    });
+    const { channel } = open(broker.url, { installation });
+    const sending = channel.send(telling({ unit: 'red' }), NEVER);
+    const cleared = broker.cleared(TOPIC);
+    know('lot-a');
+    await Promise.all([sending, cleared]);
+    expect([...(await broker.kept(hasOne)).keys()]).toEqual(['parked/creek/red/state']);
+  });
+
+  it('of a version that did not say which drainby it was is taken off where the unit is known here', async () => {
+    const broker = await startBroker();
+    const stranger = 'parked/creek/green/state';
+    const unsigned = leftOver(NOW - 5000).replace('"installation":"lot-a",', '');
+    await broker.retain(stranger, unsigned);
+    await broker.retain(TOPIC, unsigned);
+    const cleared = broker.cleared(TOPIC);
+    open(broker.url);
+    await cleared;
+    expect([...(await broker.kept(hasOne)).keys()]).toEqual([stranger]);
   });
 
   it('is never published', async () => {

@@ -28,6 +28,7 @@ function opened(over: Partial<DeliveryConfig>, options: Partial<ChannelsOptions>
       onTrouble: () => undefined,
       linked: async (message) => message,
       units: null,
+      installation: Promise.resolve('otter'),
       ...options,
     },
   );

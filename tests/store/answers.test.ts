@@ -126,6 +126,23 @@ describe('the key of links', () => {
   });
 });
 
+it('which of several programs this is is made once for a database, the same for two processes at once', async () => {
+  const { store, path } = await opened();
+  const { store: second } = await opened(path);
+  const { store: other } = await opened();
+  const names = await Promise.all([
+    store.installation(NOW),
+    second.installation(NOW),
+    store.installation(NOW),
+  ]);
+  expect(new Set(names).size).toBe(1);
+  expect(names[0]).toMatch(/^[0-9a-f]{16}$/);
+  expect(await other.installation(NOW)).not.toBe(names[0]);
+  // A new key for links does not make it another.
+  await store.rotateLinkKey(NOW);
+  expect(await store.installation(NOW + 1)).toBe(names[0]);
+});
+
 it('a database of a program without answers is brought up to date, and read as it is', async () => {
   const path = join(temporaryDirectory(), 'drainby.db');
   const before = await openStore(path);
