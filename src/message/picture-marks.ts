@@ -91,24 +91,26 @@ function level(frame: Frame, temperatureC: number, { text, colour, dash, isBelow
 
 /** When to begin, and when the first part is lost. */
 export function marksSvg(frame: Frame, { facts, notice, reader }: Told, course: CourseFacts): string {
-  const { startBy } = notice;
   const { firstDamageAt, firstPart } = facts;
   const clock = (at: EpochSeconds): string =>
     `${formatLocal(at, reader.timeZone).slice(0, 3)} ${formatClock(at, reader.timeZone)}`;
+  const isLost = firstDamageAt !== null && isSeen(frame, firstDamageAt);
+  const lost = isLost ? `${shortPart(firstPart ?? 'first part')} lost, ${clock(firstDamageAt)}` : null;
   const start =
-    startBy === null
+    notice.startBy === null || !isSeen(frame, notice.startBy)
       ? ''
-      : mark(frame, startBy, { text: `start by ${clock(startBy)}`, colour: DRAWING.accent, row: 0 });
-  if (firstDamageAt === null || !isSeen(frame, firstDamageAt)) return start;
-  const part = shortPart(firstPart ?? 'first part');
-  const text = `${part} lost, ${clock(firstDamageAt)}`;
+      : startMark(frame, notice.startBy, {
+          text: `start by ${clock(notice.startBy)}`,
+          below: lost === null || !isLost ? null : placed(frame, firstDamageAt, lost),
+        });
+  if (!isLost || lost === null) return start;
   const values = course.zone?.temperatureC ?? course.middleC;
   const valueC = valueAt(course.times, values, firstDamageAt);
   const dot =
     valueC === null
       ? ''
       : `<circle cx="${frame.x(firstDamageAt)}" cy="${frame.y(valueC)}" r="4.5" fill="${DRAWING.loss}" stroke="${DRAWING.paper}" stroke-width="1.5"/>`;
-  return `${start}${mark(frame, firstDamageAt, { text, colour: DRAWING.loss, row: 1 })}${dot}`;
+  return `${start}${lossMark(frame, firstDamageAt, lost)}${dot}`;
 }
 
 /** Where it hangs is left out where there is no room for it. */
@@ -121,25 +123,64 @@ function isSeen({ from, to }: Frame, at: EpochSeconds): boolean {
   return at >= from && at <= to;
 }
 
-interface Mark {
-  readonly text: string;
-  readonly colour: string;
-  /** Its text stands in a row of its own, so that none runs over another. */
-  readonly row: 0 | 1;
+/** The name of a mark, and from where to where it reaches. */
+interface Placed {
+  readonly x: number;
+  readonly anchor: 'start' | 'end';
+  readonly left: number;
+  readonly right: number;
 }
 
-function mark(frame: Frame, at: EpochSeconds, { text, colour, row }: Mark): string {
-  if (!isSeen(frame, at)) return '';
+/** Beside its line; what would stand out on either side is moved back in. */
+function placed(frame: Frame, at: EpochSeconds, text: string): Placed {
   const x = frame.x(at);
-  const y = frame.top - 26 + 19 * row;
   const width = LETTER_WIDTH * text.length;
-  const isRoom = x + width + 6 <= frame.right;
-  // What would stand out on either side is moved back in.
-  const start = isRoom ? x + 5 : Math.max(frame.left, x - 5 - width);
-  const anchor = isRoom || x - 5 - width < frame.left ? 'start' : 'end';
-  const line = `<path d="M${x} ${y - 13}V${frame.bottom}" stroke="${colour}" stroke-width="1.6"/>`;
-  const words = { x: tenth(anchor === 'end' ? x - 5 : start), y, anchor, fill: colour, bold: true } as const;
-  return `${line}${label(text, words)}`;
+  if (x + width + 6 <= frame.right)
+    return { x: tenth(x + 5), anchor: 'start', left: x + 5, right: x + 5 + width };
+  const left = x - 5 - width;
+  if (left >= frame.left) return { x: tenth(x - 5), anchor: 'end', left, right: x - 5 };
+  return { x: frame.left, anchor: 'start', left: frame.left, right: frame.left + width };
+}
+
+/** The names stand in a row each, so that neither runs over the other, and no line through either. */
+const ROWS = { start: -26, loss: -7 } as const;
+const ABOVE_BASE = 13;
+const BELOW_BASE = 5;
+
+function startMark(
+  frame: Frame,
+  at: EpochSeconds,
+  { text, below }: { readonly text: string; readonly below: Placed | null },
+): string {
+  const x = frame.x(at);
+  const y = frame.top + ROWS.start;
+  const isCrossed = below !== null && x > below.left - 4 && x < below.right + 4;
+  const from = y - ABOVE_BASE;
+  const line = isCrossed
+    ? `M${x} ${from}V${y + BELOW_BASE - 1}M${x} ${frame.top + ROWS.loss + BELOW_BASE}V${frame.bottom}`
+    : `M${x} ${from}V${frame.bottom}`;
+  return markSvg({ line, words: { ...placed(frame, at, text), y }, text, colour: DRAWING.accent });
+}
+
+function lossMark(frame: Frame, at: EpochSeconds, text: string): string {
+  const x = frame.x(at);
+  const y = frame.top + ROWS.loss;
+  const words = placed(frame, at, text);
+  const isCrossed = x > words.left && x < words.right;
+  const line = `M${x} ${isCrossed ? y + BELOW_BASE : y - ABOVE_BASE}V${frame.bottom}`;
+  return markSvg({ line, words: { ...words, y }, text, colour: DRAWING.loss });
+}
+
+interface Mark {
+  readonly line: string;
+  readonly words: Placed & { readonly y: number };
+  readonly text: string;
+  readonly colour: string;
+}
+
+function markSvg({ line, words: { x, y, anchor }, text, colour }: Mark): string {
+  const drawn = `<path d="${line}" fill="none" stroke="${colour}" stroke-width="1.6"/>`;
+  return `${drawn}${label(text, { x, y, anchor, fill: colour, bold: true })}`;
 }
 
 /** Linear between the hours. */
@@ -159,6 +200,23 @@ export function legendSvg({ left }: Frame, { zone }: CourseFacts): string {
   if (zoneText === null) return air;
   const x = left + 342;
   return `${air}${swatch(x, DRAWING.zone, '6 3')}${label(zoneText, { x: x + 28, y: 22, anchor: 'start', fill: DRAWING.ink })}`;
+}
+
+/** The coldest that is named lies behind what is drawn: that it comes, and when, stands in the corner. */
+export function laterSvg({ right, bottom, to, unit }: Frame, { facts, reader }: Told): string {
+  const later = laterLow(facts.lowestOutside, to);
+  if (later === null) return '';
+  const at = formatLocal(later.at, reader.timeZone).split(',')[0] ?? '';
+  const text = `lowest later: ${formatTemperature(later.temperatureC, unit)}, ${at}`;
+  return label(text, { x: right - 4, y: bottom - 8, anchor: 'end', fill: DRAWING.accent });
+}
+
+/** Null: it is drawn, or not known. */
+export function laterLow<T extends { readonly at: EpochSeconds }>(
+  lowest: T | null,
+  to: EpochSeconds,
+): T | null {
+  return lowest === null || lowest.at <= to ? null : lowest;
 }
 
 interface Label {

@@ -1,17 +1,32 @@
 /** The forecast against what the unit can take, as a drawing: what it shows the text says as well. */
-import { HOUR_S } from '../quantity/instant.ts';
+import { DAY_S, HOUR_S } from '../quantity/instant.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
 import type { Told } from './body.ts';
 import type { CourseFacts } from './extra-facts.ts';
 import type { Picture } from './message.ts';
 import { bandPath, frameOf, linePath, type Frame } from './picture-frame.ts';
-import { daysSvg, gridSvg, legendSvg, levelsSvg, marksSvg, nightsSvg } from './picture-marks.ts';
+import {
+  daysSvg,
+  gridSvg,
+  laterLow,
+  laterSvg,
+  legendSvg,
+  levelsSvg,
+  marksSvg,
+  nightsSvg,
+} from './picture-marks.ts';
 import { DRAWING } from './palette.ts';
 import { nearForReader } from './times.ts';
 import { zoneWords } from './words.ts';
 
 /** So much is shown behind the last thing that matters. */
 const AFTER_S = 12 * HOUR_S;
+
+/** A named low as near as this is drawn; farther ahead it would press together the days that work is planned for. */
+const LOW_WITHIN_S = 6 * DAY_S;
+
+/** Nearer to the air than this all along the zone's line is hidden by it, and shows nothing [K]. */
+const HIDDEN_K = 0.3;
 
 /** Null: there is no forecast to draw. */
 export function pictureOf(told: Told): Picture | null {
@@ -27,6 +42,7 @@ export function pictureOf(told: Told): Picture | null {
     path(linePath(frame, course.times, course.middleC), { stroke: DRAWING.accent, width: 2.2 }),
     levelsSvg(frame, told),
     marksSvg(frame, told, course),
+    laterSvg(frame, told),
     legendSvg(frame, course),
   ];
   return { svg: page(frame, body.join('')), alternative: alternativeOf(told, course) };
@@ -61,7 +77,12 @@ function shown({ facts, notice }: Told): CourseFacts | null {
   if (course === undefined || course === null) return null;
   const window = facts.asOf + facts.windowHours * HOUR_S;
   const wanted = notice.kind === 'heads-up' ? Infinity : window;
-  const end = Math.max(wanted, (facts.firstDamageAt ?? 0) + AFTER_S, (notice.startBy ?? 0) + AFTER_S);
+  const lowAt = facts.lowestOutside?.at ?? 0;
+  const low = lowAt <= facts.asOf + LOW_WITHIN_S ? lowAt : 0;
+  const end = Math.max(
+    wanted,
+    ...[facts.firstDamageAt ?? 0, notice.startBy ?? 0, low].map((at) => at + AFTER_S),
+  );
   const count = course.times.filter((at) => at <= end).length;
   if (count < 2) return null;
   const cut = (values: readonly number[]): readonly number[] => values.slice(0, count);
@@ -70,9 +91,17 @@ function shown({ facts, notice }: Told): CourseFacts | null {
     middleC: cut(course.middleC),
     lowC: cut(course.lowC),
     highC: cut(course.highC),
-    zone: course.zone === null ? null : { id: course.zone.id, temperatureC: cut(course.zone.temperatureC) },
+    zone: seenZone(course.zone, count, course.middleC),
     nights: course.nights,
   };
+}
+
+/** Null: there is none, or it is as cold there as outside. */
+function seenZone(zone: CourseFacts['zone'], count: number, middleC: readonly number[]): CourseFacts['zone'] {
+  if (zone === null) return null;
+  const temperatureC = zone.temperatureC.slice(0, count);
+  const isSeen = temperatureC.some((value, i) => Math.abs(value - (middleC[i] ?? Number.NaN)) >= HIDDEN_K);
+  return isSeen ? { id: zone.id, temperatureC } : null;
 }
 
 /** One sentence. */
@@ -90,5 +119,10 @@ function alternativeOf(told: Told, course: CourseFacts): string {
     facts.firstDamageAt === null
       ? ''
       : `; the ${facts.firstPart ?? 'first part'} would be lost about ${nearForReader(facts.firstDamageAt, told)}`;
-  return `Temperatures forecast outside ${span}, ${low}${zone}${lost}.`;
+  const later = laterLow(facts.lowestOutside, course.times.at(-1) ?? at);
+  const behind =
+    later === null
+      ? ''
+      : `; lowest later, ${formatTemperature(later.temperatureC, reader.temperature)}, ${nearForReader(later.at, told)}`;
+  return `Temperatures forecast outside ${span}, ${low}${zone}${lost}${behind}.`;
 }

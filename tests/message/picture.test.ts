@@ -130,6 +130,51 @@ describe('the picture', () => {
     expect(svg).toContain('outside shower valve lost, Fri 02:20');
   });
 
+  it('draws no line through a name: not that of the start through the loss, nor that of the loss through itself', () => {
+    const svg = drawn({
+      firstPart: 'pressure regulator at the post',
+      firstDamageAt: at('2026-11-27T06:00:00Z'),
+    });
+    const name = texts(svg).find(([, , text]) => text.startsWith('pressure regulator'))!;
+    // It begins at the left edge, since it fits on neither side, and reaches over both lines.
+    expect(name[0]).toBe(56);
+    const [top, bottom] = [name[1] - 11, name[1] + 3];
+    const lines = [...svg.matchAll(/<path d="(M[^"]+)" fill="none" stroke="[^"]+" stroke-width="1.6"/g)];
+    expect(lines).toHaveLength(2);
+    for (const [, d = ''] of lines)
+      for (const [, from, to] of d.matchAll(/M[\d.]+ ([\d.]+)V([\d.]+)/g))
+        expect(Number(to) <= top || Number(from) >= bottom, `${d} through ${top} to ${bottom}`).toBe(true);
+  });
+
+  it('has no zone that the air hides, in the drawing or its legend', () => {
+    const { middleC } = course();
+    const zone = { id: 'post', temperatureC: middleC.map((value) => value + 0.1) };
+    const svg = drawn({ course: course({ zone }) });
+    expect(svg).not.toContain(DRAWING.zone);
+    expect(svg).not.toContain('hook-up');
+    expect(
+      drawn({ course: course({ zone: { ...zone, temperatureC: middleC.map((v) => v + 1) } }) }),
+    ).toContain('hook-up');
+  });
+
+  it('reaches to the low that is named, or says that it comes later', () => {
+    const hours = (svg: string): number => points(svg, DRAWING.accent).length;
+    const low = (instant: string) => ({ lowestOutside: { temperatureC: -10.5, at: at(instant) } });
+    const near = drawn(low('2026-11-28T20:00:00Z'));
+    // Twelve hours behind it, but no more than there are.
+    expect(hours(near)).toBe(84);
+    expect(near).not.toContain('lowest later');
+    const far = drawn(low('2026-12-04T12:00:00Z'));
+    expect(hours(far)).toBe(73);
+    expect(far).toContain('lowest later: 13 °F, Fri 4 Dec');
+    const { picture } = renderMessage(
+      notice('act'),
+      facts({ course: course(), ...low('2026-12-04T12:00:00Z') }),
+      reader(),
+    );
+    expect(picture?.alternative).toMatch(/; lowest later, 13 °F, .*4 Dec/);
+  });
+
   it('marks the time to start by', () => {
     const startBy = at('2026-11-26T22:10:00Z');
     const expected = 56 + ((startBy - course().times[0]!) / (72 * HOUR)) * 532;
