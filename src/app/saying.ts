@@ -66,8 +66,9 @@ function workOf({ action }: Notice, { advice }: UnitFacts): Pick<OutgoingMessage
   };
 }
 
-/** Why it was sent. */
-function causeOf({ kind }: Notice, { advice, service }: UnitFacts): string {
+/** Why it was sent. What is likely farther ahead than advice reaches is no reason of the advice, which asks for nothing yet. */
+function causeOf({ kind, forecastBack }: Notice, { advice, service }: UnitFacts): string {
+  if (kind === 'heads-up' && forecastBack !== true) return 'cold-likely';
   if (kind === 'fill-by') return `water-shut-by-${service?.because ?? 'date'}`;
   if (kind === 'dump-by') return `dump-closed-by-${service?.dumpBecause ?? service?.because ?? 'date'}`;
   return advice?.reasonCode ?? 'no-forecast';

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import type { Config } from '../../src/config/config.ts';
 import { openStore } from '../../src/store/open.ts';
 import { iso, seconds } from '../support/instants.ts';
-import { ANN, checkAt, configOf, jsonOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
+import { ANN, checkAt, configOf, csvOf, jsonOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';
 
 /** Noon in Denver; the cold comes 60 hours later and stays. */
 const START = '2026-12-01T19:00:00Z';
@@ -139,4 +139,16 @@ describe('a round', () => {
     expect(await roundAt(loaded, '2026-12-03T19:00:00Z')).toMatchObject({ enqueued: 1 });
     expect(await roundAt(loaded, '2026-12-03T20:00:00Z')).toMatchObject({ enqueued: 0 });
   });
+});
+
+it('a heads-up says by a code of its own that cold is likely; the reason of the advice keeps its own', async () => {
+  const now = '2026-11-10T12:00:00Z';
+  const temperatureC = Array.from({ length: 72 + 140 }, (_, i) => (i < 72 + 90 ? 6 : -12));
+  const csv = csvOf({ start: iso(seconds(now) - 72 * 3600), temperatureC });
+  const people = [{ ...ANN, headsUp: '7 d' }];
+  const config = scenario(configOf({ units: [probeUnit()], people }), { 'series.csv': csv });
+  const { messages } = await roundAt(config, now);
+  expect(messages).toMatchObject([{ kind: 'heads-up', action: 'nothing', cause: 'cold-likely' }]);
+  const [unit] = (await checkAt(config, now)).units;
+  expect(unit?.advice?.reasonCode).toBe('no-freeze');
 });
