@@ -196,11 +196,17 @@ describe('the kit', () => {
     const said = messages.map(({ unit, text }) => [unit, text.replaceAll(/\s+/g, ' ')] as const);
     const others = said.map(([unit, text]) => [unit, /Winterizing with [^.]*\./.exec(text)?.[0] ?? null]);
     // An hour of one's own at 60, a gallon of fluid at what the defaults state.
-    expect(Object.fromEntries(others)).toEqual({
-      blue: null,
-      air: expect.stringMatching(/^Winterizing with antifreeze takes 2 h 37 min and costs about \d+ USD\.$/),
-      all: expect.stringMatching(/^Winterizing with air, by .* takes 1 h 57 min and costs about 120 USD; /),
-    });
+    expect(others).toEqual([
+      ['blue', null],
+      [
+        'air',
+        expect.stringMatching(/^Winterizing with antifreeze takes 2 h 37 min and costs about \d+ USD\.$/),
+      ],
+      [
+        'all',
+        expect.stringMatching(/^Winterizing with air, by .* takes 1 h 57 min and costs about 120 USD; /),
+      ],
+    ]);
   });
 });
 

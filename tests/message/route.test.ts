@@ -27,7 +27,7 @@ function told(job: Job, over: Partial<RouteFacts>): string {
 
 describe('what is at hand', () => {
   const bare = { ...ROUTE, heater: 'jumper', pump: 'hand' } as const;
-  const told = (kind: 'act' | 'heads-up', route: RouteFacts): string => {
+  const textOf = (kind: 'act' | 'heads-up', route: RouteFacts): string => {
     const of = facts({
       advice: WINTERIZE,
       route,
@@ -38,24 +38,24 @@ describe('what is at hand', () => {
 
   it('is named where it is not what is advised, with its minutes and its price', () => {
     const other = { method: 'air', minutes: 117, cost: 27 } as const;
-    expect(told('act', { ...bare, compressor: true, other })).toMatch(
+    expect(textOf('act', { ...bare, compressor: true, other })).toMatch(
       /What else: .*Winterizing with air, by the compressor at hand, takes 1 h 57 min and costs about 27 USD; a low spot that stays full is its risk\./,
     );
     const fluid = { method: 'antifreeze', minutes: 70, cost: 40 } as const;
-    expect(told('act', { ...bare, compressor: true, other: fluid })).toContain(
+    expect(textOf('act', { ...bare, compressor: true, other: fluid })).toContain(
       'Winterizing with antifreeze takes 1 h 10 min and costs about 40 USD.',
     );
-    expect(told('act', bare)).not.toContain('Winterizing with');
+    expect(textOf('act', bare)).not.toContain('Winterizing with');
   });
 
   it('is what a heads-up asks for, and nothing that is not there', () => {
-    const without = told('heads-up', { ...bare, compressor: false });
+    const without = textOf('heads-up', { ...bare, compressor: false });
     expect(without).toContain('a jumper');
     expect(without).toContain('a hand pump');
     expect(without).not.toMatch(/pump kit|bypass|compressor/);
-    const withAir = told('heads-up', { ...bare, compressor: true });
+    const withAir = textOf('heads-up', { ...bare, compressor: true });
     expect(withAir).toMatch(/Or, with air: a compressor with a regulator and a plug for the city inlet/);
-    expect(told('heads-up', ROUTE)).toMatch(
+    expect(textOf('heads-up', ROUTE)).toMatch(
       /heater bypass, the suction hose or pump kit\. Or, if there is a/,
     );
   });
