@@ -54,7 +54,8 @@ export function risksOf(request: RiskQuestion, assessor: RiskAssessor, middle: M
   const priced = all.map((c) => c.candidate);
   const tolerance = acceptedChances(request.unit.policy, priced, ifWet);
   const [way] = ways;
-  const weighed = chooseWays(preferred(all, request), tolerance);
+  const { caution } = request.unit.policy;
+  const weighed = chooseWays(preferred(all, request), { tolerance, caution });
   const chosen = helped(weighed, { asking, way, assessor, asked, tolerance });
   const ifNothing = lossUnder(request, stands, { scenario: first, until });
   const found = {
@@ -71,14 +72,16 @@ export function risksOf(request: RiskQuestion, assessor: RiskAssessor, middle: M
   if (least !== undefined) return { ...found, candidates: inSpell(chosen, assessor, asked) };
   const done = ways.flatMap((one) => optionsAt(asking, one, false));
   const doneRisks = assessor.assess(done.map((o) => o.scenario));
-  const ifDone = chooseWays(consideredOf(done, doneRisks, asked), tolerance);
+  const ifDone = consideredOf(done, doneRisks, asked);
   return { ...found, candidates: candidates.map((c) => hurried(c, ifDone)) };
 }
 
-/** With what it would leave had its work been done already. */
+/** With what it would leave had its work been done already, in the better of its ways. */
 function hurried(candidate: Candidate, ifDone: readonly Considered[]): Candidate {
-  const done = ifDone.find((d) => d.candidate.action === candidate.action);
-  return { ...candidate, chanceIfDone: done?.candidate.chance ?? candidate.chance };
+  const chances = ifDone
+    .filter((d) => d.candidate.action === candidate.action)
+    .map((d) => d.candidate.chance);
+  return { ...candidate, chanceIfDone: chances.length === 0 ? candidate.chance : Math.min(...chances) };
 }
 
 /** The first option is the unit as it stands. */

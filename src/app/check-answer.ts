@@ -72,6 +72,7 @@ export function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: Epo
     ...outsideAction(advice.action),
     ...(advice.method === null ? {} : { method: advice.method }),
     ...(advice.circuits === undefined ? {} : { circuits: advice.circuits }),
+    ...(advice.closed === undefined ? {} : { closed: advice.closed }),
     ...(advice.measures === undefined ? {} : { measures: advice.measures }),
     ...pocketsAnswer(evaluated),
     startBy: instant(advice.startBy),

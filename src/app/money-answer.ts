@@ -59,9 +59,11 @@ export function moneyFacts(evaluated: UnitEvaluation): MoneyFacts | null {
   const answer = moneyAnswer(evaluated);
   if (assessment === null || answer.costOfWork === null) return null;
   const { action } = assessment.advice;
+  const money = assessment.candidates.find((c) => c.action === action)?.money;
   return {
     currency: unit.policy.costs.currency,
     doing: action === 'nothing' ? null : (answer.costOfWork[action] ?? null),
+    ...(money === undefined ? {} : { after: { expected: cents(money.loss), parts: money.atStake ?? [] } }),
     leaving: answer.lossIfNothing,
     flood: answer.floodIfNothing,
     parts: answer.partsAtStake.map(({ label, chance, repair }) => ({ label, chance, repair })),

@@ -2,6 +2,7 @@
 import { BLOWN_OUT_RISK } from '../decision/chance.ts';
 import { coldFactor, isSlowed } from '../decision/cold-work.ts';
 import type { Action } from '../decision/advice.ts';
+import type { Money } from '../decision/decide.ts';
 import { lossOf, type Loss } from '../decision/loss.ts';
 import { asItStands, type Option } from '../decision/options.ts';
 import { partialMinutes, workMinutes } from '../decision/policy.ts';
@@ -43,12 +44,11 @@ export function lossUnder(
   return lossOf(risk, { parts: model.parts, scenario, water, until, costs: policy.costs });
 }
 
+/** More are not read in a line. */
+const STAKES_NAMED = 3;
+
 /** Price and loss of one way. Keeping warm costs the gas that it burns beyond what is burnt anyway. */
-export function moneyOf(
-  option: Option,
-  risk: ScenarioRisk,
-  pricing: Pricing,
-): { readonly cost: number; readonly loss: number } {
+export function moneyOf(option: Option, risk: ScenarioRisk, pricing: Pricing): Money {
   const { request, until, ifWet } = pricing;
   const { work, route, policy } = request.unit;
   const { action, method, circuits, scenario } = option;
@@ -57,9 +57,10 @@ export function moneyOf(
     { action, method, minutes, circuits, moreGasKg: moreGasKg(option, pricing) },
     { work, route, costs: policy.costs },
   );
-  const { expected } = lossUnder(request, risk, { scenario, until });
+  const { expected, parts } = lossUnder(request, risk, { scenario, until });
   const blown = leavesBlown(option, request) ? BLOWN_OUT_RISK * ifWet.expected : 0;
-  return { cost, loss: Math.max(expected, blown) };
+  const atStake = parts.slice(0, STAKES_NAMED).map(({ label }) => label);
+  return { cost, loss: Math.max(expected, blown), atStake };
 }
 
 /** Who is warm anyway burns no more of it; what a weaker plan saves is not counted. */

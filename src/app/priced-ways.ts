@@ -1,11 +1,11 @@
 /** What is accepted of the ways there are, and which of two ways to winterize comes first. */
-import type { Candidate } from '../decision/decide.ts';
+import type { Candidate, Money } from '../decision/decide.ts';
 import type { Loss } from '../decision/loss.ts';
 import type { Policy } from '../decision/policy.ts';
 import { tolerancesFromCosts, type Tolerances } from '../decision/tolerance.ts';
 import type { RiskQuestion } from './risk-question.ts';
 
-export type PricedCandidate = Candidate & { readonly money: NonNullable<Candidate['money']> };
+export type PricedCandidate = Candidate & { readonly money: Money };
 
 /** As stated, or by what the work costs here and what the cold would. */
 export function acceptedChances(

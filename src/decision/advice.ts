@@ -48,7 +48,7 @@ export type Bound = 'none' | 'deadline' | 'daylight' | 'daylight-and-thaw';
  * - `no-freeze`: no member damages anything within the window.
  * - `within-tolerance`: some members do, but not more than the user accepts.
  * - `cold-ahead`: the least action that brings the chance within its tolerance.
- * - `nothing-suffices`: no feasible action does; this one leaves the least chance.
+ * - `nothing-suffices`: no feasible action does; this one costs least, with the loss to expect after it.
  * - `frozen-path`: ice stands in the way: it cannot be drained, blown or pumped now.
  * - `held`: a weaker action would do by this forecast; it must be confirmed by another one first.
  */
@@ -68,6 +68,8 @@ export interface Advice {
   readonly method: Method | null;
   /** Circuits to be done where the rest is done already, or cannot be; absent: all. */
   readonly circuits?: readonly string[];
+  /** Circuits that ice closes, to be left as they are until they have thawed; absent: none. */
+  readonly closed?: readonly string[];
   /** What keeping it warm takes; absent with any other action. */
   readonly measures?: readonly Measure[];
   /** Latest start of the work, travel included; null when there is none to start. */

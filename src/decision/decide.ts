@@ -1,4 +1,5 @@
 /** From chances and memory to advice. Pure; every outcome carries its reason. */
+import { isTrap } from '../model/circuit-names.ts';
 import type { Measure } from '../model/measure.ts';
 import { DAY_S, HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import {
@@ -13,7 +14,15 @@ import { isSlowed } from './cold-work.ts';
 import type { Interval } from './daylight.ts';
 import type { Memory } from './memory.ts';
 import { workMinutes, type Policy, type Work } from './policy.ts';
+import { isClearlyLess, leastLeft } from './ranking.ts';
 import { startByInCold, type StartByInCold } from './start-by-in-cold.ts';
+
+export interface Money {
+  readonly cost: number;
+  readonly loss: number;
+  /** Trade names of the parts that it is likeliest of, the first first; absent: not known. */
+  readonly atStake?: readonly string[];
+}
 
 export interface Candidate {
   readonly action: Action;
@@ -26,8 +35,10 @@ export interface Candidate {
   /** Circuits to be done, and how long they take, where the rest is done already or cannot be; absent: all. */
   readonly circuits?: readonly string[];
   readonly workMinutes?: number;
+  /** Circuits that ice closes and that it leaves as they are; absent: none. */
+  readonly closed?: readonly string[];
   /** What doing it costs, and the loss to expect then; absent: not counted. */
-  readonly money?: { readonly cost: number; readonly loss: number };
+  readonly money?: Money;
   /** What keeping it warm takes; absent with any other action. */
   readonly measures?: readonly Measure[];
 }
@@ -63,7 +74,7 @@ export interface Decision {
 }
 
 export function decide(situation: Situation): Decision {
-  const chosen = choose(situation);
+  const chosen = steadied(situation, choose(situation));
   const relaxing = remembered(situation, chosen.candidate);
   const inForce = heldBack(situation, chosen.candidate, relaxing);
   const held = inForce === null ? null : heldAdvice(situation, inForce);
@@ -90,8 +101,7 @@ export function sufficing(
 /**
  * Whether there is anything to do is asked of the window; which work, of the whole cold spell that begins in it, so that
  * no second work follows an hour later from a night that was known all along. If there is none that suffices, the one
- * that leaves the least chance, and of several the least work. Where time has run out for all alike, the one that would
- * have helped is still the one to hurry with.
+ * that costs least with the loss to expect after it (`ranking.ts`).
  */
 function choose({ candidates, policy, frozenPath }: Situation): Choice {
   const within = sufficing(candidates, policy.tolerance);
@@ -105,21 +115,44 @@ function choose({ candidates, policy, frozenPath }: Situation): Choice {
     if (frozenPath) return { candidate: within, reasonCode: 'frozen-path' };
     return { candidate: within, reasonCode: within.chance === 0 ? 'no-freeze' : 'within-tolerance' };
   }
-  const least = candidates.reduce((best, c) => (leavesLess(c, best) ? c : best));
-  return { candidate: least, reasonCode: frozenPath ? 'frozen-path' : 'nothing-suffices' };
+  const least = leastLeft(candidates.filter(isWithoutPressure), policy.caution);
+  // Round what ice closes there is work to be done at once: it does not wait for the thaw.
+  const isInTheWay = frozenPath && least.closed === undefined;
+  return { candidate: least, reasonCode: isInTheWay ? 'frozen-path' : 'nothing-suffices' };
+}
+
+/** Nothing is blown or pumped into lines in which ice stands: round it they are drained. Into a trap fluid is poured. */
+function isWithoutPressure({ action, closed, circuits }: Candidate): boolean {
+  return action !== 'winterize' || closed === undefined || circuits?.every(isTrap) === true;
+}
+
+/**
+ * Where nothing suffices a stronger action that is in force stays for as long as any stronger advice does, and then until
+ * another one is clearly better: colder air is no reason to ask for less, nor is one forecast's money. Ice may have
+ * closed its way.
+ */
+function steadied(
+  { candidates, memory, now, acted, policy, windowCovered }: Situation,
+  chosen: Choice,
+): Choice {
+  const inForce = memory.advice;
+  const { candidate, reasonCode } = chosen;
+  if (inForce === null || acted || reasonCode !== 'nothing-suffices') return chosen;
+  if (strength(candidate.action) >= strength(inForce.action)) return chosen;
+  const held = candidates.find((c) => c.action === inForce.action && isWithoutPressure(c));
+  if (held === undefined) return chosen;
+  const isYoung = !windowCovered || now - inForce.since < AFTER_ADVICE_S;
+  const { caution } = policy;
+  if (!isYoung && isClearlyLess(candidate, held, { candidates, caution })) return chosen;
+  return { candidate: held, reasonCode };
 }
 
 function spellChance({ chance, chanceInSpell = 0 }: Candidate): number {
   return Math.max(chance, chanceInSpell);
 }
 
-function leavesLess(a: Candidate, b: Candidate): boolean {
-  if (a.chance !== b.chance) return a.chance < b.chance;
-  return (a.chanceIfDone ?? a.chance) < (b.chanceIfDone ?? b.chance);
-}
-
 function advise(situation: Situation, candidate: Candidate, reasonCode: ReasonCode): Advice {
-  const { action, method, circuits, measures } = candidate;
+  const { action, method, circuits, closed, measures } = candidate;
   if (action === 'nothing') {
     return { action, method: null, startBy: null, late: false, boundBy: 'none', workMinutes: 0, reasonCode };
   }
@@ -128,6 +161,7 @@ function advise(situation: Situation, candidate: Candidate, reasonCode: ReasonCo
     action,
     method,
     ...(circuits === undefined ? {} : { circuits }),
+    ...(closed === undefined ? {} : { closed }),
     ...(measures === undefined ? {} : { measures }),
     ...timeOf(situation, candidate, minutes),
     reasonCode,
@@ -168,7 +202,7 @@ function heldBack(
 ): InForce | null {
   const inForce = memory.advice;
   if (inForce === null || acted || strength(weaker.action) >= strength(inForce.action)) return null;
-  // Where nothing suffices there is no weaker action that would do; the better one is said at once.
+  // Where nothing suffices there is no weaker action that would do: which is the better one has been weighed.
   if (weaker.chance > policy.tolerance[weaker.action]) return null;
   if (!windowCovered || now - inForce.since < AFTER_ADVICE_S) return inForce;
   // A forecast for draining does not speak for doing nothing.

@@ -19,6 +19,8 @@ export interface Option {
   readonly scenario: Scenario;
   /** Circuits to be done where the rest is done already or cannot be; null: all. */
   readonly circuits: readonly string[] | null;
+  /** Circuits that ice closes and that it leaves as they are; absent: none. */
+  readonly closed?: readonly string[];
   /** What keeping it warm takes; null: it is not kept warm. */
   readonly measures: readonly Measure[] | null;
 }
@@ -149,6 +151,7 @@ function drain(request: OptionRequest): Option | null {
     method: null,
     scenario: leftAt(request, end, after),
     circuits: toDrain.length < all.length ? toDrain : null,
+    ...closedOf(frozen),
     measures: null,
   };
 }
@@ -173,7 +176,12 @@ function drainPart(request: OptionRequest, { circuits: left }: Option): Option |
   const change = { at, water: { ...water, circuits: after.circuits } };
   const { plan } = asItStands(unit, water, now);
   const scenario = { unit: null, plan, change, until };
-  return { action: 'drain-part', method: null, scenario, circuits, measures: null };
+  const closed = closedOf(request.frozen);
+  return { action: 'drain-part', method: null, scenario, circuits, ...closed, measures: null };
+}
+
+function closedOf(frozen: OptionRequest['frozen']): Pick<Option, 'closed'> {
+  return frozen.size === 0 ? {} : { closed: [...frozen] };
 }
 
 const DRAINED_WELL = { kind: 'drained', quality: 'well' } as const;
@@ -208,6 +216,7 @@ function winterize(request: OptionRequest, method: Method): Option | null {
     method,
     scenario: leftAt(request, end, after),
     circuits: chosen.length < all.length ? chosen : null,
+    ...closedOf(frozen),
     measures: null,
   };
 }

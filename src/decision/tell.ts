@@ -54,6 +54,11 @@ function sayFrozenIn(telling: Telling): void {
   if (!telling.memory.told.some((t) => t.kind === 'frozen')) telling.say('frozen', 'nothing', null);
 }
 
+/** What can still be done round the ice is not enough: what it closes may already be split. */
+function isFrozenRound({ iceHasRoom }: Finding, advice: Advice): boolean {
+  return advice.closed !== undefined && advice.reasonCode === 'nothing-suffices' && iceHasRoom !== true;
+}
+
 /** Somebody has done what the advice was for, and there is nothing left to do. */
 function isMadeSafe({ acted }: Finding, advice: Advice, { advice: before }: Memory): boolean {
   const isDone = !asksForWork(advice) && !isFrozenIn(advice);
@@ -108,6 +113,7 @@ function sayOf(telling: Telling, finding: Finding, advice: Advice): void {
   // Stubs under a heated floor freeze in every hard night, and that is no news.
   if (isFrozenIn(advice))
     return finding.iceHasRoom === true ? sayQuiet(telling, finding) : sayFrozenIn(telling);
+  if (isFrozenRound(finding, advice)) sayFrozenIn(telling);
   if (advice.action !== 'nothing') return sayAdvice(telling, finding, advice);
   if (asksForWork(advice)) return telling.sayOnce('act', 'nothing', null);
   sayQuiet(telling, finding);

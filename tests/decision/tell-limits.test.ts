@@ -44,6 +44,21 @@ describe('a freeze', () => {
     expect(kinds(new Timeline().round(0, shut))).toEqual(['act drain']);
   });
 
+  it('that work goes round is told of before that work, once, unless the ice has room or the work is enough', () => {
+    const round = {
+      chances: { nothing: 0.9, drain: 0.8 },
+      deadline: 40,
+      frozenPath: true,
+      closed: ['flush'],
+    };
+    const timeline = new Timeline();
+    expect(kinds(timeline.round(0, round))).toEqual(['frozen nothing', 'act drain']);
+    expect(kinds(timeline.round(1, round))).toEqual([]);
+    expect(kinds(new Timeline().round(0, { ...round, iceHasRoom: true }))).toEqual(['act drain']);
+    const enough = { ...round, chances: { nothing: 0.9, drain: 0.1 } };
+    expect(kinds(new Timeline().round(0, enough))).toEqual(['act drain']);
+  });
+
   it('suspends the advice in force and does not relax it', () => {
     const timeline = new Timeline();
     timeline.round(0, { chances: DRAIN, deadline: 60 });

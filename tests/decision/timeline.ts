@@ -26,6 +26,9 @@ export interface Weather {
   readonly acted?: boolean;
   readonly windowCovered?: boolean;
   readonly frozenPath?: boolean;
+  /** Circuits that ice closes and that any work goes round. */
+  readonly closed?: readonly string[];
+  readonly iceHasRoom?: boolean;
   readonly chanceIfWet?: number;
   readonly chanceAhead?: number;
   readonly alreadyDamaged?: boolean;
@@ -47,7 +50,8 @@ export function situation(hour: number, of: Weather, memory: Memory = EMPTY_MEMO
     const chance = of.chances[action];
     const method = action === 'winterize' ? ('antifreeze' as const) : null;
     const circuits = of.circuits === undefined ? {} : { circuits: of.circuits };
-    return chance === undefined ? [] : [{ action, method, chance, ...circuits }];
+    const round = of.closed === undefined || action === 'nothing' ? {} : { closed: of.closed };
+    return chance === undefined ? [] : [{ action, method, chance, ...circuits, ...round }];
   });
   return {
     now: EPOCH + hour * 3600,
@@ -133,6 +137,7 @@ export class Timeline {
       forecast: asked.forecast,
       chanceAsItStands: of.chances.nothing ?? 0,
       ...(of.coldFrom === undefined ? {} : { coldFrom: EPOCH + of.coldFrom * 3600 }),
+      ...(of.iceHasRoom === undefined ? {} : { iceHasRoom: of.iceHasRoom }),
       deadlineAt: asked.firstDamage.deadlineAt,
       firstDamageAt: of.firstDamage === undefined ? null : EPOCH + of.firstDamage * 3600,
       lowest:
