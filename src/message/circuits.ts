@@ -49,7 +49,7 @@ export function circuitWords(circuit: string): string {
   return CIRCUIT_WORDS.get(circuit) ?? circuit;
 }
 
-function andList(texts: readonly string[]): string {
+export function andList(texts: readonly string[]): string {
   const last = texts.at(-1) ?? '';
   return texts.length < 2 ? last : `${texts.slice(0, -1).join(', ')} and ${last}`;
 }

@@ -64,6 +64,8 @@ export interface MoneyFacts {
   readonly currency: string;
   /** What is advised; null: there is nothing to do. */
   readonly doing: number | null;
+  /** What is still to be expected once that is done, and the parts that are most of it; absent: not known. */
+  readonly after?: { readonly expected: number; readonly parts: readonly string[] };
   /** Loss to expect within the window if nothing is done, over all that the forecast may bring. */
   readonly leaving: number;
   /** Of it a floor flooded at the thaw; 0: no supply stands under pressure. */

@@ -1,12 +1,14 @@
 import { formatTemperature } from '../quantity/temperature.ts';
 import { actionAnswer, checkedAnswer } from './answer-sections.ts';
 import type { Section, Told } from './body.ts';
+import { circuitsWords } from './circuits.ts';
 import { spellWords } from './cold.ts';
 import { pointSection, sentences } from './points.ts';
 import { jobOf } from './procedure.ts';
+import { closedSentence } from './reason.ts';
 import { cautions, figures, howTo, placeTimeRows, suspectNote } from './sections.ts';
 import { inReaderZone, methodOf } from './times.ts';
-import { actionWords, verb } from './words.ts';
+import { actionWords, doingWords, verb } from './words.ts';
 
 /** The messages about what may have happened unseen: frozen, no-forecast. */
 
@@ -20,13 +22,26 @@ export function frozenOutline(told: Told): readonly (Section | null)[] {
       why: sentences([`${spellWords(told)}.`, part]),
       ifNot:
         'Ice may have split what it fills: with the supply or the pump on, that floods the floor at the thaw.',
-      else: 'It cannot be drained, blown out or pumped through ice: thaw it first, then drain or winterize it before more cold.',
+      else: roundIceWords(told),
     }),
     figures(told),
     cautions(told, 'thaw'),
     howTo(told, 'thaw'),
     checkedAnswer(told),
   ];
+}
+
+/** One frozen elbow is no reason to give the rest up. */
+function roundIceWords({ facts: { advice } }: Told): string {
+  const thaw = 'thaw it first, then drain or winterize it before more cold.';
+  const closed = advice === null ? null : closedSentence(advice);
+  if (advice?.circuits === undefined || closed === null || advice.action === 'nothing')
+    return `It cannot be drained, blown out or pumped through ice: ${thaw}`;
+  return sentences([
+    closed,
+    `Still open, so do not wait for the thaw: ${circuitsWords(advice.circuits)}; ${doingWords(advice.action)} that now keeps it from freezing too.`,
+    `Where nothing comes out ice is in the way: ${thaw}`,
+  ]);
 }
 
 export function noForecastOutline(told: Told): readonly (Section | null)[] {

@@ -44,8 +44,9 @@ export function workPoints(told: Told): Points {
 }
 
 function whyWords(told: Told): string {
-  const { advice, tripped } = told.facts;
-  const rule = advice === null || advice.reasonCode === 'nothing-suffices' ? null : ruleSentence(advice);
+  const { advice, tripped, money } = told.facts;
+  const rule =
+    advice === null || advice.reasonCode === 'nothing-suffices' ? null : ruleSentence(advice, money);
   return sentences([
     tripped === null ? null : `${trippedWords(tripped)} ${UNTRIP}`,
     `${spellWords(told)}.`,
@@ -81,7 +82,7 @@ function elseWords(told: Told): string {
   const { facts, notice } = told;
   const { advice, chances } = facts;
   return sentences([
-    advice?.reasonCode === 'nothing-suffices' ? ruleSentence(advice) : null,
+    advice?.reasonCode === 'nothing-suffices' ? ruleSentence(advice, facts.money) : null,
     chances === null ? 'What other work would leave is not known.' : leavesWords(told),
     otherMethodWords(told),
     advice === null ? null : refusedSentence(advice, facts),

@@ -5,9 +5,10 @@ import { formatNear } from '../quantity/local-time.ts';
 import { formatDegreeHours, formatTemperature } from '../quantity/temperature.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 import { chanceText, isSingle } from './chance.ts';
-import { circuitsWords } from './circuits.ts';
-import type { UnitFacts } from './message.ts';
+import { andList, circuitsWords } from './circuits.ts';
+import type { MoneyFacts, UnitFacts } from './message.ts';
 import { measuresWords } from './measures.ts';
+import { priceText } from './money-words.ts';
 import { oneLine } from './plain.ts';
 import { UNTRIP, trippedWords } from './trip-words.ts';
 import { capital, doingWords, verb } from './words.ts';
@@ -28,7 +29,7 @@ export function reasonText(advice: Advice, facts: UnitFacts, display: ReasonDisp
     facts.tripped === null ? null : `${trippedWords(facts.tripped)} ${UNTRIP}`,
     coldSentence(advice, facts, display),
     facts.chances === null ? null : chancesSentence(advice, facts.chances, facts),
-    ruleSentence(advice),
+    ruleSentence(advice, facts.money),
     freeSentence(advice),
     refusedSentence(advice, facts),
     takesSentence(advice),
@@ -122,10 +123,10 @@ export function stronger(chances: ChanceOfDamage): readonly (readonly [Action, n
   });
 }
 
-export function ruleSentence(advice: Advice): string | null {
+export function ruleSentence(advice: Advice, money: UnitFacts['money']): string | null {
   switch (advice.reasonCode) {
     case 'nothing-suffices':
-      return `Nothing that can still be done brings this within what is accepted; ${doingWords(advice.action)} leaves the least.`;
+      return leastSentence(advice, money ?? null);
     case 'frozen-path':
       return 'Ice stands in the way: it cannot be drained, blown out or pumped until that has thawed.';
     case 'held':
@@ -137,19 +138,43 @@ export function ruleSentence(advice: Advice): string | null {
   }
 }
 
+/** What the least costly of several that are not enough leaves at stake. */
+function leastSentence({ action }: Advice, money: MoneyFacts | null): string {
+  const head = 'Nothing that can still be done brings this within what is accepted';
+  if (action === 'nothing') return `${head}, and no work saves more than it costs.`;
+  const least = `${head}; ${doingWords(action)} costs least with the damage that is still to be expected then.`;
+  if (money?.after === undefined) return least;
+  const { expected, parts } = money.after;
+  const price = (amount: number): string => priceText(amount, money.currency);
+  const left = expected < 1 ? 'Little damage' : `${capital(price(expected))} of damage`;
+  const what = parts.length === 0 ? '' : `, among it ${andList(parts.map(oneLine))}`;
+  return `${least} ${left} stays at stake${what}; left as it is, ${price(money.leaving)}.`;
+}
+
 /** Why heat is not advised although there is a furnace. */
 export function refusedSentence({ action }: Advice, { overloadW }: UnitFacts): string | null {
   if (overloadW <= 0 || action === 'nothing' || action === 'keep-warm') return null;
   return `Keeping it warm is refused: it would draw ${(overloadW / 1000).toFixed(1)} kW more than the post bears, and all heat would stop at once.`;
 }
 
-type Takes = Pick<Advice, 'action' | 'circuits' | 'measures'>;
+type Takes = Pick<Advice, 'action' | 'circuits' | 'closed' | 'measures'>;
 
 /** What is to be done in particular; null: the action says it all. */
-export function takesSentence({ action, circuits, measures }: Takes): string | null {
+export function takesSentence(advice: Takes): string | null {
+  const taken = [workSentence(advice), closedSentence(advice)].filter((one) => one !== null);
+  return taken.length === 0 ? null : taken.join(' ');
+}
+
+function workSentence({ action, circuits, measures }: Takes): string | null {
   if (action === 'drain-part') return `Drain ${circuitsWords(circuits ?? [])}; the inside stays in use.`;
   if (measures !== undefined) return `It takes: ${measuresWords(measures)}.`;
   return circuits === undefined ? null : `Only this is to be done: ${circuitsWords(circuits)}.`;
+}
+
+/** What ice closes takes no part in the work. */
+export function closedSentence({ closed }: Pick<Advice, 'closed'>): string | null {
+  if (closed === undefined) return null;
+  return `Ice closes this, so leave it as it is until it has thawed: ${circuitsWords(closed)}.`;
 }
 
 function near(instant: EpochSeconds, facts: UnitFacts, display: ReasonDisplay): string {

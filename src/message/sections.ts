@@ -101,10 +101,15 @@ export function howTo(told: Told, job: Job | null): Section | null {
 export function suspectNote(told: Told): Section | null {
   if (!told.facts.suspect && !told.facts.alreadyDamaged) return null;
   return section('It may already have frozen', [
-    paragraph(
-      'Do not pressurise it: supply off, pump off, heater element off. Warm it slowly, without a flame, look for splits and drips, and only then go on.',
-    ),
+    paragraph(`Do not pressurise it: supply off, pump off, heater element off. ${thawWords(told)}`),
   ]);
+}
+
+/** Work round the ice does not wait for the thaw. */
+function thawWords({ facts: { advice } }: Told): string {
+  if (advice?.closed === undefined || advice.action === 'nothing')
+    return 'Warm it slowly, without a flame, look for splits and drips, and only then go on.';
+  return 'Do only what is asked below, without pressure. What ice closes is warmed slowly, without a flame, and looked over for splits and drips before it is used.';
 }
 
 export function cautions(told: Told, job: Job | null): Section | null {

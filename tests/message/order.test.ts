@@ -1,5 +1,6 @@
 /** The order in which every message says what it says, and that the plain reading comes before degree-hours. */
 import { describe, expect, it } from 'vitest';
+import type { Advice } from '../../src/decision/advice.ts';
 import { MESSAGE_KINDS, type MessageKind } from '../../src/decision/memory.ts';
 import type { UnitFacts } from '../../src/message/message.ts';
 import { renderMessage } from '../../src/message/render.ts';
@@ -140,7 +141,7 @@ describe('what happens if not, and what else', () => {
 
   it('says first that nothing is enough', () => {
     expect(text({ advice: { ...DRAIN, reasonCode: 'nothing-suffices' } })).toMatch(
-      /What else: Nothing that can still be done brings this within what is accepted; draining leaves the least\. Draining/,
+      /What else: Nothing that can still be done brings this within what is accepted; draining costs least with the damage that is still to be expected then\. Draining/,
     );
   });
 });
@@ -159,6 +160,34 @@ describe('advice to leave it as it is', () => {
       'No work helps now: supply off and pump off, so that nothing floods.',
     );
   });
+});
+
+describe('a unit that may have frozen', () => {
+  const text = (kind: 'frozen' | 'late', change: Partial<Advice>): string => {
+    const advice = { ...DRAIN, ...change };
+    const rendered = renderMessage(notice(kind), facts({ advice, suspect: true }), reader());
+    return flat(rendered.text);
+  };
+  const OPEN = { circuits: ['cold', 'heater'], closed: ['flush'] };
+
+  it('is told what is still open and what ice closes, where work goes round the ice', () => {
+    expect(text('frozen', OPEN)).toContain(
+      'Ice closes this, so leave it as it is until it has thawed: the black-tank flush line. Still open, so do not wait for the thaw: the cold lines and the pump and the water heater; draining that now keeps it from freezing too.',
+    );
+    expect(text('late', OPEN)).toContain(
+      'Do only what is asked below, without pressure. What ice closes is warmed slowly',
+    );
+  });
+
+  it.each([{}, { circuits: ['cold'] }, { ...OPEN, action: 'nothing' as const }])(
+    'is to be thawed first where there is nothing to go round, or nothing to do: %o',
+    (change) => {
+      expect(text('frozen', change)).toContain(
+        'It cannot be drained, blown out or pumped through ice: thaw it first',
+      );
+      expect(text('late', change)).toContain('look for splits and drips, and only then go on.');
+    },
+  );
 });
 
 describe('who could not be reached', () => {

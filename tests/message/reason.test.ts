@@ -77,11 +77,38 @@ describe('the reason', () => {
   });
 
   it.each([
-    ['nothing-suffices', /Nothing that can still be done .*; draining leaves the least\.$/],
+    [
+      'nothing-suffices',
+      /Nothing that can still be done .*; draining costs least with the damage that is still to be expected then\.$/,
+    ],
     ['frozen-path', /cannot be drained, blown out or pumped until that has thawed\.$/],
     ['held', /the advice stands until another forecast confirms it\.$/],
   ] as const)('explains the rule %s', (code, expected) => {
     expect(reason(code)).toMatch(expected);
+  });
+
+  it('says what the least costly work leaves at stake, and that no work is worth it only where none is', () => {
+    const money = { currency: 'USD', doing: 30, leaving: 1551, flood: 0, parts: [] };
+    const left = (expected: number, parts: readonly string[]) =>
+      reason('nothing-suffices', { money: { ...money, after: { expected, parts } } });
+    expect(left(46.28, ['shower trap', 'city\u2028inlet'])).toMatch(
+      / About 46 USD of damage stays at stake, among it shower trap and city inlet; left as it is, about 1,600 USD\.$/,
+    );
+    expect(left(0.5, [])).toMatch(/ Little damage stays at stake; left as it is, about 1,600 USD\.$/);
+    const nothing = { ...DRAIN, action: 'nothing', reasonCode: 'nothing-suffices' } as const;
+    const text = reasonText(
+      nothing,
+      facts({ money: { ...money, after: { expected: 9, parts: [] } } }),
+      DISPLAY,
+    );
+    expect(text).toMatch(/brings this within what is accepted, and no work saves more than it costs\.$/);
+  });
+
+  it('names what ice closes beside what is to be done', () => {
+    const advice = { ...DRAIN, circuits: ['hot', 'trap-bath'], closed: ['flush', 'tank-fresh'] };
+    expect(reasonText(advice, facts({}), DISPLAY)).toMatch(
+      /Only this is to be done: the traps \(bathroom\) and the hot lines\. Ice closes this, so leave it as it is until it has thawed: the black-tank flush line and the fresh tank\.$/,
+    );
   });
 
   it('speaks of a single forecast as one', () => {
