@@ -150,7 +150,7 @@ export function assumptionsOf(config: Config, evaluated: UnitEvaluation, now: nu
   const ofUnit = unit.model.assumptions.filter((taken) => !isVoid.includes(taken));
   const sentences = [...(outlook?.assumptions ?? []), ...ofUnit, ...evaluated.tuning];
   if (trip !== null) sentences.push(trippedWords(trip));
-  sentences.push(...waterAssumptions(evaluated), ...workAssumptions(config, evaluated));
+  sentences.push(...waterAssumptions(config, evaluated), ...workAssumptions(config, evaluated));
   const over = refusedW(warmQuestion(evaluated));
   if (over > 0)
     sentences.push(

@@ -1,16 +1,18 @@
 /** What was taken for granted of the water and of the antifreeze, in full sentences. */
-import { READY_TO_USE_PERCENT } from '../model/antifreeze.ts';
+import type { Config } from '../config/config.ts';
+import { READY_TO_USE_PERCENT, percentFor } from '../model/antifreeze.ts';
 import { isTrap } from '../model/circuit-names.ts';
 import { SHOWER_CIRCUIT } from '../model/damage.ts';
-import { LEFT_LITRES, POURED_LITRES, percentIn } from '../model/filling.ts';
+import { LEFT_LITRES, POURED_LITRES, bearsC, percentIn } from '../model/filling.ts';
 import { circuitState, isWet, type CircuitState } from '../model/water-state.ts';
+import { formatTemperature } from '../quantity/temperature.ts';
 import { asksHow } from './answer-record.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 
 const ASKED_HOW =
   'Nobody has said how it was winterized: it is taken as blown out with air, and the traps as they were. Say with antifreeze, with air and the traps done, or with air only.';
 
-export function waterAssumptions(evaluated: UnitEvaluation): readonly string[] {
+export function waterAssumptions(config: Config, evaluated: UnitEvaluation): readonly string[] {
   const { water, assessment } = evaluated;
   const { action, method } = assessment?.advice ?? {};
   const pumped = action === 'winterize' && method === 'antifreeze';
@@ -19,6 +21,7 @@ export function waterAssumptions(evaluated: UnitEvaluation): readonly string[] {
     ...(asksHow(evaluated) ? [ASKED_HOW] : trapAssumptions(evaluated)),
     ...fillingAssumptions(evaluated),
     ...showerAssumptions(evaluated),
+    ...strongerAssumptions(config, evaluated),
     ...(pumped ? [`Winterized with antifreeze it is taken to hold ${mixedWords()}.`] : []),
   ];
 }
@@ -65,6 +68,37 @@ function fillingAssumptions({ unit, water }: UnitEvaluation): readonly string[] 
       `The antifreeze in the traps is taken as ready-to-use fluid of ${READY_TO_USE_PERCENT} % by volume.`,
     ];
   return [`The antifreeze in it was not measured and is taken as ${mixedWords()}: ${ask}.`];
+}
+
+/** Below the lowest ahead, so that a fluid just strong enough is not called so [K]. */
+const SPARE_K = 3;
+
+/** In a trap it is the fluid that fails, and stronger fluid can be had: air does not help there. */
+function strongerAssumptions(config: Config, evaluated: UnitEvaluation): readonly string[] {
+  const trap = evaluated.unit.model.parts.find(
+    ({ circuit }) => isTrap(circuit) && isLeftWeak(circuit, evaluated),
+  );
+  const zone = evaluated.assessment?.middle.zones.find((z) => z.zone === trap?.zone);
+  if (trap === undefined || zone === undefined) return [];
+  const { minimumC } = zone.statistics;
+  const bears = bearsC(trap.circuit, {});
+  if (minimumC - SPARE_K >= bears) return [];
+  const shown = (celsius: number): string => formatTemperature(celsius, config.display.temperature);
+  const head = `Fluid of ${READY_TO_USE_PERCENT} % in a trap bears no less than ${shown(Math.ceil(bears))}, and it comes to ${shown(minimumC)} there`;
+  const percent = percentFor({ limit: 'burst', targetC: minimumC - SPARE_K });
+  if (percent === null) return [`${head}: no fluid is known to bear that in a trap.`];
+  const least = Math.ceil(percent);
+  return [
+    `${head}: pour fluid of ${least} % by volume or more into the traps, and mark each with --method antifreeze --concentration ${least} --circuit ${trap.circuit}.`,
+  ];
+}
+
+/** It holds ready-to-use fluid or weaker, or that is what the advice has poured in. */
+function isLeftWeak(circuit: string, { water, assessment }: UnitEvaluation): boolean {
+  const { state } = circuitState(water, circuit);
+  if (state.kind === 'antifreeze') return bearsC(circuit, state) >= bearsC(circuit, {});
+  const { action, circuits } = assessment?.advice ?? {};
+  return action === 'winterize' && (circuits?.includes(circuit) ?? true);
 }
 
 function mixedWords(): string {

@@ -53,8 +53,10 @@ const ETHANOL_FREEZING: Table = [
 
 /**
  * Propylene glycol, percent by volume to the temperature down to which its slush bursts nothing [°C]: makers' guides
- * (memory: 12 % to 20 °F, 20 % to 10, 24 % to 0, 28 % to −10, 30 % to −20, 33 % to −30, 35 % to −40). From 35 % on
- * slush no longer expands enough to burst anything; the table stays at its last value.
+ * (memory: 12 % to 20 °F, 20 % to 10, 24 % to 0, 28 % to −10, 30 % to −20, 33 % to −30, 35 % to −40, −50 and −60). From
+ * 35 % on slush no longer expands as it freezes (found: a fluid maker's article on freezing points). The step beyond
+ * −40 is taken at 36 %, the cautious side of a reading error; −51.1 °C is where the guides end, and nothing colder is
+ * claimed of any strength.
  */
 const GLYCOL_BURST: Table = [
   [0, 0],
@@ -65,7 +67,8 @@ const GLYCOL_BURST: Table = [
   [30, -28.9],
   [33, -34.4],
   [35, -40],
-  [60, -40],
+  [36, -51.1],
+  [60, -51.1],
 ];
 
 /** Above it the curve turns, and no fluid for these systems is that strong in use. */

@@ -36,6 +36,15 @@ it('fluid that was measured counts as it was measured', async () => {
   expect(await advised(-24, { concentration: 28 })).toMatchObject({ action: 'winterize', method: 'air' });
 });
 
+// A fluid maker's article (found): with 35 % there is no expansion as it freezes. Makers' guides (memory) end at −60 °F.
+it('fluid of 50 % is no alarm at −40 °C, and not said to bear what no guide says', async () => {
+  expect(await advised(-40, { concentration: 50 })).toMatchObject({
+    action: 'nothing',
+    reasonCode: 'no-freeze',
+  });
+  expect((await advised(-52, { concentration: 50 }))?.reasonCode).not.toBe('no-freeze');
+});
+
 describe('ready-to-use fluid beside a circuit that is in use', () => {
   const circuits = { hot: { state: 'in-use' } };
 

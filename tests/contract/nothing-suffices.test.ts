@@ -87,6 +87,35 @@ describe('a full, unheated unit with eight hours in hand', () => {
   });
 });
 
+describe('traps, which take no air', () => {
+  const DONE = { state: 'winterized', method: 'air', traps: true };
+  const said = async (lowC: number, water: object): Promise<string> =>
+    (await unitAt(trailer(lowC, water))).assumptions.join(' ');
+
+  it('are asked for stronger fluid where it is the fluid that fails, before the work and after it', async () => {
+    for (const water of [{ state: 'in-use' }, DONE]) {
+      expect(await said(-38, water)).toMatch(
+        /Fluid of 28 % in a trap bears no less than −27 °F, and it comes to −3\d °F there: pour fluid of 35 % by volume or more into the traps, and mark each with --method antifreeze --concentration 35 --circuit trap-/,
+      );
+      expect(await said(-25, water)).not.toContain('or more into the traps');
+    }
+    expect(await said(-60, DONE)).toContain('no fluid is known to bear that in a trap');
+  });
+
+  it('are safe with it, and no more is asked', async () => {
+    const strong = { state: 'winterized', method: 'antifreeze', concentration: 36 };
+    const circuits = Object.fromEntries(
+      ['kitchen', 'bath', 'shower'].map((name) => [`trap-${name}`, strong]),
+    );
+    const config = trailer(-38, { ...DONE, circuits });
+    expect((await unitAt(config)).advice).toMatchObject({
+      action: 'nothing',
+      reasonCode: 'within-tolerance',
+    });
+    expect(await said(-38, { ...DONE, circuits })).not.toContain('or more into the traps');
+  });
+});
+
 describe('a unit whose first parts have frozen', () => {
   /** One in the morning there: flush line and tank outlet are ice, the lines are not yet. */
   const LATE = iso(seconds(NOW) + 16 * HOUR);

@@ -27,7 +27,9 @@ describe('a percent for a temperature', () => {
   });
 
   it('is unknown beyond the tables', () => {
-    expect(percentFor({ limit: 'burst', targetC: -40.1 })).toBeNull();
+    // Memory: makers' guides end at 35 % and −60 °F, −51.1 °C; one percent is kept in hand.
+    expect(percentFor({ limit: 'burst', targetC: -51.2 })).toBeNull();
+    expect(percentFor({ limit: 'burst', targetC: -51.1 })).toBeCloseTo(36, 6);
     expect(percentFor({ limit: 'burst', targetC: -40 })).toBeCloseTo(35, 6);
     expect(percentFor({ limit: 'freezing', targetC: -33.4 })).toBeNull();
     // 60 % of ethanol freezes near −38.4 °C; stronger is not in use.

@@ -17,7 +17,8 @@ describe('the tables', () => {
       expect(point(0)).toBeCloseTo(0, 12);
       for (let percent = 0; percent < STRONGEST_PERCENT; percent += 0.5) {
         expect(point(percent + 0.5)).toBeLessThanOrEqual(point(percent));
-        expect(point(percent) - point(percent + 0.5)).toBeLessThan(1.6);
+        // Beyond −40 °C the makers' guides fall in one step, where slush no longer expands.
+        if (percent < 35) expect(point(percent) - point(percent + 0.5)).toBeLessThan(1.6);
       }
     }
   });

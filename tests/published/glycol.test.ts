@@ -6,7 +6,9 @@
  * - A maker's freeze protection by volume, from a cooling manual (found): 18 % to 20 °F, 29 to 10, 36 to 0, 42 to
  *   −10, 46 to −20, 50 to −30.
  * - Burst: 28 %, undiluted ready-to-use fluid, −23 °C (practice); 30 % slush down to −20 °F, a maker's answers (found);
- *   30 % about −10 °F and 20 % about +5 °F, a trade guide (found).
+ *   30 % about −10 °F and 20 % about +5 °F, a trade guide (found). With 35 % there is no expansion as it freezes, hard and
+ *   not to be pumped below 1 °F, a fluid maker's article on freezing points (found, g2solutionsco.com/technical-articles/
+ *   freeze-point); 35 % to −60 °F, makers' guides (memory).
  */
 import { describe, expect, it } from 'vitest';
 import {
@@ -70,6 +72,12 @@ describe('bursting', () => {
     ['a trade guide', 20, celsius(5), 3],
   ])('agrees with %s: %d %%, %d °C', (_source, percent, burstC, tolerance) => {
     expect(Math.abs(burstPointC(percent) - burstC)).toBeLessThan(tolerance);
+  });
+
+  it('is no matter of −40 °C for fluid that no longer expands, down to where the makers’ guides end', () => {
+    for (const percent of [36, 40, 50, 60]) expect(burstPointC(percent)).toBeCloseTo(celsius(-60), 1);
+    // Of 35 % the colder end is not taken on a reading's error.
+    expect(burstPointC(35)).toBeCloseTo(-40, 9);
   });
 
   it('comes below the freezing point at every strength in use', () => {
