@@ -1,7 +1,8 @@
 /** One unit under one outlook: risk and decision in a row. */
 import type { Config, PlaceConfig, UnitConfig } from '../config/config.ts';
 import type { Action, Advice, ChanceOfDamage, PerAction } from '../decision/advice.ts';
-import { decide, type Candidate, type Decision } from '../decision/decide.ts';
+import type { Candidate } from '../decision/candidate.ts';
+import { decide, type Decision } from '../decision/decide.ts';
 import { hasActed, type Memory } from '../decision/memory.ts';
 import type { UnitWater } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';

@@ -1,6 +1,7 @@
 /** What each feasible action leaves of the risk, whichever way and whenever its work can be done. */
 import { chanceOfDamage, chanceOfDamageBy } from '../decision/chance.ts';
-import { sufficing, type Candidate } from '../decision/decide.ts';
+import type { Candidate } from '../decision/candidate.ts';
+import { sufficing } from '../decision/decide.ts';
 import type { Loss } from '../decision/loss.ts';
 import { asItStands, type Option } from '../decision/options.ts';
 import type { Tolerances } from '../decision/tolerance.ts';

@@ -1,5 +1,6 @@
 /** Keeping it warm by the measures that help, where it may be the advice. */
-import { sufficing, type Candidate } from '../decision/decide.ts';
+import type { Candidate } from '../decision/candidate.ts';
+import { sufficing } from '../decision/decide.ts';
 import { keepWarm } from '../decision/options.ts';
 import type { Tolerances } from '../decision/tolerance.ts';
 import type { Warming } from '../model/kept-warm.ts';

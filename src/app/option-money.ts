@@ -2,7 +2,7 @@
 import { BLOWN_OUT_RISK } from '../decision/chance.ts';
 import { coldFactor, isSlowed } from '../decision/cold-work.ts';
 import type { Action } from '../decision/advice.ts';
-import type { Money } from '../decision/decide.ts';
+import type { Money } from '../decision/candidate.ts';
 import { lossOf, type Loss } from '../decision/loss.ts';
 import { asItStands, type Option } from '../decision/options.ts';
 import { partialMinutes, workMinutes } from '../decision/policy.ts';

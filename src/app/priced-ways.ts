@@ -1,5 +1,5 @@
 /** What is accepted of the ways there are, and which of two ways to winterize comes first. */
-import type { Candidate, Money } from '../decision/decide.ts';
+import type { Candidate, Money } from '../decision/candidate.ts';
 import type { Loss } from '../decision/loss.ts';
 import type { Policy } from '../decision/policy.ts';
 import { tolerancesFromCosts, type Tolerances } from '../decision/tolerance.ts';

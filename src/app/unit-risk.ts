@@ -1,7 +1,7 @@
 /** What the cold does to one unit under one outlook, whatever was said of it before: the model's half. */
 import type { FirstDamage } from '../decision/advice.ts';
 import { chanceOfDamage, chanceOfPart, firstDamage } from '../decision/chance.ts';
-import type { Candidate } from '../decision/decide.ts';
+import type { Candidate } from '../decision/candidate.ts';
 import type { ScenarioRisk } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';

@@ -1,47 +1,14 @@
 /** From chances and memory to advice. Pure; every outcome carries its reason. */
 import { isTrap } from '../model/circuit-names.ts';
-import type { Measure } from '../model/measure.ts';
 import { DAY_S, HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
-import {
-  ACTIONS,
-  type Action,
-  type Advice,
-  type FirstDamage,
-  type Method,
-  type ReasonCode,
-} from './advice.ts';
+import { ACTIONS, type Action, type Advice, type FirstDamage, type ReasonCode } from './advice.ts';
+import type { Candidate } from './candidate.ts';
 import { isSlowed } from './cold-work.ts';
 import type { Interval } from './daylight.ts';
 import type { Memory } from './memory.ts';
 import { workMinutes, type Policy, type Work } from './policy.ts';
 import { isClearlyLess, leastLeft } from './ranking.ts';
 import { startByInCold, type StartByInCold } from './start-by-in-cold.ts';
-
-export interface Money {
-  readonly cost: number;
-  readonly loss: number;
-  /** Trade names of the parts that it is likeliest of, the first first; absent: not known. */
-  readonly atStake?: readonly string[];
-}
-
-export interface Candidate {
-  readonly action: Action;
-  readonly method: Method | null;
-  readonly chance: number;
-  /** The same to the end of the cold in which the window ends; absent: that ends mild, or there is no work to do. */
-  readonly chanceInSpell?: number;
-  /** Had the work been done by now; given where no action is within its tolerance. */
-  readonly chanceIfDone?: number;
-  /** Circuits to be done, and how long they take, where the rest is done already or cannot be; absent: all. */
-  readonly circuits?: readonly string[];
-  readonly workMinutes?: number;
-  /** Circuits that ice closes and that it leaves as they are; absent: none. */
-  readonly closed?: readonly string[];
-  /** What doing it costs, and the loss to expect then; absent: not counted. */
-  readonly money?: Money;
-  /** What keeping it warm takes; absent with any other action. */
-  readonly measures?: readonly Measure[];
-}
 
 export interface Situation {
   readonly now: EpochSeconds;

@@ -1,5 +1,5 @@
 /** Where no action leaves little enough: which of them is advised, and when it takes another's place. */
-import type { Candidate } from './decide.ts';
+import type { Candidate } from './candidate.ts';
 
 /**
  * Of advice in force another action must save this share of what is to be expected: forecasts move by more than less

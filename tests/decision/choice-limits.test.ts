@@ -1,6 +1,7 @@
 /** The corners of the choice: equal chances, ice in the way, advice that is held without its action. */
 import { describe, expect, it } from 'vitest';
-import { decide, type Candidate, type Situation } from '../../src/decision/decide.ts';
+import type { Candidate } from '../../src/decision/candidate.ts';
+import { decide, type Situation } from '../../src/decision/decide.ts';
 import { EMPTY_MEMORY, type Memory } from '../../src/decision/memory.ts';
 import { EPOCH, Timeline, situation, type Weather } from './timeline.ts';
 

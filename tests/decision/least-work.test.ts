@@ -1,7 +1,8 @@
 /** Nothing is advised that leaves no less than less work does; and what more is asked of warmth is told. */
 import { describe, expect, it } from 'vitest';
 import { outsideAction } from '../../src/decision/advice.ts';
-import { decide, type Candidate } from '../../src/decision/decide.ts';
+import type { Candidate } from '../../src/decision/candidate.ts';
+import { decide } from '../../src/decision/decide.ts';
 import { EMPTY_MEMORY } from '../../src/decision/memory.ts';
 import { tell } from '../../src/decision/tell.ts';
 import type { Measure } from '../../src/model/measure.ts';

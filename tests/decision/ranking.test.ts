@@ -1,6 +1,7 @@
 /** Where nothing suffices: what costs least with the loss after it, and how long advice in force stays. By hand. */
 import { describe, expect, it } from 'vitest';
-import { decide, type Candidate, type Situation } from '../../src/decision/decide.ts';
+import type { Candidate } from '../../src/decision/candidate.ts';
+import { decide, type Situation } from '../../src/decision/decide.ts';
 import { EMPTY_MEMORY, type Memory } from '../../src/decision/memory.ts';
 import { DEFAULT_POLICY } from '../../src/decision/policy.ts';
 import { EPOCH, situation } from './timeline.ts';

@@ -1,5 +1,6 @@
 import { DEFAULT_POLICY, type Policy, type Work } from '../../src/decision/policy.ts';
-import { decide, type Candidate, type Situation } from '../../src/decision/decide.ts';
+import type { Candidate } from '../../src/decision/candidate.ts';
+import { decide, type Situation } from '../../src/decision/decide.ts';
 import { EMPTY_MEMORY, type AddressedNotice, type Memory } from '../../src/decision/memory.ts';
 import type { Advice } from '../../src/decision/advice.ts';
 import type { Contact, Finding } from '../../src/decision/finding.ts';
