@@ -4,6 +4,7 @@ import type { Action, Advice, ChanceOfDamage, PerAction } from '../decision/advi
 import type { Candidate } from '../decision/candidate.ts';
 import { decide, type Decision } from '../decision/decide.ts';
 import { hasActed, type Memory } from '../decision/memory.ts';
+import { throughCold } from '../decision/through-cold.ts';
 import type { UnitWater } from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
@@ -52,9 +53,11 @@ export function assessUnit(request: AssessRequest): Assessment {
     windowCovered: coversWindow(outlook, now, config.policy.windowHours),
     acted: hasActed(memory, request.waterAt),
   });
+  const through = throughCold(candidates, decision.advice, risk.tolerance);
   return {
     ...risk,
     ...decision,
+    advice: through === null ? decision.advice : { ...decision.advice, throughCold: through },
     chances: chancesOf(offered(candidates, decision.advice), risk, outlook),
     alreadyDamaged: damagedAt !== null && (checkedAt === null || damagedAt > checkedAt),
   };

@@ -100,12 +100,14 @@ function inSpell(
   const [until, latest] = [untilOf(asked.request), aheadOf(asked.request)];
   const ends = spellEnds(asked.request.outlook, until, latest);
   if (ends.every((end) => end === until)) return considered.map((c) => c.candidate);
+  const inMiddle = ends[asked.request.outlook.middle] ?? until;
+  const spellEndsAt = inMiddle > until ? inMiddle : Math.max(...ends);
   const risks = assessor.assess(considered.map(({ option }) => ({ ...option.scenario, until: latest })));
   return considered.map((one, index) => {
     const risk = risks[index];
     if (risk === undefined) return one.candidate;
     const chanceInSpell = Math.max(workmanshipOf(one.option, asked), chanceOfDamageBy(risk, ends));
-    return { ...one.candidate, chanceInSpell };
+    return { ...one.candidate, chanceInSpell, spellEndsAt };
   });
 }
 

@@ -1,6 +1,12 @@
 /** The answer of `drainby check`, `drainby.check/1`: fields may be added, never change meaning. */
 import type { Config } from '../config/config.ts';
-import { outsideAction, outsideActions, type PerAction } from '../decision/advice.ts';
+import {
+  outsideAction,
+  outsideActions,
+  type Advice,
+  type PerAction,
+  type PerOutsideAction,
+} from '../decision/advice.ts';
 import type { StoreError } from '../errors.ts';
 import { reasonText } from '../message/reason.ts';
 import type { Overload } from '../model/post-load.ts';
@@ -83,9 +89,19 @@ export function adviceAnswer(config: Config, evaluated: UnitEvaluation, now: Epo
     ...(advice.slowed === undefined
       ? {}
       : { slowed: { factor: advice.slowed.factor, airC: rounded(advice.slowed.airC) } }),
+    ...throughColdAnswer(advice),
     reasonCode: advice.reasonCode,
     reason: reasonText(advice, unitFacts(config, evaluated, now), display),
   };
+}
+
+/** By the names that actions have outside. */
+function throughColdAnswer({ throughCold }: Advice): {
+  throughCold?: { until: string | null; chanceOfDamage: PerOutsideAction };
+} {
+  if (throughCold === undefined) return {};
+  const { until, chances } = throughCold;
+  return { throughCold: { until: instant(until), chanceOfDamage: outsideActions(chances) } };
 }
 
 /** Parts that gravity leaves full, for a drain to look at: those of the circuits that it empties. */

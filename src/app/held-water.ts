@@ -4,7 +4,13 @@ import type { Memory } from '../decision/memory.ts';
 import { isTank, isTrap } from '../model/circuit-names.ts';
 import { outsideCircuits } from '../model/outside-circuits.ts';
 import type { UnitModel } from '../model/unit.ts';
-import { circuitState, isWet, type CircuitState, type UnitWater, type WaterKind } from '../model/water-state.ts';
+import {
+  circuitState,
+  isWet,
+  type CircuitState,
+  type UnitWater,
+  type WaterKind,
+} from '../model/water-state.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { UnitRecord } from '../store/store.ts';
 

@@ -71,11 +71,14 @@ function unitState(config: Config, evaluated: UnitEvaluation, now: EpochSeconds)
 export function unitFigures({ unit, record, assessment }: UnitEvaluation): UnitFigures {
   const outside = assessment?.middle.zones.find((z) => z.zone === 'outside')?.statistics;
   const advice = assessment?.advice ?? null;
+  const through = advice?.throughCold ?? null;
   const suspect = record.memory.suspectSince !== null || (assessment?.alreadyDamaged ?? false);
   return {
     method: advice?.method ?? null,
     late: advice?.late ?? null,
     chanceOfDamage: assessment === null ? null : outsideActions(assessment.chances.perAction),
+    throughCold:
+      through === null ? null : { until: through.until, chanceOfDamage: outsideActions(through.chances) },
     lowestC: outside?.minimumC ?? null,
     lowestAt: outside?.minimumAt ?? null,
     suspect,

@@ -83,6 +83,16 @@ export interface Advice {
   /** The air in which the work is slow, so that its minutes are counted so much longer; absent: it is not, or not known. */
   readonly slowed?: Slowed;
   readonly reasonCode: ReasonCode;
+  /** What lesser work leaves that would do within the window only; absent: that is not why. */
+  readonly throughCold?: ThroughCold;
+}
+
+/** To the end of the cold in which the window ends. */
+export interface ThroughCold {
+  /** When that is, by the middle course. */
+  readonly until: EpochSeconds;
+  /** Of the lesser actions that would do within the window. */
+  readonly chances: PerAction;
 }
 
 /** When the first part fails if nothing is done, over all members; null: not within the forecast. */

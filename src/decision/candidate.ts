@@ -1,5 +1,6 @@
 /** What can be done with a unit, and what it leaves. */
 import type { Measure } from '../model/measure.ts';
+import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Action, Method } from './advice.ts';
 
 export interface Money {
@@ -15,6 +16,8 @@ export interface Candidate {
   readonly chance: number;
   /** The same to the end of the cold in which the window ends; absent: that ends mild, or there is no work to do. */
   readonly chanceInSpell?: number;
+  /** When that cold ends by the middle course; given with the chance in it. */
+  readonly spellEndsAt?: EpochSeconds;
   /** Had the work been done by now; given where no action is within its tolerance. */
   readonly chanceIfDone?: number;
   /** Circuits to be done, and how long they take, where the rest is done already or cannot be; absent: all. */

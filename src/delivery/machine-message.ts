@@ -1,6 +1,6 @@
 /** From a message, or the state of a unit, to what machines read. */
 import type { OutgoingMessage } from '../message/message.ts';
-import type { UnitState } from '../message/unit-state.ts';
+import type { UnitFigures, UnitState } from '../message/unit-state.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { MachineMessage, MachineState } from './machine-schema.ts';
 
@@ -25,6 +25,7 @@ export function machineMessage(message: OutgoingMessage): MachineMessage {
     cause: message.cause,
     episode: message.episode ?? null,
     chanceOfDamage: figures?.chanceOfDamage ?? null,
+    throughCold: throughCold(figures),
     lowestC: rounded(figures?.lowestC ?? null),
     lowestAt: iso(figures?.lowestAt ?? null),
     suspect: figures?.suspect ?? null,
@@ -60,12 +61,18 @@ export function machineState({ figures, advice, ...state }: UnitState, installat
             reasonCode: advice.reasonCode,
           },
     chanceOfDamage: figures.chanceOfDamage,
+    throughCold: throughCold(figures),
     lowestC: rounded(figures.lowestC),
     lowestAt: iso(figures.lowestAt),
     suspect: figures.suspect,
     heat: figures.heat,
     problem: state.problem,
   };
+}
+
+function throughCold(figures: UnitFigures | undefined): MachineMessage['throughCold'] {
+  const through = figures?.throughCold ?? null;
+  return through === null ? null : { ...through, until: isoSecond(through.until) };
 }
 
 function iso(at: EpochSeconds | null): string | null {

@@ -28,6 +28,15 @@ const common = {
   place: z.string().nullable().describe('Id of the place; null: unknown.'),
   validUntil: instant().describe('From then on it says nothing any more, and nothing may act on it.'),
   chanceOfDamage: chanceOfDamage(),
+  throughCold: z
+    .strictObject({
+      until: instant().describe('When this cold is over, by the middle course.'),
+      chanceOfDamage: z.partialRecord(action(), share()),
+    })
+    .nullable()
+    .describe(
+      'What lesser work would leave to the end of this cold, although it would do within the decision window; null: that is not why.',
+    ),
   lowestC: z.number().nullable().describe('Lowest outside temperature ahead, °C; null: unknown.'),
   lowestAt: instant().nullable().describe('When that is.'),
   suspect: z

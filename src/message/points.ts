@@ -9,7 +9,14 @@ import type { Block, Row, Section, Told } from './body.ts';
 import { section } from './body.ts';
 import { chanceText, isSingle } from './chance.ts';
 import { limitWords, spellWords } from './cold.ts';
-import { firstPartWords, takesSentence, refusedSentence, ruleSentence, stronger } from './reason.ts';
+import {
+  firstPartWords,
+  takesSentence,
+  refusedSentence,
+  ruleSentence,
+  stronger,
+  throughColdSentence,
+} from './reason.ts';
 import { sureWords } from './sure.ts';
 import { inReaderZone } from './times.ts';
 import { UNTRIP, trippedWords } from './trip-words.ts';
@@ -52,6 +59,7 @@ function whyWords(told: Told): string {
     `${spellWords(told)}.`,
     limitWords(told),
     rule,
+    advice === null ? null : throughColdSentence(advice, told.facts, told.reader.timeZone),
     advice === null ? lastLowWords(told) : takesSentence(advice),
   ]);
 }

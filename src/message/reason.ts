@@ -1,7 +1,7 @@
 import { ACTIONS } from '../decision/advice.ts';
 import type { Action, Advice, ChanceOfDamage } from '../decision/advice.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
-import { formatNear } from '../quantity/local-time.ts';
+import { formatLocalDate, formatNear } from '../quantity/local-time.ts';
 import { formatDegreeHours, formatTemperature } from '../quantity/temperature.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 import { chanceText, isSingle } from './chance.ts';
@@ -32,6 +32,7 @@ export function reasonText(advice: Advice, facts: UnitFacts, display: ReasonDisp
     ruleSentence(advice, facts.money),
     freeSentence(advice),
     refusedSentence(advice, facts),
+    throughColdSentence(advice, facts, display.timeZone),
     takesSentence(advice),
   ]
     .filter((sentence) => sentence !== null)
@@ -155,6 +156,24 @@ function leastSentence({ action }: Advice, money: MoneyFacts | null): string {
 export function refusedSentence({ action }: Advice, { overloadW }: UnitFacts): string | null {
   if (overloadW <= 0 || action === 'nothing' || action === 'keep-warm') return null;
   return `Keeping it warm is refused: it would draw ${(overloadW / 1000).toFixed(1)} kW more than the post bears, and all heat would stop at once.`;
+}
+
+/** Why less does not do although it would within the window. */
+export function throughColdSentence(
+  { throughCold }: Pick<Advice, 'throughCold'>,
+  { chances }: Pick<UnitFacts, 'chances'>,
+  timeZone: string,
+): string | null {
+  if (throughCold === undefined || chances === null) return null;
+  const { resolution, tolerance } = chances;
+  const left = stronger({ ...chances, perAction: throughCold.chances }).map(([action, chance], index) => {
+    if (isSingle(resolution)) return `${doingWords(action)} does not prevent damage`;
+    const accepted = tolerance[action];
+    const more =
+      accepted === undefined ? '' : `, more than the ${Math.round(accepted * 1000) / 10} % accepted`;
+    return `${doingWords(action)}${index === 0 ? ' leaves' : ''} ${chanceText(chance, resolution)}${more}`;
+  });
+  return `Through this cold, until ${formatLocalDate(throughCold.until, timeZone)}, ${left.join('; ')}.`;
 }
 
 type Takes = Pick<Advice, 'action' | 'circuits' | 'closed' | 'measures'>;

@@ -14,6 +14,8 @@ export interface UnitFigures {
   readonly late: boolean | null;
   /** Within the decision window, by action. */
   readonly chanceOfDamage: PerOutsideAction | null;
+  /** What lesser work leaves to the end of this cold, which would do within the window; absent or null: that is not why. */
+  readonly throughCold?: { readonly until: EpochSeconds; readonly chanceOfDamage: PerOutsideAction } | null;
   /** Of the outside air, middle member. */
   readonly lowestC: number | null;
   readonly lowestAt: EpochSeconds | null;

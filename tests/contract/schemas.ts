@@ -65,6 +65,9 @@ const advice = z
     late: z.boolean(),
     boundBy: z.string().min(1),
     workMinutes: nonNegative,
+    throughCold: z
+      .looseObject({ until: time, chanceOfDamage: z.partialRecord(z.enum(actions), share) })
+      .optional(),
     reasonCode: z.string().min(1),
     reason: z.string().min(1),
   })

@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import type { ReasonCode } from '../../src/decision/advice.ts';
 import { chanceText } from '../../src/message/chance.ts';
 import { reasonText } from '../../src/message/reason.ts';
-import { at, CHANCES, DRAIN, facts } from './facts.ts';
+import { renderMessage } from '../../src/message/render.ts';
+import { at, CHANCES, DRAIN, facts, notice, reader, WINTERIZE } from './facts.ts';
 
 const DISPLAY = { temperature: 'F', timeZone: 'America/Denver' } as const;
 
@@ -31,6 +32,29 @@ describe('chances in words', () => {
   it('does not make a per cent of a single forecast', () => {
     expect(chanceText(1, 1)).toBe('damage in this forecast');
     expect(chanceText(0, 1)).toBe('none in this forecast');
+  });
+});
+
+describe('the rest of a cold in which the window ends', () => {
+  const throughCold = { until: at('2026-12-01T18:00:00Z'), chances: { 'keep-warm': 0.14, drain: 0.3 } };
+  const advice = { ...WINTERIZE, throughCold };
+  const tolerance = { nothing: 0.05, 'keep-warm': 0.05, drain: 0.25, winterize: 0.25 };
+  const SAID =
+    'Through this cold, until Tue 1 Dec, keeping it warm leaves 14 %, more than the 5 % accepted; draining 30 %, more than the 25 % accepted.';
+
+  it('is why less does not do, in the reason and in the message', () => {
+    const told = facts({ advice, chances: { ...CHANCES, tolerance } });
+    expect(reasonText(advice, told, DISPLAY)).toContain(SAID);
+    const mail = renderMessage(notice('act', { action: 'winterize' }), told, reader());
+    expect(mail.text.replaceAll(/\s+/g, ' ')).toContain(SAID);
+    expect(reasonText(WINTERIZE, told, DISPLAY)).not.toContain('Through this cold');
+  });
+
+  it('of a single forecast is no per cent', () => {
+    const told = facts({ advice, chances: { ...CHANCES, tolerance, resolution: 1 } });
+    expect(reasonText(advice, told, DISPLAY)).toContain(
+      'Through this cold, until Tue 1 Dec, keeping it warm does not prevent damage; draining does not prevent damage.',
+    );
   });
 });
 
