@@ -30,6 +30,8 @@ export interface Risks {
   readonly candidates: readonly Candidate[];
   /** Chance that ice closes the way of the water as it stands, damage or not; null: no water is on its way. */
   readonly chanceOfNoWater: number | null;
+  /** The unit as its taps see it; null: no water is on its way. */
+  readonly closed: ScenarioRisk | null;
 }
 
 /** The unit as it stands, full of water, and under every feasible action if its work began now. */
@@ -65,6 +67,7 @@ export function risksOf(request: RiskQuestion, assessor: RiskAssessor, middle: M
     chanceIfWetAhead: chanceOfDamage(wet, aheadOf(request)),
     tolerance,
     losses: { ifNothing, ifWet },
+    closed: closed ?? null,
     chanceOfNoWater: closed === undefined ? null : chanceOfDamage(closed, until),
   };
   const candidates = chosen.map((c) => c.candidate);

@@ -189,10 +189,13 @@ function heatAnswer({ assessment }: UnitEvaluation): HeatAnswer {
   };
 }
 
-/** Chance that ice closes the way to the taps, damage or not; absent: there is no water on its way. */
-function noWaterAnswer({ assessment }: UnitEvaluation): { chanceOfNoWater?: number } {
+/** Chance that ice closes the way to the taps, damage or not, and where first; absent: there is no water on its way. */
+function noWaterAnswer({ assessment }: UnitEvaluation): {
+  chanceOfNoWater?: number;
+  noWaterPart?: string | null;
+} {
   const chance = assessment?.chanceOfNoWater ?? null;
-  return chance === null ? {} : { chanceOfNoWater: chance };
+  return chance === null ? {} : { chanceOfNoWater: chance, noWaterPart: assessment?.noWaterPart ?? null };
 }
 
 function stopAnswer(stop: HoldOut | null): StopAnswer {

@@ -56,6 +56,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     pockets: pocketsOf(evaluated),
     outsideCircuits: outsideCircuits(unit.model).filter((circuit) => isHeld(evaluated, circuit)),
     chanceOfNoWater: assessment?.chanceOfNoWater ?? null,
+    noWaterPart: labelOf(evaluated, assessment?.noWaterPart),
     hasHeat: unit.model.heat !== null,
     hasHose:
       unit.model.parts.some((p) => p.circuit === STOWED_CIRCUIT) &&

@@ -29,6 +29,8 @@ export interface UnitRisk {
   readonly chanceIfWetAhead: number;
   /** That ice closes the way of the water within the window, damage or not; null: no water is on its way. */
   readonly chanceOfNoWater: number | null;
+  /** The part in which the way closes first; null: none does, or no water is on its way. */
+  readonly noWaterPart: string | null;
   /** Within as far ahead as any of the unit's people wants to hear. */
   readonly chanceAhead: number;
   /** Last damage before now; null: none. The past is the same in every member. */
@@ -43,12 +45,13 @@ function unitRisk(request: RiskQuestion): UnitRisk {
   const assessor = assessorOf(request);
   const until = now + config.policy.windowHours * HOUR_S;
   const middle = describeMiddle({ assessor, unit: unit.model, outlook, water, now });
-  const { stands, ...risks } = risksOf(request, assessor, middle);
+  const { stands, closed, ...risks } = risksOf(request, assessor, middle);
   const damagedAt = stands.lastBefore[outlook.middle] ?? -Infinity;
   return {
     ...risks,
     firstDamage: firstDamage(stands, risks.tolerance.nothing),
     firstPart: firstPart(stands, unit.model),
+    noWaterPart: closed === null ? null : firstPart(closed, unit.model),
     partChances: unit.model.parts.map((_, i) => chanceOfPart(stands, i, until)),
     chanceAhead: chanceOfDamage(stands, aheadOf(request)),
     damagedAt: damagedAt === -Infinity ? null : damagedAt,

@@ -101,13 +101,18 @@ function chance({ advice, chanceOfDamage, partialDrain, suspect }: UnitAnswer, p
 }
 
 /** That the taps run dry is said where it is another chance than that of damage. */
-function noWaterWords({ chanceOfNoWater, chanceOfDamage }: UnitAnswer, { forecast }: PlaceAnswer): string {
+function noWaterWords(
+  { chanceOfNoWater, noWaterPart = null, chanceOfDamage }: UnitAnswer,
+  { forecast }: PlaceAnswer,
+): string {
   if (chanceOfNoWater === undefined || chanceOfNoWater === 0) return '';
   const resolution = forecast?.resolution ?? 1;
   const [dry, damage] = [chanceOfNoWater, chanceOfDamage?.nothing ?? 0].map((c) => chanceText(c, resolution));
   if (dry === undefined || dry === damage) return '';
-  if (isSingle(resolution)) return 'By this single forecast ice closes the way of the water to the taps. ';
-  return `${capital(dry)} chance that ice closes the way of the water to the taps. `;
+  const first = noWaterPart === null ? '' : `, first in: ${noWaterPart}`;
+  if (isSingle(resolution))
+    return `By this single forecast ice closes the way of the water to the taps${first}. `;
+  return `${capital(dry)} chance that ice closes the way of the water to the taps${first}. `;
 }
 
 function footnotes(answer: CheckAnswer): string[] {

@@ -122,6 +122,8 @@ export interface UnitFacts extends ExtraFacts {
   readonly outsideCircuits: readonly string[];
   /** That ice closes the way of the water to the taps, damage or not; null: no water is on its way, or it is not known. */
   readonly chanceOfNoWater: number | null;
+  /** Trade name of the part in which it closes first; absent or null: none does, or it is not known. */
+  readonly noWaterPart?: string | null;
   /** Until when what is on board and charged lasts; null: longer than the forecast, or not counted. */
   readonly heatLasts: {
     readonly gasUntil: EpochSeconds | null;

@@ -31,17 +31,20 @@ export function placeTimeRows(told: Told): readonly Row[] {
 }
 
 /** Where somebody lives in it, water that does not come is trouble, whether or not it breaks anything. */
-function noWaterRows({ facts: { unit, chanceOfNoWater, chances, windowHours } }: Told): readonly Row[] {
+function noWaterRows({ facts }: Told): readonly Row[] {
+  const { unit, chanceOfNoWater, noWaterPart = null, chances, windowHours } = facts;
+  const first = noWaterPart === null ? '' : `, first in the ${noWaterPart}`;
   if (!unit.attended || chanceOfNoWater === null || chanceOfNoWater === 0) return [];
   const chance = chanceText(chanceOfNoWater, chances?.resolution ?? 1);
   const value = isSingle(chances?.resolution ?? 1)
-    ? noWaterSingle(chanceOfNoWater)
-    : `${chance} chance that ice closes its way within ${windowHours} h, as it stands`;
+    ? noWaterSingle(chanceOfNoWater, first)
+    : `${chance} chance that ice closes its way within ${windowHours} h, as it stands${first}`;
   return [{ label: 'Water at the taps', value }];
 }
 
-function noWaterSingle(chance: number): string {
-  return `by this single forecast ice ${chance >= 0.5 ? 'closes' : 'does not close'} its way, as it stands`;
+function noWaterSingle(chance: number, first: string): string {
+  const closes = chance >= 0.5;
+  return `by this single forecast ice ${closes ? 'closes' : 'does not close'} its way, as it stands${closes ? first : ''}`;
 }
 
 /** How long heat lasts, and how long the unit does without it. */

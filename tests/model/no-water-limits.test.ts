@@ -63,6 +63,28 @@ describe('the way of the water', () => {
     expect(closing(asTapsSee(ALL, water({ kind: 'blown' }, { [circuit]: WET })))).toEqual([circuit]);
   });
 
+  it('leads from the tank where the hose is off, past the inlet, and from the post where it is on', () => {
+    const drained: WaterState = { kind: 'drained', quality: 'well' };
+    const fromTank = ['cold', 'hot', 'heater', 'tank-fresh'];
+    expect(closing(asTapsSee(ALL, water(WET, { post: drained })))).toEqual(fromTank);
+    // Without a fresh tank in use the inlet is what there is.
+    expect(closing(asTapsSee(ALL, water(WET, { post: drained, 'tank-fresh': drained })))).toEqual([
+      'inlet',
+      'cold',
+      'hot',
+      'heater',
+    ]);
+  });
+
+  it('is not closed by stubs that hang on it, nor by ice on the tank', () => {
+    const stubs = ['low-points', 'petcock', 'fresh-tank'];
+    const circuits = ['cold', 'tank-fresh', 'tank-fresh'];
+    const parts = stubs.map((id, i) => part(circuits[i] ?? 'cold', { id }));
+    expect(asTapsSee(unit(parts), water(WET))).toBeNull();
+    const outlet = part('tank-fresh', { id: 'tank-outlet' });
+    expect(closing(asTapsSee(unit([...parts, outlet]), water(WET)))).toEqual(['tank-outlet']);
+  });
+
   it('is none where all of it is empty, whatever stands aside', () => {
     expect(asTapsSee(ALL, water({ kind: 'blown' }))).toBeNull();
     expect(asTapsSee(ALL, water({ kind: 'blown' }, { flush: WET, 'trap-sink': WET }))).toBeNull();
