@@ -22,7 +22,7 @@ function isOfSameCold({ dueAt }: Said, { coldFrom }: Finding): boolean {
 export function isStillLate(telling: Telling, finding: Finding, { action, startBy }: Advice): boolean {
   const { now } = finding;
   const before = telling.lastAdvice();
-  if (before === null || before.kind !== 'late' || startBy === null) return false;
+  if (before?.kind !== 'late' || startBy === null) return false;
   if (isStronger(action, before.action)) return false;
   if (!isOfSameCold(before, finding) || startBy >= before.at + ANOTHER_TIME_S) return false;
   // As it was called before: a later time that has passed would say that there had been time until then.
@@ -51,7 +51,7 @@ export function sayBesideIce(telling: Telling, finding: Finding, advice: Advice)
   const kind = late ? 'late' : isStronger(action, before) ? 'worse' : 'act';
   const isSaid = said.some(({ at }) => at >= (suspectSince ?? Infinity));
   const isOther = circuits !== undefined && circuits.join(' ') !== inForce?.circuits?.join(' ');
-  const isMissed = startBy !== null && startBy < finding.now && said.every(({ kind }) => kind !== 'late');
+  const isMissed = startBy !== null && startBy < finding.now && said.every((one) => one.kind !== 'late');
   if (isMore || (isOther && !isSaid)) telling.say(kind, action, startBy);
   else if (isMissed) telling.say('late', action, startBy);
 }
