@@ -89,7 +89,7 @@ describe('a forecast that wavers about the tolerance for days', () => {
   };
 
   it(
-    'is told once, called for once more, and over after the night that was none',
+    'is told once, pressed by no last call while the forecast is the mild one, and over after the night that was none',
     { timeout: LONG },
     async () => {
       const story = await Story.begin({ from: '2026-11-23T12:00:00Z', says });
@@ -98,7 +98,6 @@ describe('a forecast that wavers about the tolerance for days', () => {
       await story.until('2026-11-28T12:00:00Z');
       story.expectHeard([
         { kind: 'act', from: '2026-11-23T23:00:00Z', to: '2026-11-24T12:00:00Z' },
-        { kind: 'last-call', from: '2026-11-26T17:00:00Z', to: '2026-11-26T20:00:00Z' },
         { kind: 'all-clear', from: '2026-11-26T21:00:00Z', to: '2026-11-27T16:00:00Z' },
       ]);
     },
