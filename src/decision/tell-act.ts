@@ -5,9 +5,8 @@ import type { Finding } from './finding.ts';
 import type { Said } from './memory.ts';
 import { isLikely, sayAhead } from './tell-calm.ts';
 import { isStillLate, isToldOfIce, sayBesideIce } from './tell-still-late.ts';
-import { covers, type Telling } from './telling.ts';
+import { covers, LAST_CALL_S, type Telling } from './telling.ts';
 
-const LAST_CALL_S = 3 * HOUR_S;
 const WORSE_EARLIER_S = 6 * HOUR_S;
 /** More time than was told is news from here on, and only to those who would soon begin. */
 const LATER_S = 12 * HOUR_S;

@@ -3,7 +3,7 @@ import { HOUR_S } from '../quantity/instant.ts';
 import { isStronger, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import type { Said } from './memory.ts';
-import type { Telling } from './telling.ts';
+import { covers, LAST_CALL_S, type Telling } from './telling.ts';
 
 /** A later time than this after it was called late is another night to work for, though the cold goes on. */
 const ANOTHER_TIME_S = 48 * HOUR_S;
@@ -40,7 +40,7 @@ export function isToldOfIce({ memory }: Telling, finding: Finding): boolean {
 
 /**
  * Beside ice, only what is new for what is still whole: work for other circuits than before the ice, once; more work;
- * and that it is late, where that was never called in this cold.
+ * the last call of the time that was told; and that it is late, where that was never called in this cold.
  */
 export function sayBesideIce(telling: Telling, finding: Finding, advice: Advice): void {
   const { action, startBy, circuits, late } = advice;
@@ -54,4 +54,13 @@ export function sayBesideIce(telling: Telling, finding: Finding, advice: Advice)
   const isMissed = startBy !== null && startBy < finding.now && said.every((one) => one.kind !== 'late');
   if (isMore || (isOther && !isSaid)) telling.say(kind, action, startBy);
   else if (isMissed) telling.say('late', action, startBy);
+  else if (isNearlyUp(telling, finding, advice)) telling.sayOnce('last-call', action, startBy);
+}
+
+function isNearlyUp(telling: Telling, { now }: Finding, { startBy }: Advice): boolean {
+  const before = telling.lastAdvice();
+  if (before === null || before.kind === 'late' || startBy === null || !covers(before, startBy)) return false;
+  return (
+    startBy >= now && startBy - now <= LAST_CALL_S && now - before.at >= LAST_CALL_S && !telling.isFull()
+  );
 }

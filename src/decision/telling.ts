@@ -12,6 +12,9 @@ const MOST_TOLD = 40;
 /** Start-by times nearer to each other than this are the same news: forecasts move by hours from run to run. */
 const SAME_DEADLINE_S = 6 * HOUR_S;
 
+/** A last call comes so long before the time to start by, and after what was told of it. */
+export const LAST_CALL_S = 3 * HOUR_S;
+
 /** More messages a day about one unit are not read. */
 const MOST_A_DAY = 3;
 

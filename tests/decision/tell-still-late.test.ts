@@ -127,11 +127,12 @@ describe('what may have frozen', () => {
     expect([24, 30].map((hour) => kinds(timeline.round(hour, more)))).toEqual([['worse winterize'], []]);
   });
 
-  it('is late where that was never called', () => {
+  it('has the last call of the time it was told, and is late where that was never called', () => {
     const timeline = new Timeline();
     timeline.round(0, night(40));
     timeline.round(10, night(40, { alreadyDamaged: true }));
-    expect([34, 38, 39].map((hour) => kinds(timeline.round(hour, night(40))))).toEqual([
+    expect([34, 35, 38, 39].map((hour) => kinds(timeline.round(hour, night(40))))).toEqual([
+      ['last-call drain'],
       [],
       ['late drain'],
       [],
