@@ -45,6 +45,21 @@ function expectNothingLost({ kills, copies, store }: PassResult): void {
   }
 }
 
+/**
+ * In the order of the story the first round of each kind of news, as how many rounds it comes after the one before it. What
+ * is told there is remembered and not told again: parted from the memory of it, it would be lost.
+ */
+function roundsWithNews(): readonly number[] {
+  const rounds = calm.store.rounds.map(({ id }) => id);
+  // The weekly line is offered in every round of its time, in a transaction of its own.
+  const news = calm.store.outbox.filter(({ kind }) => kind !== 'watching');
+  const first = (kind: unknown): number =>
+    Math.min(...news.filter((row) => row['kind'] === kind).map(({ round }) => rounds.indexOf(round)));
+  const firsts = new Set(news.map(({ kind }) => first(kind)));
+  const at = [...firsts].toSorted((a, b) => a - b);
+  return at.map((round, index) => round - (at[index - 1] ?? -1));
+}
+
 function countBy(names: readonly string[]): Readonly<Record<string, number>> {
   const counts: Record<string, number> = {};
   for (const name of names.toSorted()) counts[name] = (counts[name] ?? 0) + 1;
@@ -82,6 +97,40 @@ describe('a program that is killed', () => {
     // Texts are refused and go on as mails; nothing else is left over.
     const states = calm.store.outbox.map(({ channel, state }) => [channel, state].join(' '));
     expect(new Set(states)).toEqual(new Set(['email sent', 'text failed']));
+  });
+
+  it(
+    'loses nothing when it dies right after the commit of a round that has news',
+    { timeout: 240_000 },
+    async () => {
+      const steps = roundsWithNews();
+      expect(steps.length).toBeGreaterThan(4);
+      const moments = steps.map((nth) => ({ in: 'round', nth, after: 'commit' }) as const);
+      const pass = await runPass({ server, next: (kills) => moments[kills] ?? null });
+      expect(pass.kills.map(({ moment }) => moment)).toEqual(moments);
+      expectNothingLost(pass);
+    },
+  );
+
+  it('is not excused for more copies than it had in flight, nor for a message less', () => {
+    const [first] = calm.copies;
+    if (first === undefined) throw new Error('The story sends nothing.');
+    const kill = {
+      moment: { step: 'dot', nth: 1, afterMs: 0 },
+      inFlight: [`${first.id} ann email 1`],
+    } as const;
+    const withCopies = (...more: readonly Copy[]): PassResult => ({
+      ...calm,
+      kills: [kill],
+      copies: [...calm.copies, ...more],
+    });
+    expectNothingLost(withCopies(first));
+    expect(() => expectNothingLost(withCopies(first, first))).toThrow('beyond the first');
+    const other = calm.copies.find(({ id }) => id !== first.id)!;
+    expect(() => expectNothingLost(withCopies(other))).toThrow('beyond the first');
+    const changed = { ...first, raw: `${first.raw}.` };
+    expect(() => expectNothingLost(withCopies(changed))).toThrow('versions of');
+    expect(() => expectNothingLost({ ...calm, copies: calm.copies.slice(1) })).toThrow();
   });
 
   it(`loses nothing in ${KILLS} kills`, { timeout: 120_000 + KILLS * 10_000 }, async () => {

@@ -67,8 +67,10 @@ interface Run {
 /** Marks are few: a child that is to be killed at one may go on for so many rounds. */
 const LONG_WAY = 8;
 
-function isOfMark(moment: Moment): boolean {
-  return 'line' in moment ? moment.line === 'marked' : 'in' in moment && moment.in === 'mark';
+/** After so many finished rounds the moment did not come. */
+function roundsTo(moment: Moment): number {
+  if ('line' in moment ? moment.line === 'marked' : 'in' in moment && moment.in === 'mark') return LONG_WAY;
+  return 'in' in moment && moment.in === 'round' ? Math.max(INSTEAD.nth, moment.nth) : INSTEAD.nth;
 }
 
 /** Resolves with the moment at which it was killed; null: it ended by itself. */
@@ -98,7 +100,7 @@ async function runChild({ plan, server, moment }: Run): Promise<Moment | null> {
     if (line.startsWith('halted')) kill(moment);
     if ('line' in moment && line.startsWith(moment.line)) kill(moment, moment.afterMs);
     if (line === INSTEAD.line) rounds += 1;
-    if (rounds === (isOfMark(moment) ? LONG_WAY : INSTEAD.nth)) kill(INSTEAD);
+    if (rounds === roundsTo(moment)) kill(INSTEAD);
   });
   const [code, signal] = (await once(child, 'close')) as [number | null, NodeJS.Signals | null];
   server.watch(null);
