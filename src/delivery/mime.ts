@@ -104,6 +104,7 @@ export function headersOf(message: OutgoingMessage): Record<string, string> {
     'X-Drainby-Action': plainLine(message.action),
     'X-Drainby-Cause': plainLine(message.cause),
   };
+  if (message.partial === true) headers['X-Drainby-Partial'] = 'true';
   if (message.startBy !== null) headers['X-Drainby-Start-By'] = isoSecond(message.startBy);
   return headers;
 }

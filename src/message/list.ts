@@ -29,6 +29,7 @@ export function listMessage(messages: readonly OutgoingMessage[]): OutgoingMessa
     kind: 'list',
     unit: sorted.map(({ unit }) => unit).join(','),
     action: strongest(sorted),
+    ...partialOf(sorted),
     startBy: startBys.length === 0 ? null : Math.min(...startBys),
     cause: first.cause,
     to: first.to,
@@ -69,6 +70,13 @@ function strongest(messages: readonly OutgoingMessage[]): OutsideAction {
     (most, { action }) => (OUTSIDE_ACTIONS.indexOf(action) > OUTSIDE_ACTIONS.indexOf(most) ? action : most),
     'nothing',
   );
+}
+
+/** Where its drains are of what lies outside alone; one whole drain is the stronger. */
+function partialOf(messages: readonly OutgoingMessage[]): Pick<OutgoingMessage, 'partial'> {
+  const most = strongest(messages);
+  const asking = messages.filter(({ action }) => action === most);
+  return asking.length > 0 && asking.every(({ partial }) => partial === true) ? { partial: true } : {};
 }
 
 /** What misleads about one of them misleads as a whole. */

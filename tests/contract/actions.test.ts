@@ -10,6 +10,8 @@ import { checkTable } from '../../src/cli/check-table.ts';
 import type { Config } from '../../src/config/config.ts';
 import { toAddress } from '../../src/delivery/address.ts';
 import { composeMail } from '../../src/delivery/mime.ts';
+import { listMessage } from '../../src/message/list.ts';
+import type { OutgoingMessage } from '../../src/message/message.ts';
 import { iso, seconds } from '../support/instants.ts';
 import {
   CREEK,
@@ -139,9 +141,15 @@ describe('a partial drain', () => {
     expect(act?.subject).toMatch(/^Drain only the city inlet of blue, start by/);
     expect(act?.text.replaceAll(/\s+/g, ' ')).toContain('drained --quality well --circuit inlet');
     const to = toAddress('Ann Example', 'ann@example.org');
-    expect((await composeMail(act!, { from: to, to })).toString('utf8')).toMatch(
-      /^X-Drainby-Action: drain\r$/m,
-    );
+    const sent = (message: OutgoingMessage): Promise<Buffer> => composeMail(message, { from: to, to });
+    const mail = (await sent(act!)).toString('utf8');
+    expect(mail).toMatch(/^X-Drainby-Action: drain\r$/m);
+    expect(mail).toMatch(/^X-Drainby-Partial: true\r$/m);
+    const { partial: _partial, ...whole } = act!;
+    expect((await sent(whole)).toString('utf8')).not.toMatch(/^X-Drainby-Partial/im);
+    // A list of nothing but partial drains is none of whole ones, and one whole drain makes it a whole one.
+    expect(listMessage([act!, { ...act!, unit: 'red' }])).toMatchObject({ action: 'drain', partial: true });
+    expect(listMessage([act!, { ...whole, unit: 'red' }])).not.toHaveProperty('partial');
     await say(config, {
       state: 'drained',
       quality: 'well',
