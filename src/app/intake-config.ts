@@ -1,14 +1,21 @@
 /** From the config to the doors for readings, with their secrets. */
-import { readFileSync } from 'node:fs';
 import type { Config, MqttConfig, Secret } from '../config/config.ts';
+import { secretText, type Environment } from '../delivery/secret.ts';
 import { ConfigError } from '../errors.ts';
+import { tokenWeakness } from '../web/token.ts';
 import type { IntakeOptions } from './intake.ts';
 
-type Env = Readonly<Record<string, string | undefined>>;
+const TOKEN = 'token for POST /readings';
 
-/** @throws ConfigError for a secret that is not there. */
-export function intakeOf({ web, readings }: Config, env: Env): Pick<IntakeOptions, 'web' | 'mqtt'> {
-  const token = secretOf(readings.token, 'token for POST /readings', env);
+/** @throws ConfigError for a secret that is not there, and for a token that is weak. */
+export function intakeOf({ web, readings }: Config, env: Environment): Pick<IntakeOptions, 'web' | 'mqtt'> {
+  const token = secretOf(readings.token, TOKEN, env);
+  const weakness = token === null ? null : tokenWeakness(token);
+  if (weakness !== null) {
+    throw new ConfigError('config-invalid', [`The ${TOKEN} ${weakness}.`], {
+      hint: 'Make one with "openssl rand -hex 32", and put it where readings.tokenEnv or readings.tokenFile says it is.',
+    });
+  }
   return {
     web: web === null ? null : { listen: web.listen, token },
     mqtt: readings.mqtt === null ? null : mqttOf(readings.mqtt, env),
@@ -16,7 +23,7 @@ export function intakeOf({ web, readings }: Config, env: Env): Pick<IntakeOption
 }
 
 /** Null: there is none. @throws ConfigError for an address that is not there, or is none. */
-export function heartbeatUrl({ heartbeat }: Pick<Config, 'heartbeat'>, env: Env): string | null {
+export function heartbeatUrl({ heartbeat }: Pick<Config, 'heartbeat'>, env: Environment): string | null {
   if (heartbeat === null) return null;
   if (typeof heartbeat.url === 'string') return heartbeat.url;
   const url = secretOf(heartbeat.url, 'address for the heartbeat', env);
@@ -30,7 +37,7 @@ export function heartbeatUrl({ heartbeat }: Pick<Config, 'heartbeat'>, env: Env)
   );
 }
 
-function mqttOf(mqtt: MqttConfig, env: Env): NonNullable<IntakeOptions['mqtt']> {
+function mqttOf(mqtt: MqttConfig, env: Environment): NonNullable<IntakeOptions['mqtt']> {
   return {
     url: mqtt.url,
     user: mqtt.user,
@@ -43,20 +50,14 @@ function mqttOf(mqtt: MqttConfig, env: Env): NonNullable<IntakeOptions['mqtt']> 
   };
 }
 
-function secretOf(secret: Secret | null, what: string, env: Env): string | null {
+/** Without the blanks around it. */
+function secretOf(secret: Secret | null, what: string, env: Environment): string | null {
   if (secret === null) return null;
-  const text = 'env' in secret ? env[secret.env] : readFile(secret.file);
-  if (text !== undefined && text.trim() !== '') return text.trim();
-  const where = 'env' in secret ? `The environment variable ${secret.env}` : `The file ${secret.file}`;
-  throw new ConfigError('config-invalid', [`${where} holds no ${what}.`], {
+  const found = secretText(secret, env, what);
+  if (found.ok && found.text.trim() !== '') return found.text.trim();
+  const { problem, cause } = found.ok ? { problem: `The ${what} is nothing but blanks.` } : found;
+  throw new ConfigError('config-invalid', [problem], {
     hint: 'Put it there and start again; the config itself is no place for it.',
+    ...(cause === undefined ? {} : { cause }),
   });
-}
-
-function readFile(path: string): string | undefined {
-  try {
-    return readFileSync(path, 'utf8');
-  } catch {
-    return undefined;
-  }
 }

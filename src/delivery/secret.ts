@@ -10,25 +10,35 @@ export interface SecretName {
   readonly key: string;
 }
 
+/** What stands where the config says, or in a full sentence why nothing does. */
+export type SecretText =
+  | { readonly ok: true; readonly text: string }
+  | { readonly ok: false; readonly problem: string; readonly cause?: unknown };
+
 /** @throws {DeliveryError} 'delivery-config' when it is not where the config says. */
 export function readSecret(secret: Secret | null, env: Environment, name: SecretName): string | null {
   if (secret === null) return null;
-  const text = 'env' in secret ? env[secret.env] : readSecretFile(secret.file, name);
-  if (text !== undefined && text !== '') return text;
-  const where = 'env' in secret ? `The environment variable ${secret.env}` : `The file ${secret.file}`;
-  throw new DeliveryError('delivery-config', `${where} holds no ${name.what}.`, {
-    hint: `Set it before the program starts, or take ${name.key} out of the configuration.`,
+  const found = secretText(secret, env, name.what);
+  if (found.ok) return found.text;
+  throw new DeliveryError('delivery-config', found.problem, {
+    hint: `Put it there before the program starts, or take ${name.key} out of the configuration.`,
+    cause: found.cause,
   });
 }
 
-/** Editors end a file with a line end that is not the secret's. */
-function readSecretFile(file: string, { what }: SecretName): string {
+export function secretText(secret: Secret, env: Environment, what: string): SecretText {
   try {
-    return readFileSync(file, 'utf8').replace(/\r?\n$/, '');
-  } catch (error) {
-    throw new DeliveryError('delivery-config', `The file ${file} with the ${what} cannot be read.`, {
-      hint: 'Check that it exists and that this user may read it.',
-      cause: error,
-    });
+    const text = 'env' in secret ? env[secret.env] : readFile(secret.file);
+    if (text !== undefined && text !== '') return { ok: true, text };
+    const where = 'env' in secret ? `The environment variable ${secret.env}` : `The file ${secret.file}`;
+    return { ok: false, problem: `${where} holds no ${what}.` };
+  } catch (cause) {
+    const file = 'file' in secret ? secret.file : '';
+    return { ok: false, problem: `The file ${file} with the ${what} cannot be read.`, cause };
   }
+}
+
+/** Editors end a file with a line end that is not the secret's. */
+function readFile(file: string): string {
+  return readFileSync(file, 'utf8').replace(/\r?\n$/, '');
 }

@@ -198,7 +198,8 @@ describe('a unit that may have frozen', () => {
       [{ unit: 'blue', expectedVersion: version, memory: { ...memory!, suspectSince: at }, outbox: [] }],
     );
     expect((await open(before)).status).toBe(410);
-    expect((await open(scene.link('checked'))).status).toBe(200);
+    const [message] = scene.messages;
+    expect((await open(scene.linkIn({ ...message!, createdAt: at }, 'checked'))).status).toBe(200);
   });
 });
 
