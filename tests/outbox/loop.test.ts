@@ -259,6 +259,20 @@ describe('a claim', () => {
     expect(await store.outboxCounts()).toMatchObject({ waiting: 0, sent: 1 });
   });
 
+  it('of one process that it let lapse and took anew is ended by the newer attempt alone', async () => {
+    const store = await storeWith([entry()]);
+    const claim = { leaseSeconds: 60, limit: 5, owner: 'this' };
+    const [first] = (await store.claimDue({ ...claim, now: NOW })).claimed;
+    const [again] = (await store.claimDue({ ...claim, now: NOW + 60 })).claimed;
+    expect([first?.attempt, again?.attempt, again?.rowId]).toEqual([1, 2, first?.rowId]);
+    const end = { rowId: first!.rowId, owner: 'this', now: NOW + 61 };
+    const failed = { outcome: 'failed', error: 'no such mailbox' } as const;
+    expect(await store.settle({ ...end, attempt: 1, settlement: failed })).toBe(false);
+    expect(await store.outboxCounts()).toMatchObject({ waiting: 1, failed: 0 });
+    expect(await store.settle({ ...end, attempt: 2, settlement: { outcome: 'sent' } })).toBe(true);
+    expect(await store.outboxCounts()).toMatchObject({ waiting: 0, sent: 1, failed: 0 });
+  });
+
   it('that lapsed during the sending is said in the log', async () => {
     const store = await storeWith([entry({ channel: 'console' })]);
     const log = recordingLog();
