@@ -7,6 +7,7 @@ import { once } from '../../src/app/once.ts';
 import { loadConfig } from '../../src/config/load.ts';
 import { MachineStateSchema, type MachineState } from '../../src/delivery/machine-schema.ts';
 import { isoSecond, parseInstant } from '../../src/quantity/instant.ts';
+import { openStore } from '../../src/store/open.ts';
 import { startBroker, type Broker } from '../readings/broker.ts';
 import { temporaryDirectory } from '../support/temporary.ts';
 
@@ -57,6 +58,21 @@ function scenario(
   };
 }
 
+/** As if ice had been found possible in it, and nobody had looked since. */
+async function suspect(path: string, unit: string): Promise<void> {
+  const store = await openStore(path);
+  try {
+    const record = await store.readUnit(unit);
+    if (record === null) throw new Error(`nothing was written of ${unit}`);
+    const memory = { ...record.memory, suspectSince: NOW };
+    const round = { id: 'ice', startedAt: NOW, finishedAt: NOW, placesWithForecast: 1, placesWithout: 0 };
+    const commit = { unit, expectedVersion: record.version, memory, outbox: [] };
+    expect((await store.commitRound(round, [commit])).stale).toEqual([]);
+  } finally {
+    await store.close();
+  }
+}
+
 describe('after a round', () => {
   it('the broker keeps the state of every unit, valid for two more rounds and three hours at least', async () => {
     const broker = await startBroker();
@@ -80,6 +96,19 @@ describe('after a round', () => {
     const kept = wishes.filter(([, action]) => action === 'keep-warm');
     expect(kept).toEqual([['heron', 'keep-warm', 'furnace-on']]);
     expect(wishes.filter(([, action, heat]) => action !== 'keep-warm' && heat !== 'unchanged')).toEqual([]);
+  });
+
+  it('no furnace is asked for where something may have split, though warmth is the advice', async () => {
+    const broker = await startBroker();
+    const lot = scenario(broker);
+    expect((await lot.round(0)).states.get('heron')).toMatchObject({ suspect: false, heat: 'furnace-on' });
+    await suspect(join(lot.directory, 'drainby.db'), 'heron');
+    const { states } = await lot.round(1);
+    expect(states.get('heron')).toMatchObject({
+      advice: { action: 'keep-warm' },
+      suspect: true,
+      heat: 'unchanged',
+    });
   });
 
   it('the next round takes the place of the one before, and validity grows with the schedule', async () => {
