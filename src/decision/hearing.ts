@@ -7,7 +7,7 @@ import type { Memory, MessageKind } from './memory.ts';
 type Silence = NonNullable<Memory['silences']>[number];
 
 /** What asks for work. */
-const WORK_KINDS: readonly MessageKind[] = ['act', 'worse', 'last-call', 'late'];
+export const WORK_KINDS: readonly MessageKind[] = ['act', 'worse', 'last-call', 'late'];
 /** What asks again for work that was asked for. */
 const REMINDERS: readonly MessageKind[] = ['last-call', 'late'];
 

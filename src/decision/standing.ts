@@ -5,7 +5,7 @@
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Action } from './advice.ts';
 import type { Contact } from './finding.ts';
-import { hears } from './hearing.ts';
+import { WORK_KINDS, hears } from './hearing.ts';
 import type { AddressedNotice, Memory, MessageKind, Said } from './memory.ts';
 import { noticeOf } from './notice.ts';
 import { covers } from './telling.ts';
@@ -25,8 +25,6 @@ export interface StandingOf {
   readonly now: EpochSeconds;
   readonly deadlineAt: EpochSeconds | null;
 }
-
-const WORK_KINDS: readonly MessageKind[] = ['act', 'worse', 'last-call', 'late'];
 
 export function standing(of: StandingOf): AddressedNotice[] {
   const { suspectSince, blindSince } = of.memory;

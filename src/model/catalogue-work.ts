@@ -19,8 +19,6 @@ export interface Kit {
   readonly compressor: boolean | null;
 }
 
-export const UNKNOWN_KIT: Kit = { bypass: null, pumpKit: null, compressor: null };
-
 type Minutes = Readonly<Record<Hands, number>>;
 
 const one = (minutes: number): Minutes => ({ owner: minutes, crew: minutes });

@@ -40,17 +40,9 @@ export interface WeightedValue {
  * CRPS of weighted members [K]: P is a stair with a step of its weight at each member [1]. NaN where anything is
  * unknown.
  *
- * @param members - weights that sum to 1
+ * @param stair - in order of their values, weights that sum to 1
  */
-export function crpsOfMembers(members: readonly WeightedValue[], observedC: number): number {
-  return area(
-    members.toSorted((x, y) => x.valueC - y.valueC),
-    observedC,
-  );
-}
-
-/** Of (P − H)², the members in order of their values. */
-function area(stair: readonly WeightedValue[], observedC: number): number {
+export function crpsOfStair(stair: readonly WeightedValue[], observedC: number): number {
   const [first, last] = [stair[0], stair.at(-1)];
   if (first === undefined || last === undefined) return Number.NaN;
   let sum = Math.max(0, first.valueC - observedC, observedC - last.valueC);
@@ -90,5 +82,5 @@ export function crpsOfQuantiles(quantilesC: readonly number[], observedC: number
     const from = quantilesC[next - 1] ?? Number.NaN;
     return { weight: 1 / STEPS, valueC: from + part * ((quantilesC[next] ?? Number.NaN) - from) };
   });
-  return area(stair, observedC);
+  return crpsOfStair(stair, observedC);
 }

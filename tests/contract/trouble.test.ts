@@ -9,7 +9,7 @@ import { openSources } from '../../src/app/sources.ts';
 import { runRound, type RoundOutcome } from '../../src/app/round.ts';
 import type { Troubles } from '../../src/app/trouble.ts';
 import type { Config } from '../../src/config/config.ts';
-import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { memoryShelf } from '../support/memory-shelf.ts';
 import { openStore } from '../../src/store/open.ts';
 import { iso, seconds } from '../support/instants.ts';
 import { configOf, csvOf, probeUnit, roundAt, scenario } from '../support/scenario.ts';

@@ -1,7 +1,7 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
 import { gzipSync } from 'node:zlib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { memoryShelf } from '../support/memory-shelf.ts';
 import { bad, good, json, NOW, opened, POLICY, startRawServer } from './http-setup.ts';
 import type { OpenedService, RawServer, Reply } from './http-setup.ts';
 

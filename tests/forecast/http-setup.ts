@@ -2,7 +2,7 @@ import { once } from 'node:events';
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { Agent } from 'undici';
-import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { memoryShelf } from '../support/memory-shelf.ts';
 import type { ServicePolicy } from '../../src/forecast/http/policy.ts';
 import { openService, type Ask, type Fetched, type ServiceOptions } from '../../src/forecast/http/service.ts';
 import type { Service } from '../../src/forecast/http/service.ts';

@@ -5,7 +5,7 @@ import { gzipSync } from 'node:zlib';
 import { HttpResponse } from 'msw';
 import { Agent } from 'undici';
 import { describe, expect, it } from 'vitest';
-import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { memoryShelf } from '../support/memory-shelf.ts';
 import { startWeatherServer } from '../support/weather-server.ts';
 import { errorOf, forecastOf } from './open-meteo-setup.ts';
 import { bridged, fetchOne, healthy, HEADERS, rowOfPoints } from './met-norway-setup.ts';

@@ -1,7 +1,7 @@
 import { http } from 'msw';
 import { setupServer } from 'msw/node';
 import { Agent } from 'undici';
-import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { memoryShelf } from '../support/memory-shelf.ts';
 import { metNorwaySource, type MetNorwayOptions } from '../../src/forecast/met-norway/client.ts';
 import type { ForecastSource, Point, SourceAnswer } from '../../src/forecast/source.ts';
 import { mswBridge } from '../support/msw-bridge.ts';

@@ -1,6 +1,6 @@
 import { Agent } from 'undici';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { memoryShelf } from '../support/memory-shelf.ts';
 import { nwsSource } from '../../src/forecast/nws/client.ts';
 import type { ForecastSource } from '../../src/forecast/source.ts';
 import { startWeatherServer, type WeatherReply, type WeatherServer } from '../support/weather-server.ts';

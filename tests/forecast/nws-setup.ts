@@ -3,7 +3,7 @@ import { http } from 'msw';
 import { setupServer } from 'msw/node';
 import { Agent } from 'undici';
 import type { SourceError } from '../../src/errors.ts';
-import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { memoryShelf } from '../support/memory-shelf.ts';
 import { nwsSource } from '../../src/forecast/nws/client.ts';
 import type { NwsOptions } from '../../src/forecast/nws/visit.ts';
 import type { ForecastSource, Point, SourceAnswer } from '../../src/forecast/source.ts';

@@ -2,7 +2,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { setImmediate as nextTurn } from 'node:timers/promises';
 import { Agent } from 'undici';
 import { openMeteoSource } from '../../src/forecast/open-meteo/client.ts';
-import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { memoryShelf } from '../support/memory-shelf.ts';
 import type { OpenMeteoOptions } from '../../src/forecast/open-meteo/options.ts';
 import { ensembleBody, metaBody, openMeteoBody } from '../support/open-meteo-body.ts';
 import { startWeatherServer, type WeatherReply, type WeatherServer } from '../support/weather-server.ts';

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { http } from 'msw';
 import { setupServer } from 'msw/node';
 import { Agent } from 'undici';
-import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { memoryShelf } from '../support/memory-shelf.ts';
 import { openMeteoArchive, type AskPast } from '../../src/forecast/open-meteo/archive.ts';
 import { openMeteoPreviousRuns } from '../../src/forecast/open-meteo/previous-runs.ts';
 import type { OpenMeteoAccess } from '../../src/forecast/open-meteo/options.ts';

@@ -3,7 +3,7 @@ import { http } from 'msw';
 import { setupServer } from 'msw/node';
 import { Agent } from 'undici';
 import { openMeteoSource } from '../../src/forecast/open-meteo/client.ts';
-import { memoryShelf } from '../../src/forecast/http/memory-shelf.ts';
+import { memoryShelf } from '../support/memory-shelf.ts';
 import type { OpenMeteoOptions } from '../../src/forecast/open-meteo/options.ts';
 import type { ForecastSource, Point, SourceAnswer } from '../../src/forecast/source.ts';
 import type { SourceError } from '../../src/errors.ts';

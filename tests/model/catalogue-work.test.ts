@@ -1,7 +1,6 @@
 /** Minutes and amounts by a unit's own parts. Common practice of the trade, no source; sums by hand. */
 import { describe, expect, it } from 'vitest';
 import {
-  UNKNOWN_KIT,
   partialGallons,
   routeOf,
   usualMinutes,
@@ -12,6 +11,7 @@ import { buildUnit } from '../../src/model/catalogue.ts';
 import type { Part, UnitKind, UnitSpec } from '../../src/model/unit.ts';
 import { plainPart } from '../support/plain-part.ts';
 
+const UNKNOWN_KIT: Kit = { bypass: null, pumpKit: null, compressor: null };
 const OWN = { hour: 25, gallon: 7 };
 const CREW = { hour: 130, gallon: 7 };
 

@@ -4,7 +4,7 @@
  * 133:1098-1118, equation 5; from memory, and held against numerical integration below).
  */
 import { describe, expect, it } from 'vitest';
-import { QUANTILES, crpsOfMembers, crpsOfQuantiles, errorScores } from '../../src/verify/scores.ts';
+import { QUANTILES, crpsOfStair, crpsOfQuantiles, errorScores } from '../../src/verify/scores.ts';
 import { normalDistribution, normalQuantile } from '../../src/weather/error-law.ts';
 
 const DENSITY = (z: number): number => Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI);
@@ -27,18 +27,18 @@ describe('errors', () => {
 
 describe('CRPS of members', () => {
   it('of one member is its absolute error', () => {
-    expect(crpsOfMembers([{ weight: 1, valueC: -3 }], 1.5)).toBe(4.5);
-    expect(crpsOfMembers([{ weight: 1, valueC: 3 }], 1.5)).toBe(1.5);
+    expect(crpsOfStair([{ weight: 1, valueC: -3 }], 1.5)).toBe(4.5);
+    expect(crpsOfStair([{ weight: 1, valueC: 3 }], 1.5)).toBe(1.5);
   });
 
   it('of 1, 2 and 5 °C with weights ½, ¼ and ¼, observed 3 °C: ¼·1 + (9/16)·1 + (1/16)·2 = 15/16', () => {
     // P is ½ from 1 to 2, ¾ from 2 to 5; H steps at 3: (½)²·1 + (¾)²·1 + (¼)²·2.
     const members = [
-      { weight: 0.25, valueC: 5 },
       { weight: 0.5, valueC: 1 },
       { weight: 0.25, valueC: 2 },
+      { weight: 0.25, valueC: 5 },
     ];
-    expect(crpsOfMembers(members, 3)).toBeCloseTo(15 / 16, 12);
+    expect(crpsOfStair(members, 3)).toBeCloseTo(15 / 16, 12);
     // The same by the mean absolute error less half the mean distance of the members:
     // ½·2 + ¼·1 + ¼·2 = 7/4; ½·2·(½·¼·1 + ½·¼·4 + ¼·¼·3) = 13/16.
     expect(7 / 4 - 13 / 16).toBe(15 / 16);
@@ -50,8 +50,8 @@ describe('CRPS of members', () => {
       { weight: 0.5, valueC: 2 },
     ];
     // ¼·2 between the members, and 3 to the nearest.
-    expect(crpsOfMembers(members, -3)).toBe(3.5);
-    expect(crpsOfMembers(members, 5)).toBe(3.5);
+    expect(crpsOfStair(members, -3)).toBe(3.5);
+    expect(crpsOfStair(members, 5)).toBe(3.5);
   });
 
   it.each([0, 0.7, -1.8, 4])(
@@ -63,9 +63,7 @@ describe('CRPS of members', () => {
       }));
       const observed = -4 + 2.5 * z;
       // 2,000 steps leave 1e-3 of a deviation in the tails.
-      expect(Math.abs(crpsOfMembers(members, observed) - crpsOfNormal(-4, 2.5, observed))).toBeLessThan(
-        0.002,
-      );
+      expect(Math.abs(crpsOfStair(members, observed) - crpsOfNormal(-4, 2.5, observed))).toBeLessThan(0.002);
     },
   );
 
@@ -78,8 +76,8 @@ describe('CRPS of members', () => {
   });
 
   it('is unknown without members or without an observation', () => {
-    expect(crpsOfMembers([], 1)).toBeNaN();
-    expect(crpsOfMembers([{ weight: 1, valueC: 1 }], NaN)).toBeNaN();
+    expect(crpsOfStair([], 1)).toBeNaN();
+    expect(crpsOfStair([{ weight: 1, valueC: 1 }], NaN)).toBeNaN();
   });
 });
 

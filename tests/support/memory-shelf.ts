@@ -1,5 +1,5 @@
-import { DAY_S, HOUR_S, type EpochSeconds } from '../../quantity/instant.ts';
-import type { Shelf, Shelved } from './shelf.ts';
+import { DAY_S, HOUR_S, type EpochSeconds } from '../../src/quantity/instant.ts';
+import type { Shelf, Shelved } from '../../src/forecast/http/shelf.ts';
 
 const MINUTE_S = 60;
 
@@ -9,7 +9,7 @@ interface Spend {
   readonly at: EpochSeconds;
 }
 
-/** A shelf that lives as long as the process: for uses without a database. */
+/** A shelf without a database, which counts as the database does. */
 export function memoryShelf(): Shelf {
   const answers = new Map<string, Shelved>();
   let spends: readonly Spend[] = [];
