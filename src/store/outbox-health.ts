@@ -46,10 +46,11 @@ async function countLostNews(db: Kysely<Schema>, now: EpochSeconds): Promise<num
     .where('state', 'in', GIVEN_UP)
     .where('settled_at', '>', now - LATELY_S)
     .where('kind', '<>', 'state')
-    .where(({ not, exists, selectFrom }) =>
-      not(
-        exists(
-          selectFrom('outbox as other')
+    .where((row) =>
+      row.not(
+        row.exists(
+          row
+            .selectFrom('outbox as other')
             .select('other.id')
             .whereRef('other.episode', '=', 'lost.episode')
             .whereRef('other.kind', '=', 'lost.kind')
