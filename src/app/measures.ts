@@ -49,15 +49,18 @@ export function whatHelps(question: HelpQuestion): Helpful {
     if (!kept.measures.includes(measure)) continue;
     const measures = without(kept.measures, measure);
     const unit = unitOf(measures);
-    if (!isBorne(unit, measures)) continue;
+    if (!isBorne(question.unit, measures, { unitOf, asked: warming.measures })) continue;
     const left = chanceOf({ unit, measures });
     if (left <= most) kept = { measures, chance: left };
   }
   return kept;
 }
 
-/** Electric heaters that the config does not name cannot be computed: where ducts live off the furnace they stay down. */
-function canGo({ unit: { spec }, freezes }: HelpQuestion, measure: Measure): boolean {
+/**
+ * Electric heaters that the config does not name cannot be computed: where ducts live off the furnace they stay down, and
+ * wherever nobody watches them.
+ */
+function canGo({ unit: { spec, attended }, freezes }: HelpQuestion, measure: Measure): boolean {
   if (measure === 'hose-off') return !freezes;
-  return measure !== 'heaters-down' || (spec.heat?.electricW ?? 0) > 0;
+  return measure !== 'heaters-down' || (attended && (spec.heat?.electricW ?? 0) > 0);
 }

@@ -1,8 +1,8 @@
 /** The ways in which one unit can be kept warm, each within what its post bears. */
 import type { UnitConfig } from '../config/config.ts';
 import { SHOWER_CIRCUIT, STOWED_CIRCUIT, holdsWater } from '../model/damage.ts';
-import { bodyMeasures, warmedLike, type Warming } from '../model/kept-warm.ts';
-import { hasDucts, inOrder, without, type Measure } from '../model/measure.ts';
+import { bodyMeasures, standingMeasures, warmedLike, type Warming } from '../model/kept-warm.ts';
+import { inOrder, without, type Measure } from '../model/measure.ts';
 import { HEATED_HOSE_LOAD, overloadW } from '../model/post-load.ts';
 import type { UnitModel } from '../model/unit.ts';
 import { circuitState, type UnitWater } from '../model/water-state.ts';
@@ -25,9 +25,9 @@ export function warmingsOf(question: WarmQuestion, unitOf = warmUnits(question.u
   return [all, ...throughHose(question, all)].flatMap((measures) => borne(question.unit, measures, unitOf));
 }
 
-export function warmUnits({ spec, keptWarm, model }: UnitConfig): WarmUnits {
+export function warmUnits({ spec, keptWarm, model, attended }: UnitConfig): WarmUnits {
   const known = new Map<string, UnitModel>();
-  const body = bodyMeasures(spec, model);
+  const body = bodyMeasures(spec, model, attended);
   const whole = keyOf(body, body);
   return (measures) => {
     const key = keyOf(measures, body);
@@ -63,7 +63,9 @@ function measuresOf({ unit, water, frozen }: WarmQuestion): readonly Measure[] {
   if (isHeld(SHOWER_CIRCUIT) && model.showerOnLines !== true) measures.push('shower-open');
   if (has('tank-grey', 'tank-black')) measures.push('dump-valves-shut');
   const heaterIsEmpty = !isHeld('heater');
-  const body = bodyMeasures(spec, model).filter((m) => m !== 'water-heater-on' || !heaterIsEmpty);
+  const body = bodyMeasures(spec, model, unit.attended).filter(
+    (m) => m !== 'water-heater-on' || !heaterIsEmpty,
+  );
   return inOrder([...measures, ...body, 'taps-known']);
 }
 
@@ -74,7 +76,8 @@ function throughHose({ unit }: WarmQuestion, all: readonly Measure[]): readonly 
   return [inOrder([...without(all, 'hose-off'), 'run-from-heated-hose'])];
 }
 
-const SHEDDING: readonly Measure[] = ['heaters-down', 'element-off', 'pads-off'];
+/** The water heater first where it can burn gas: nothing is missed then. */
+const SHEDDING: readonly Measure[] = ['water-heater-on-gas', 'heaters-down', 'element-off', 'pads-off'];
 
 /** As it is where the post bears it; else with as little as possible switched off, each way. Empty: it never does. */
 function borne(unit: UnitConfig, measures: readonly Measure[], unitOf: WarmUnits): readonly Warming[] {
@@ -82,7 +85,7 @@ function borne(unit: UnitConfig, measures: readonly Measure[], unitOf: WarmUnits
   for (let count = 0; count <= shed.length; count++) {
     const warmings = choices(shed, count)
       .map((off) => inOrder([...measures.filter((m) => !off.some((o) => UNDONE[o] === m)), ...off]))
-      .filter((some) => isBorne(unitOf(some), some))
+      .filter((some) => isBorne(unit, some, { unitOf, asked: measures }))
       .map((some) => ({ unit: unitOf(some), measures: some }));
     if (warmings.length > 0) return warmings;
   }
@@ -90,6 +93,7 @@ function borne(unit: UnitConfig, measures: readonly Measure[], unitOf: WarmUnits
 }
 
 const UNDONE: Readonly<Partial<Record<Measure, Measure>>> = {
+  'water-heater-on-gas': 'water-heater-on',
   'element-off': 'water-heater-on',
   'pads-off': 'tank-pads-on',
 };
@@ -97,10 +101,12 @@ const UNDONE: Readonly<Partial<Record<Measure, Measure>>> = {
 /** What can be switched off without the heat going with it. */
 function shedding({ spec, keptWarm }: UnitConfig, measures: readonly Measure[]): readonly Measure[] {
   const heater = keptWarm?.parts.find((p) => p.id === 'heater-tank')?.heat;
-  const electric = (spec.heat?.electricW ?? 0) > 0 && (spec.heat?.furnaceW ?? 0) > 0 && !hasDucts(spec);
+  const electric = (spec.heat?.electricW ?? 0) > 0 && (spec.heat?.furnaceW ?? 0) > 0;
+  const element = heater?.needs === 'shore' && measures.includes('water-heater-on');
   return SHEDDING.filter((measure) => {
-    if (measure === 'heaters-down') return electric;
-    if (measure === 'element-off') return heater?.needs === 'shore' && measures.includes('water-heater-on');
+    if (measure === 'heaters-down') return electric && !measures.includes(measure);
+    if (measure === 'element-off') return element;
+    if (measure === 'water-heater-on-gas') return element && spec.heat?.gas !== undefined;
     return measures.includes('tank-pads-on');
   });
 }
@@ -110,8 +116,19 @@ function choices(of: readonly Measure[], count: number): readonly (readonly Meas
   return of.flatMap((first, i) => choices(of.slice(i + 1), count - 1).map((rest) => [first, ...rest]));
 }
 
-/** A heated hose that is taken off draws nothing. */
-export function isBorne(unit: UnitModel, measures: readonly Measure[]): boolean {
+/**
+ * What the config has on stays on, and draws, where no measure switches it off, whether its heat is counted or not. A
+ * heated hose that is taken off draws nothing.
+ *
+ * @param asked - all that can be asked for: what is not among it is not on, as the element of an empty water heater
+ */
+export function isBorne(
+  { spec }: UnitConfig,
+  measures: readonly Measure[],
+  { unitOf, asked }: { readonly unitOf: WarmUnits; readonly asked: readonly Measure[] },
+): boolean {
+  const on = standingMeasures(spec).filter((m) => asked.some((a) => a === m || UNDONE[a] === m));
+  const unit = unitOf(inOrder([...measures, ...on]));
   const { electrics } = unit;
   if (electrics === undefined || !measures.includes('hose-off')) return overloadW(unit) === 0;
   const loads = electrics.loads.filter(({ label }) => label !== HEATED_HOSE_LOAD);

@@ -34,14 +34,18 @@ function measureSteps(measure: Measure, facts: UnitFacts, words: Words): readonl
   const { dusk, measures } = facts;
   switch (measure) {
     case 'furnace-on':
-      return [
-        measures.includes('heaters-down')
-          ? 'Set the furnace on its thermostat and turn electric heaters down, so that the furnace runs: its warmth is what reaches the lines below the floor.'
-          : 'Set the furnace on its thermostat.',
-      ];
+      return [furnaceStep(facts)];
     case 'electric-heat-on':
       return [
         'Electric heaters on, and somebody there with them: nobody leaves them alone, and the bed is no place to watch them from.',
+      ];
+    case 'water-heater-on-gas':
+      return [
+        `Water heater on ${words.gas}, its tank full and its element off at the breaker, which does not carry it beside the rest. If it has no ${words.gas} burner, leave the element off and drain the heater once it has cooled: left full and cold it freezes behind its hatch.`,
+      ];
+    case 'heat-pump-off':
+      return [
+        'Heat pump off: nobody is there to see whether it still gives heat, and it keeps the furnace from running.',
       ];
     case 'element-off':
       return ['Element of the water heater off: the breaker does not carry it beside the rest.'];
@@ -88,6 +92,15 @@ function measureSteps(measure: Measure, facts: UnitFacts, words: Words): readonl
         ? []
         : ['Electric heaters down.'];
   }
+}
+
+/** Heaters left on keep the furnace from running; left alone, portable ones burn units down. */
+function furnaceStep({ unit, measures }: UnitFacts): string {
+  const set = 'Set the furnace on its thermostat';
+  if (!measures.includes('heaters-down')) return `${set}.`;
+  return unit.attended
+    ? `${set} and turn electric heaters down, so that the furnace runs: its warmth is what reaches the lines below the floor.`
+    : `${set} and turn electric heaters down, all the way off: nobody is there to watch them, and the furnace runs only without them: its warmth is what reaches the lines below the floor.`;
 }
 
 function checkStep({ measures }: UnitFacts, words: Words): string {

@@ -18,13 +18,19 @@ export function keptWarm(spec: UnitSpec, attended = false): UnitModel | null {
   const { heat } = spec;
   if (heat === null) return null;
   const watched = attended && ((heat.electricW ?? 0) > 0 || (heat.heatPump?.watts ?? 0) > 0);
-  return heat.furnaceW > 0 || watched ? warmUnit(spec, bodyMeasures(spec, buildUnit(spec))) : null;
+  return heat.furnaceW > 0 || watched ? warmUnit(spec, bodyMeasures(spec, buildUnit(spec), attended)) : null;
 }
 
-/** The measures that can change the unit itself, whatever it is now. */
-export function bodyMeasures(spec: UnitSpec, { parts }: UnitModel): readonly Measure[] {
+/**
+ * The measures that can change the unit itself, whatever it is now. Where nobody watches electric heat the furnace warms
+ * it alone.
+ */
+export function bodyMeasures(spec: UnitSpec, { parts }: UnitModel, attended = false): readonly Measure[] {
   const measures: Measure[] = [];
-  if (hasDucts(spec)) measures.push('heaters-down');
+  const { furnaceW = 0, electricW = 0, heatPump } = spec.heat ?? {};
+  const isAlone = !attended && furnaceW > 0;
+  if (hasDucts(spec) || (isAlone && electricW > 0)) measures.push('heaters-down');
+  if (isAlone && (heatPump?.watts ?? 0) > 0) measures.push('heat-pump-off');
   if (parts.some((p) => p.zone === 'cabinet')) measures.push('cupboards-open');
   if (parts.some((p) => p.id === 'heater-tank' || p.id === 'heater-fittings'))
     measures.push('water-heater-on');
@@ -53,15 +59,34 @@ function warmUnit(spec: UnitSpec, measures: readonly Measure[]): UnitModel {
   const { heat, parts, tankPadW, ...rest } = spec;
   const is = (measure: Measure): boolean => measures.includes(measure);
   const tapeOff = (spec.parts.lines ?? []).map((line) => ({ ...line, tapeWPerM: 0 }));
-  const heaterIsOn = is('water-heater-on') && !is('element-off');
   return buildUnit({
     ...rest,
     cupboardsOpen: is('cupboards-open'),
-    waterHeater: heat !== null && heaterIsOn ? heaterOn(spec, heat) : 'off',
-    heat: heat === null ? null : { ...heat, ...(is('heaters-down') ? { electricW: 0 } : {}), running: true },
+    waterHeater: heat === null ? 'off' : heaterBy(spec, heat, measures),
+    heat: heat === null ? null : heatBy(heat, measures),
     parts: is('heat-tape-on') ? parts : { ...parts, lines: tapeOff },
     ...(tankPadW !== undefined && is('tank-pads-on') && !is('pads-off') ? { tankPadW } : {}),
   });
+}
+
+function heatBy({ heatPump, ...heat }: HeatSpec, measures: readonly Measure[]): HeatSpec {
+  return {
+    ...heat,
+    ...(measures.includes('heaters-down') ? { electricW: 0 } : {}),
+    ...(heatPump === undefined || measures.includes('heat-pump-off') ? {} : { heatPump }),
+    running: true,
+  };
+}
+
+/** On gas, whatever it ran on before, where the breaker does not carry its element. */
+function heaterBy(
+  spec: UnitSpec,
+  heat: HeatSpec,
+  measures: readonly Measure[],
+): NonNullable<UnitSpec['waterHeater']> {
+  if (measures.includes('element-off')) return 'off';
+  if (measures.includes('water-heater-on-gas')) return 'gas';
+  return measures.includes('water-heater-on') ? heaterOn(spec, heat) : 'off';
 }
 
 /** What the water heater runs on where it is on. */

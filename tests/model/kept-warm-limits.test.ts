@@ -43,10 +43,17 @@ describe('a unit that is kept warm', () => {
   });
 
   it('has its electric heaters down where a duct lives off the furnace, and only there', () => {
-    expect(keptWarm(spec())?.heat?.electricW).toBe(1500);
-    expect(keptWarm(spec({ belly: 'heated' }))?.heat?.electricW).toBe(0);
-    expect(keptWarm(spec({ heat: { ...HEAT, ductedShare: 0.1 } }))?.heat?.electricW).toBe(0);
-    expect(keptWarm(spec({ heat: { ...HEAT, ductedShare: 0 } }))?.heat?.electricW).toBe(1500);
+    expect(keptWarm(spec(), true)?.heat?.electricW).toBe(1500);
+    expect(keptWarm(spec({ belly: 'heated' }), true)?.heat?.electricW).toBe(0);
+    expect(keptWarm(spec({ heat: { ...HEAT, ductedShare: 0.1 } }), true)?.heat?.electricW).toBe(0);
+    expect(keptWarm(spec({ heat: { ...HEAT, ductedShare: 0 } }), true)?.heat?.electricW).toBe(1500);
+  });
+
+  it('has electric heaters and heat pump off where nobody watches them', () => {
+    const heat = { ...HEAT, heatPump: { watts: 3000, limitC: 4 } };
+    expect(keptWarm(spec({ heat }))?.heat).toMatchObject({ electricW: 0, capacityW: 6000 });
+    expect(keptWarm(spec({ heat }))?.heat?.heatPump).toBeUndefined();
+    expect(keptWarm(spec({ heat }), true)?.heat?.heatPump?.watts).toBe(3000);
   });
 
   it('has its water heater on, on what there is', () => {
