@@ -20,6 +20,7 @@ import { yetToCome } from './held-water.ts';
 import { moneyFacts } from './money-answer.ts';
 import { waterAssumptions } from './water-assumptions.ts';
 import { workAssumptions } from './work-assumptions.ts';
+import { breakerSentence, unknownLoadW } from './unknown-breaker.ts';
 import { refusedW, warmingsOf, type WarmQuestion } from './warmings.ts';
 import { drainedCircuits } from './work-left.ts';
 import { coveredHours, coversWindow, lastHourOf } from './reach.ts';
@@ -51,6 +52,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     powerCut: powerCutOf(evaluated),
     overloadW: refusedW(warmQuestion(evaluated)),
     tripped: trippedPost(evaluated),
+    unknownLoadW: unknownLoadW(evaluated),
     dusk: duskOf(evaluated),
     measures: assessment?.advice.measures ?? warmingsOf(warmQuestion(evaluated))[0]?.measures ?? [],
     pockets: pocketsOf(evaluated),
@@ -151,6 +153,8 @@ export function assumptionsOf(config: Config, evaluated: UnitEvaluation, now: nu
   const ofUnit = unit.model.assumptions.filter((taken) => !isVoid.includes(taken));
   const sentences = [...(outlook?.assumptions ?? []), ...ofUnit, ...evaluated.tuning];
   if (trip !== null) sentences.push(trippedWords(trip));
+  const unknownW = unknownLoadW(evaluated);
+  if (unknownW > 0) sentences.push(breakerSentence(unknownW));
   sentences.push(...waterAssumptions(config, evaluated), ...workAssumptions(config, evaluated));
   const over = refusedW(warmQuestion(evaluated));
   if (over > 0)

@@ -116,23 +116,31 @@ function choices(of: readonly Measure[], count: number): readonly (readonly Meas
   return of.flatMap((first, i) => choices(of.slice(i + 1), count - 1).map((rest) => [first, ...rest]));
 }
 
+export interface Loading {
+  readonly unitOf: WarmUnits;
+  /** All that can be asked for: what is not among it is not on, as the element of an empty water heater. */
+  readonly asked: readonly Measure[];
+}
+
 /**
  * What the config has on stays on, and draws, where no measure switches it off, whether its heat is counted or not. A
  * heated hose that is taken off draws nothing.
- *
- * @param asked - all that can be asked for: what is not among it is not on, as the element of an empty water heater
  */
-export function isBorne(
+export function loadedUnit(
   { spec }: UnitConfig,
   measures: readonly Measure[],
-  { unitOf, asked }: { readonly unitOf: WarmUnits; readonly asked: readonly Measure[] },
-): boolean {
+  { unitOf, asked }: Loading,
+): UnitModel {
   const on = standingMeasures(spec).filter((m) => asked.some((a) => a === m || UNDONE[a] === m));
   const unit = unitOf(inOrder([...measures, ...on]));
   const { electrics } = unit;
-  if (electrics === undefined || !measures.includes('hose-off')) return overloadW(unit) === 0;
+  if (electrics === undefined || !measures.includes('hose-off')) return unit;
   const loads = electrics.loads.filter(({ label }) => label !== HEATED_HOSE_LOAD);
-  return overloadW({ ...unit, electrics: { ...electrics, loads } }) === 0;
+  return { ...unit, electrics: { ...electrics, loads } };
+}
+
+export function isBorne(unit: UnitConfig, measures: readonly Measure[], loading: Loading): boolean {
+  return overloadW(loadedUnit(unit, measures, loading)) === 0;
 }
 
 /** The most it would draw beyond what the post bears where it is refused for that [W]; 0: it is not. */

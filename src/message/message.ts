@@ -113,6 +113,8 @@ export interface UnitFacts extends ExtraFacts {
   readonly overloadW: number;
   /** What the post cannot carry of what is on now: it counts as tripped; null: it bears it, or is not known. */
   readonly tripped: Overload | null;
+  /** What would be on at once on a post whose breaker is not given [W]; absent or 0: it is given, or nothing draws. */
+  readonly unknownLoadW?: number;
   readonly dusk: Dusk;
   /** What keeping it warm takes, in the order of `MEASURES`; empty: it cannot be. */
   readonly measures: readonly Measure[];

@@ -103,8 +103,15 @@ function furnaceStep({ unit, measures }: UnitFacts): string {
     : `${set} and turn electric heaters down, all the way off: nobody is there to watch them, and the furnace runs only without them: its warmth is what reaches the lines below the floor.`;
 }
 
-function checkStep({ measures }: UnitFacts, words: Words): string {
-  const post = 'a 30-A post carries about 2.9 kW for hours, and all heat stops when it trips.';
+/** What the post of most places carries for hours [W]. */
+const USUAL_POST_W = 2900;
+
+function checkStep({ measures, unknownLoadW = 0 }: UnitFacts, words: Words): string {
+  const usual = 'a 30-A post carries about 2.9 kW for hours, and all heat stops when it trips.';
+  const post =
+    unknownLoadW > USUAL_POST_W
+      ? `${usual} Which breaker it is has not been said, and about ${(unknownLoadW / 1000).toFixed(1)} kW would be on at once: read it first, and switch off what it does not carry.`
+      : usual;
   if (!measures.includes('furnace-on')) return `Check the load on the breaker: ${post}`;
   return `Check the ${words.gas}, the battery and the load on the breaker. Below about 10.5 to 11 V the furnace stops with full cylinders; ${post}`;
 }

@@ -14,12 +14,17 @@ export interface Overload {
  *
  * @param heated - the heat inside is on, and electric heaters with it
  */
-export function overloadOf({ electrics }: UnitModel, heated: boolean): Overload | null {
-  const borneW = electrics?.limitW ?? null;
-  if (electrics === undefined || borneW === null) return null;
-  const on = electrics.loads.filter(({ withHeat }) => heated || withHeat !== true);
-  const askedW = on.reduce((sum, { watts }) => sum + watts, 0);
+export function overloadOf(unit: UnitModel, heated: boolean): Overload | null {
+  const borneW = unit.electrics?.limitW ?? null;
+  if (borneW === null) return null;
+  const askedW = loadW(unit, heated);
   return askedW > borneW ? { askedW, borneW } : null;
+}
+
+/** What is on at once [W]. */
+export function loadW({ electrics }: UnitModel, heated: boolean): number {
+  const on = (electrics?.loads ?? []).filter(({ withHeat }) => heated || withHeat !== true);
+  return on.reduce((sum, { watts }) => sum + watts, 0);
 }
 
 /** What would be on, with the heat, beyond what the post bears [W]; 0: it bears it. */

@@ -162,3 +162,37 @@ describe('a unit that nobody is in', () => {
     expect(chanceOfDamage?.['keep-warm']).toBeLessThan(0.05);
   });
 });
+
+describe('a post whose breaker is not given', () => {
+  const alone = { ...TRAILER, hose: 'none', waterHeater: 'shore', tankPads: '150 W' };
+  const heat = { set: '18 °C', electric: '6 kW' };
+
+  it('is told what would be on, and warned of beyond what the usual one bears', async () => {
+    const { assumptions } = await told(nights(-4), { ...alone, belly: 'heated', heat });
+    // 6 kW of heaters, an element of 1.4 kW, three pads of 150 W.
+    expect(assumptions.join(' ')).toMatch(
+      /The breaker of the post is not given: 7850 W would be on at once\. A 30-A post bears 2880 W/,
+    );
+    const few = await told(nights(-4), { ...alone, heat: { ...heat, electric: '1 kW' }, waterHeater: 'off' });
+    expect(few.assumptions.join(' ')).toContain('1450 W would be on at once.');
+    expect(few.assumptions.join(' ')).not.toContain('30-A');
+  });
+
+  it('says so where the load is checked at dusk', async () => {
+    const { messages } = await roundAt(config(nights(-1, 9), { ...alone, heat, hose: 'connected' }), NOW);
+    const act = messages.find(({ action }) => action === 'keep-warm');
+    expect(act?.text.replaceAll(/\s+/g, ' ')).toMatch(/about [67]\.\d kW would be on at once: read it first/);
+  });
+
+  it('is not spoken of where it is given, or where nothing draws on it', async () => {
+    const known = await told(nights(-4), { ...alone, heat, power: { supply: 'shore', breaker: '100 A' } });
+    expect(known.assumptions.join(' ')).not.toContain('is not given: ');
+    const gas = await told(nights(-4), {
+      ...alone,
+      tankPads: undefined,
+      waterHeater: 'gas',
+      heat: { set: '18 °C', furnace: '6 kW', propane: '60 lb' },
+    });
+    expect(gas.assumptions.join(' ')).not.toContain('breaker of the post');
+  });
+});
