@@ -76,11 +76,31 @@ export function batteryAssumptions(unit: ParsedUnit): string[] {
   return [`The battery is not given: one of ${capacityAh} Ah, ${kind}, new and full, is taken.`];
 }
 
+/**
+ * A 50-A post has two legs of 120 V, each behind its pole of the breaker; smaller ones have one. Common practice, no
+ * source. Loads are taken to be spread over both.
+ */
+const TWO_LEGS = { breakerA: 50, belowV: 150 };
+
+function legsOf({ breaker = 0, voltage, legs }: NonNullable<ParsedUnit['power']>): number {
+  return legs ?? (breaker === TWO_LEGS.breakerA && voltage < TWO_LEGS.belowV ? 2 : 1);
+}
+
+/** What a reader should know was taken of the post. */
+export function postAssumptions({ power }: ParsedUnit): string[] {
+  if (power?.breaker === undefined || power.supply === 'battery' || legsOf(power) === 1) return [];
+  const { breaker, voltage } = power;
+  const kW = ((breaker * voltage * CONTINUOUS_SHARE) / 1000).toFixed(1);
+  return [
+    `The ${breaker}-A post is taken to have two legs of ${voltage} V that carry ${kW} kW each for long, with the loads spread over both.`,
+  ];
+}
+
 export function deriveElectrics({ power }: ParsedUnit): Electrics | null {
   if (power === undefined) return null;
   const { breaker, voltage, other } = power;
   return {
-    limitW: breaker === undefined ? null : breaker * voltage * CONTINUOUS_SHARE,
+    limitW: breaker === undefined ? null : breaker * voltage * legsOf(power) * CONTINUOUS_SHARE,
     loads: other === undefined ? [] : [{ label: 'other loads', watts: other }],
   };
 }

@@ -3,7 +3,14 @@ import { buildUnit } from '../model/catalogue.ts';
 import { keptWarm } from '../model/kept-warm.ts';
 import type { LineSpec, NetworkSpec, OwnPart, Pocket, UnitSpec } from '../model/unit.ts';
 import type { UnitConfig } from './config.ts';
-import { batteryAssumptions, deriveElectrics, deriveHeat, deriveWaterHeater, heatOf } from './derive-heat.ts';
+import {
+  batteryAssumptions,
+  deriveElectrics,
+  deriveHeat,
+  deriveWaterHeater,
+  heatOf,
+  postAssumptions,
+} from './derive-heat.ts';
 import { deriveDoing } from './derive-work.ts';
 import { deriveServiceWork, deriveWaterUse } from './derive-service.ts';
 import { deriveWater } from './derive-water.ts';
@@ -26,7 +33,10 @@ export function deriveUnit(unit: ParsedUnit, surroundings: UnitSurroundings): Un
     place: unit.place,
     attended: unit.attended,
     spec,
-    model: { ...model, assumptions: [...model.assumptions, ...batteryAssumptions(unit)] },
+    model: {
+      ...model,
+      assumptions: [...model.assumptions, ...batteryAssumptions(unit), ...postAssumptions(unit)],
+    },
     keptWarm: keptWarm(spec, unit.attended),
     gasKg: heatOf(unit)?.propane ?? null,
     water: deriveWater(

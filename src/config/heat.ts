@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { BATTERY_KINDS } from '../model/catalogue-battery.ts';
-import { instant, numberFrom, quantity } from './field.ts';
+import { instant, numberFrom, quantity, wholeNumberFrom } from './field.ts';
 
 const HeatPumpSchema = z
   .strictObject({
@@ -55,6 +55,11 @@ export const PowerSchema = z
     voltage: quantity('voltage', { from: '100 V', to: '250 V' })
       .prefault('120 V')
       .describe('Voltage of the post.'),
+    legs: wholeNumberFrom(1, 2)
+      .optional()
+      .describe(
+        'Hot legs of the post, each at that voltage and behind that breaker; without it, two at 50 A and 120 V.',
+      ),
     battery: BatterySchema.optional(),
     other: quantity('power', { from: '0 W', to: '50 kW' })
       .optional()

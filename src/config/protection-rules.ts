@@ -58,7 +58,7 @@ function shoreRules(unit: Draft): readonly Problem[] {
     ...(textAt(unit, 'hose') === 'heated' ? [[unit, 'hose'] as const] : []),
     ...(has(unit, 'tankPads') ? [[unit, 'tankPads'] as const] : []),
     ...taped.map((line) => [line, 'tape'] as const),
-    ...(['breaker', 'voltage', 'other'] as const)
+    ...(['breaker', 'voltage', 'legs', 'other'] as const)
       .filter((key) => has(power, key))
       .map((key) => [power, key] as const),
   ];

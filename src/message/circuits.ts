@@ -20,6 +20,10 @@ const CIRCUIT_WORDS: ReadonlyMap<string, string> = new Map([
 const TRAP = 'trap-';
 const TRAP_WORDS: ReadonlyMap<string, string> = new Map([['bath', 'bathroom']]);
 
+export function isTrap(circuit: string): boolean {
+  return circuit.startsWith(TRAP);
+}
+
 /** More than these are not read in a line. */
 const NAMED = 3;
 
@@ -31,14 +35,14 @@ export function circuitsWords(circuits: readonly string[]): string {
 /** What of a unit is to be done, before "of Blue trailer"; null: too much to name in a line. */
 export function onlyWords(circuits: readonly string[]): string | null {
   const named = phrases(circuits);
-  if (circuits.every((circuit) => circuit.startsWith(TRAP))) return `the traps only (${traps(circuits)})`;
+  if (circuits.every(isTrap)) return `the traps only (${traps(circuits)})`;
   return named.length > NAMED ? null : `only ${andList(named)}`;
 }
 
 /** `kitchen, bathroom, shower` */
 export function traps(circuits: readonly string[]): string {
   return circuits
-    .filter((circuit) => circuit.startsWith(TRAP))
+    .filter(isTrap)
     .map((circuit) => circuit.slice(TRAP.length))
     .map((name) => TRAP_WORDS.get(name) ?? name)
     .join(', ');
@@ -56,6 +60,6 @@ export function andList(texts: readonly string[]): string {
 
 function phrases(circuits: readonly string[]): readonly string[] {
   const names = traps(circuits);
-  const others = circuits.filter((circuit) => !circuit.startsWith(TRAP)).map(circuitWords);
+  const others = circuits.filter((circuit) => !isTrap(circuit)).map(circuitWords);
   return [...(names === '' ? [] : [`the traps (${names})`]), ...others];
 }

@@ -1,8 +1,12 @@
 /** Which circuits a piece of work is for, and what its lines then ask for. */
-import { isTank, isTrap } from '../model/circuit-names.ts';
+import { isTrap } from './circuits.ts';
 
 /** Null: the whole unit. The rest is done already, or ice still closes it. */
 export type Scope = readonly string[] | null;
+
+export function isTank(circuit: string): boolean {
+  return circuit.startsWith('tank-');
+}
 
 export function covers(scope: Scope, ...circuits: readonly string[]): boolean {
   return scope === null || circuits.some((circuit) => scope.includes(circuit));

@@ -3,11 +3,10 @@
  * in the order of the whole procedure, less what is done already: heater off and cool, pressure off, water out,
  * everything shut, and only then fluid or air.
  */
-import { isTank } from '../model/circuit-names.ts';
-import { circuitsWords, circuitWords, traps } from './circuits.ts';
+import { circuitsWords, circuitWords, isTrap, traps } from './circuits.ts';
 import type { Reader, UnitFacts, Words } from './message.ts';
 import { jobOf, type Job, type Procedure } from './procedure.ts';
-import { isJoined, throughLines } from './scope.ts';
+import { isJoined, isTank, throughLines } from './scope.ts';
 import { DRAIN_NEEDS, applianceSteps, drainSteps } from './steps-drain.ts';
 import { linesByAir, linesByFluid, partialAirNeeds, partialFluidNeeds } from './steps-lines.ts';
 import { capital, minutesWords } from './words.ts';
@@ -68,7 +67,7 @@ function drained({ circuits, facts, reader: { words } }: Part): readonly string[
 /** Nothing of it is joined to the lines inside. */
 function oneByOne({ job, circuits, reader: { words } }: Part): readonly string[] {
   const names = traps(circuits);
-  const others = circuits.filter((circuit) => !circuit.startsWith('trap-'));
+  const others = circuits.filter((circuit) => !isTrap(circuit));
   const needsPressureOff = others.length > 0;
   return [
     ...(needsPressureOff ? [`Supply off, pump off; open a ${words.faucet} until no pressure is left.`] : []),

@@ -51,7 +51,7 @@ export function electricsStated(electrics: Electrics | null): StatedDefault[] {
     },
   ];
   if (limitW === null) return entries;
-  const note = 'what the breaker bears for long: 0.8 of its amperes times the voltage';
+  const note = 'what the breaker bears for long: 0.8 of its amperes times the voltage, on each of its legs';
   return [
     { path: 'electrics.limit', value: `${Math.round(limitW)} W`, provenance: 'practice', note },
     ...entries,

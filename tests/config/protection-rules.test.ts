@@ -170,6 +170,16 @@ const RULES: readonly (readonly [rule: string, lines: readonly string[], found: 
     ['9:23 units[0].power.breaker: expected a current such as "30 A" or "50 A" (units: A), found "3600 W"'],
   ],
   [
+    'a post of three legs',
+    ['power: { breaker: 50 A, legs: 3 }'],
+    ['9:35 units[0].power.legs: must be a whole number from 1 to 2, found 3'],
+  ],
+  [
+    'legs off shore power',
+    [OFF_GRID.replace('battery }', 'battery, legs: 2 }')],
+    [`9:37 units[0].power.legs: ${NEEDS_SHORE}`],
+  ],
+  [
     'a battery without its capacity',
     ['power: { battery: { kind: lithium } }'],
     ['9:23 units[0].power.battery.capacity: is missing; it is required'],

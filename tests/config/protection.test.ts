@@ -68,6 +68,20 @@ describe('power', () => {
     expect(unitOf('power: { breaker: 16 A, voltage: 230 V }').model.electrics?.limitW).toBeCloseTo(2944, 6);
   });
 
+  it('of a 50-A post is 9.6 kW for long, on two legs of 120 V', () => {
+    // Common practice, no source: 12 kW, of which 0.8 for hours.
+    const limit = (power: string) => unitOf(power).model.electrics?.limitW;
+    expect(limit('power: { breaker: 50 A }')).toBeCloseTo(9600, 6);
+    expect(limit('power: { breaker: 50 A, legs: 1 }')).toBeCloseTo(4800, 6);
+    expect(limit('power: { breaker: 30 A, legs: 2 }')).toBeCloseTo(5760, 6);
+    // Said as the whole of it, it is the same post.
+    expect(limit('power: { breaker: 50 A, voltage: 240 V }')).toBeCloseTo(9600, 6);
+    const said = (power: string) => unitOf(power).model.assumptions.join(' ');
+    expect(said('power: { breaker: 50 A }')).toContain('two legs of 120 V that carry 4.8 kW each for long');
+    expect(said('power: { breaker: 50 A, legs: 1 }')).not.toContain('legs');
+    expect(said('power: { breaker: 30 A }')).not.toContain('legs');
+  });
+
   it('is overdrawn by 4.4 kW and says so', () => {
     const config = configOf([
       'waterHeater: shore',
