@@ -27,6 +27,7 @@ export interface AssessRequest {
   readonly risks: KnownRisks;
 }
 
+/** Its hours of holding out are those of the warmth that is advised, else of the warmth that there is. */
 export interface Assessment extends UnitRisk {
   readonly advice: Advice;
   readonly relaxing: Decision['relaxing'];
@@ -54,10 +55,12 @@ export function assessUnit(request: AssessRequest): Assessment {
     acted: hasActed(memory, request.waterAt),
   });
   const through = throughCold(candidates, decision.advice, risk.tolerance);
+  const { measures } = decision.advice;
   return {
     ...risk,
     ...decision,
     advice: through === null ? decision.advice : { ...decision.advice, throughCold: through },
+    ...(measures === undefined ? {} : { holdOuts: request.risks.holdOutsOf(request, risk, measures) }),
     chances: chancesOf(offered(candidates, decision.advice), risk, outlook),
     alreadyDamaged: damagedAt !== null && (checkedAt === null || damagedAt > checkedAt),
   };

@@ -9,6 +9,7 @@ import {
 } from '../decision/advice.ts';
 import type { StoreError } from '../errors.ts';
 import { reasonText } from '../message/reason.ts';
+import { isWarmedBy } from '../model/heat-plan.ts';
 import type { Overload } from '../model/post-load.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import { deliveryAnswer, type DeliveryState } from './delivery-answer.ts';
@@ -16,7 +17,7 @@ import { damagedUnit } from './damaged-unit.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
 import { assumptionsOf, pocketsOf, trippedPost, unitFacts } from './facts.ts';
 import type { HoldOut } from './hold-out.ts';
-import type { PartCourse } from './middle-course.ts';
+import type { MiddleCourse, PartCourse } from './middle-course.ts';
 import { saidAnswer } from './said.ts';
 import { instant, rounded } from './answer-values.ts';
 import { cents, moneyAnswer } from './money-answer.ts';
@@ -171,7 +172,7 @@ export function overloadAnswer(evaluated: UnitEvaluation): { overload?: Overload
 }
 
 /** How long it holds out once heat stops at the worst time, and what heat itself lasts. */
-function heatAnswer({ assessment }: UnitEvaluation): HeatAnswer {
+function heatAnswer({ assessment, unit, water }: UnitEvaluation): HeatAnswer {
   const holdOuts = assessment?.holdOuts ?? null;
   if (assessment === null || holdOuts === null) return {};
   const { middle } = assessment;
@@ -180,12 +181,17 @@ function heatAnswer({ assessment }: UnitEvaluation): HeatAnswer {
     holdOutHours: rounded(holdOut?.hours ?? null),
     holdOut: stopAnswer(holdOut),
     ...(powerCut === undefined ? {} : { powerCut: stopAnswer(powerCut) }),
-    heatLasts: {
-      gasUntil: nearest(middle.gasOutAt),
-      batteryUntil: nearest(middle.batteryOutAt),
-      gasOnBoardUntil: nearest(middle.gasOnBoardUntil),
-      gasShortFrom: nearest(middle.gasShortAt),
-    },
+    ...(isWarmedBy(unit.model, water) ? { heatLasts: heatLasts(middle) } : {}),
+  };
+}
+
+/** Of the heat that is on as it stands. */
+function heatLasts(middle: MiddleCourse): NonNullable<HeatAnswer['heatLasts']> {
+  return {
+    gasUntil: nearest(middle.gasOutAt),
+    batteryUntil: nearest(middle.batteryOutAt),
+    gasOnBoardUntil: nearest(middle.gasOnBoardUntil),
+    gasShortFrom: nearest(middle.gasShortAt),
   };
 }
 

@@ -19,11 +19,12 @@ import type { Outlook } from '../weather/outlook.ts';
 import { damagedUnit } from './damaged-unit.ts';
 import { adviceAnswer, overloadAnswer } from './check-answer.ts';
 import { numbers, partAnswer } from './explain-part.ts';
+import type { UnitEvaluation } from './evaluate.ts';
 import type { ExplainQuestion } from './explain-question.ts';
 import { assumptionsOf } from './facts.ts';
 import { flowsAnswer } from './flows-answer.ts';
 import { gasOnBoardUntil } from './gas-on-board.ts';
-import { holdOuts, type HoldOut } from './hold-out.ts';
+import { advisedWarmth, holdOuts, standingWarmth, type HoldOut } from './hold-out.ts';
 import { assessorOf, sustainedRule, type RiskQuestion } from './risk-question.ts';
 import { moneyFacts } from './money-answer.ts';
 import { placeAnswer } from './place-answer.ts';
@@ -113,7 +114,7 @@ function damageUnder(request: ExplainQuestion) {
   const assessor = assessorOf(question);
   const [risk] = assessor.assessMember([asItStands(unit.model, water, now)], member);
   const partAt = risk?.partAt ?? new Float64Array(0);
-  return { partAt, firstDamage: firstDamage(request, risk), ...stopsAnswer(question, assessor) };
+  return { partAt, firstDamage: firstDamage(request, risk), ...stopsAnswer(question, assessor, evaluated) };
 }
 
 interface StopsAnswer {
@@ -122,8 +123,17 @@ interface StopsAnswer {
 }
 
 /** Nothing where there is no heat to stop; no power cut where there is no shore power. */
-function stopsAnswer(question: RiskQuestion, assessor: RiskAssessor): StopsAnswer {
-  const found = holdOuts(question, assessor);
+function stopsAnswer(
+  question: RiskQuestion,
+  assessor: RiskAssessor,
+  { assessment }: UnitEvaluation,
+): StopsAnswer {
+  const measures = assessment?.advice.measures;
+  const warmth =
+    assessment === null || measures === undefined
+      ? standingWarmth(question)
+      : advisedWarmth(question, assessment.middle.frozen, measures);
+  const found = holdOuts(question, assessor, warmth);
   if (found === null) return {};
   const { holdOut, powerCut } = found;
   return {

@@ -135,7 +135,11 @@ function unitChanges({ evaluated, now }: ExplainQuestion): Change[] {
     list.push({ unknown: 'hose', change: 'stowed', unit: { ...model, parts: left } });
   }
   if (heat === null || !isWarmedBy(model, water)) return list;
-  list.push({ unknown: 'heat', change: 'stops now', scenario: heatStops(model, { water, now, at: now }) });
+  list.push({
+    unknown: 'heat',
+    change: 'stops now',
+    scenario: heatStops(asItStands(model, water, now), now),
+  });
   if (heat.capacityW === 0) return list;
   if (heat.ductedShare > 0) {
     const halved = { ...model, heat: { ...heat, ductedShare: heat.ductedShare / 2 } };

@@ -2,12 +2,13 @@
 import type { FirstDamage } from '../decision/advice.ts';
 import { chanceOfDamage, chanceOfPart, firstDamage } from '../decision/chance.ts';
 import type { Candidate } from '../decision/candidate.ts';
+import type { Measure } from '../model/measure.ts';
 import type { ScenarioRisk } from '../model/risk.ts';
 import type { UnitModel } from '../model/unit.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Tolerances } from '../decision/tolerance.ts';
 import { risksOf, type Risks } from './candidates.ts';
-import { holdOuts, type HoldOuts } from './hold-out.ts';
+import { advisedWarmth, holdOuts, standingWarmth, type HoldOuts } from './hold-out.ts';
 import { describeMiddle, type MiddleCourse } from './middle-course.ts';
 import { assessorOf, type RiskQuestion } from './risk-question.ts';
 import { aheadOf, headsUpHours } from './spell.ts';
@@ -55,7 +56,7 @@ function unitRisk(request: RiskQuestion): UnitRisk {
     partChances: unit.model.parts.map((_, i) => chanceOfPart(stands, i, until)),
     chanceAhead: chanceOfDamage(stands, aheadOf(request)),
     damagedAt: damagedAt === -Infinity ? null : damagedAt,
-    holdOuts: holdOuts(request, assessor),
+    holdOuts: holdOuts(request, assessor, standingWarmth(request)),
     middle,
   };
 }
@@ -63,6 +64,8 @@ function unitRisk(request: RiskQuestion): UnitRisk {
 /** Units that differ in nothing the cold could see, at one place and time, have the same risk: it is computed once. */
 export class KnownRisks {
   readonly #risks = new Map<string, UnitRisk>();
+  /** By what they were computed for. */
+  readonly #advised = new WeakMap<UnitRisk, Map<string, HoldOuts | null>>();
 
   of(request: RiskQuestion): UnitRisk {
     const { unit, water, config } = request;
@@ -83,6 +86,18 @@ export class KnownRisks {
     const known = this.#risks.get(key) ?? unitRisk(request);
     this.#risks.set(key, known);
     return known;
+  }
+
+  /** How long it holds out once it is kept warm by some measures. */
+  holdOutsOf(request: RiskQuestion, risk: UnitRisk, measures: readonly Measure[]): HoldOuts | null {
+    const known = this.#advised.get(risk) ?? new Map<string, HoldOuts | null>();
+    this.#advised.set(risk, known);
+    const key = measures.join(' ');
+    const warmth = (): HoldOuts | null =>
+      holdOuts(request, assessorOf(request), advisedWarmth(request, risk.middle.frozen, measures));
+    const found = known.has(key) ? (known.get(key) ?? null) : warmth();
+    known.set(key, found);
+    return found;
   }
 }
 

@@ -88,23 +88,15 @@ export function asItStands(unit: UnitModel, water: UnitWater, now: EpochSeconds)
 }
 
 /** All heat stops at `at`, and power with it; for hours of holding out. */
-export function heatStops(
-  unit: UnitModel,
-  of: { water: UnitWater; now: EpochSeconds; at: EpochSeconds },
-): Scenario {
-  const stands = asItStands(unit, of.water, of.now);
-  return { ...stands, plan: stoppedAt(stands.plan, of.at) };
+export function heatStops(warm: Scenario, at: EpochSeconds): Scenario {
+  return { ...warm, plan: stoppedAt(warm.plan, at) };
 }
 
 /** Power at the post fails at `at`: electric heat is gone, the furnace lives on gas and its battery. */
-export function powerFails(
-  unit: UnitModel,
-  of: { water: UnitWater; now: EpochSeconds; at: EpochSeconds },
-): Scenario {
-  const { plan, ...stands } = asItStands(unit, of.water, of.now);
-  const before = plan.switches.filter((s) => s.at < of.at);
-  const after = { ...(before.at(-1) ?? HEAT_OFF), at: of.at, shore: false };
-  return { ...stands, plan: { suppliedFrom: plan.suppliedFrom, switches: [...before, after] } };
+export function powerFails({ plan, ...warm }: Scenario, at: EpochSeconds): Scenario {
+  const before = plan.switches.filter((s) => s.at < at);
+  const after = { ...(before.at(-1) ?? HEAT_OFF), at, shore: false };
+  return { ...warm, plan: { suppliedFrom: plan.suppliedFrom, switches: [...before, after] } };
 }
 
 function stoppedAt(plan: HeatPlan, at: EpochSeconds): HeatPlan {

@@ -21,7 +21,7 @@ const PIPE = {
   body: 'rigid',
 };
 
-async function told(air: Air, { furnace = '8 kW', heat = {} } = {}) {
+async function told(air: Air, { furnace = '8 kW', heat = {}, more = {} } = {}) {
   const temperatureC = Array.from({ length: 24 + 240 }, (_, i) => air(i - 24));
   const csv = csvOf({
     start: iso(seconds(NOW) - 24 * HOUR_S),
@@ -39,6 +39,7 @@ async function told(air: Air, { furnace = '8 kW', heat = {} } = {}) {
     heat: { set: '10 °C', furnace, ...heat },
     network: NETWORK,
     parts: { catalogue: false, own: [PIPE] },
+    ...more,
   };
   const [answer] = (await checkAt(scenario(configOf({ units: [unit] }), { 'series.csv': csv }), NOW)).units;
   if (answer?.holdOut === undefined) throw new Error('no heat');
@@ -80,4 +81,38 @@ it('the stop that counts is the worst, not the first: the second night is the co
   expect(holdOut?.hours).toBeLessThan(first.holdOut?.hours ?? Infinity);
   // Newton's law: 35 K above −25 °C fall to 25 K above it in ln(35/25) time constants, and no part freezes before.
   expect(holdOut?.hours).toBeGreaterThan(2.78 * Math.log(35 / 25));
+});
+
+describe('a unit that is to be kept warm', () => {
+  it('holds out from the heat that is advised, though none is on now', async () => {
+    // Long cold before the forecast's end: whichever way it came to be warm, the same stop leaves the same time.
+    const on = await told(() => -10, { heat: { running: true } });
+    const off = await told((h) => (h < 0 ? 5 : -10), { heat: { running: false } });
+    expect(off.advice?.action).toBe('keep-warm');
+    expect(off.holdOut?.firstPart).toBe('pipe');
+    // Newton's law from 10 °C in −10: ln(20/10) time constants to 0 °C, and then the pipe's ice.
+    expect(off.holdOut?.hours).toBeGreaterThan(0);
+    expect(off.holdOut?.hours).toBeLessThanOrEqual((on.holdOut?.hours ?? 0) + 0.5);
+    // When gas runs out is told of heat that is on.
+    expect(off).not.toHaveProperty('heatLasts');
+  });
+
+  it('holds out from the heat that its list leaves it, not from a post that has tripped', async () => {
+    const more = { belly: 'open', power: { supply: 'shore', breaker: '15 A' } };
+    const { advice, overload, holdOut } = await told((h) => (h < 3 ? 5 : -10), {
+      heat: { electric: '6 kW' },
+      more,
+    });
+    expect(overload).toEqual({ askedW: 6000, borneW: 1440 });
+    expect(advice?.action).toBe('keep-warm');
+    expect(advice?.measures).toContain('heaters-down');
+    expect(holdOut?.firstPart).toBe('pipe');
+    expect(holdOut?.hours).toBeGreaterThan(2.78 * Math.log(20 / 10));
+  });
+
+  it('has no hours where it is drained instead, and no heat is on', async () => {
+    await expect(
+      told((h) => (h < 0 ? 5 : -60), { furnace: '1 kW', heat: { running: false } }),
+    ).rejects.toThrow('no heat');
+  });
 });

@@ -443,17 +443,18 @@ describe('a post that cannot carry what is on', () => {
 
 describe('what if', () => {
   const marked = { ...water(), keptWarm: true, keptWarmSince: NOW - 100 };
-  const of = (at: number) => ({ water: marked, now: NOW, at });
+  const kept = asItStands(unit(FURNACE), marked, NOW);
+  const ever = (model: UnitModel) => asItStands(model, water(), NOW);
 
   it('all heat stops: nothing is on from then', () => {
-    const { plan, change, until } = heatStops(unit(FURNACE), of(NOW));
+    const { plan, change, until } = heatStops(kept, NOW);
     expect(plan.switches).toEqual([
       { at: -Infinity, heat: false, shore: true, gas: true },
       { at: NOW - 100, heat: true, shore: true, gas: true },
       { at: NOW, heat: false, shore: false, gas: false },
     ]);
     expect([change, until, plan.suppliedFrom]).toEqual([null, Infinity, NOW]);
-    const sooner = heatStops(unit(FURNACE), of(NOW - 100)).plan.switches;
+    const sooner = heatStops(kept, NOW - 100).plan.switches;
     expect(sooner.map(({ at, heat }) => [at, heat])).toEqual([
       [-Infinity, false],
       [NOW - 100, false],
@@ -461,7 +462,7 @@ describe('what if', () => {
   });
 
   it('the post goes dead: a furnace that has run all along goes on, on gas', () => {
-    const { switches } = powerFails(unit(FURNACE), { water: water(), now: NOW, at: NOW }).plan;
+    const { switches } = powerFails(ever(unit(FURNACE)), NOW).plan;
     expect(switches).toEqual([
       { at: -Infinity, heat: true, shore: true, gas: true },
       { at: NOW, heat: true, shore: false, gas: true },
@@ -469,18 +470,18 @@ describe('what if', () => {
   });
 
   it('the post goes dead: the furnace stays on gas, shore power is gone', () => {
-    const { plan, unit: varied } = powerFails(unit(FURNACE), of(NOW));
+    const { plan, unit: varied } = powerFails(kept, NOW);
     expect(varied).toBeNull();
     expect(plan.switches.at(-1)).toEqual({ at: NOW, heat: true, shore: false, gas: true });
     expect(plan.switches).toHaveLength(3);
     expect(plan.suppliedFrom).toBe(NOW);
-    const off = powerFails(unit(null), { water: water(), now: NOW, at: NOW }).plan.switches;
+    const off = powerFails(ever(unit(null)), NOW).plan.switches;
     expect(off.at(-1)).toEqual({ at: NOW, heat: false, shore: false, gas: true });
-    const before = powerFails(unit(FURNACE), of(NOW - 100)).plan.switches;
+    const before = powerFails(kept, NOW - 100).plan.switches;
     expect(before.at(-1)).toEqual({ at: NOW - 100, heat: false, shore: false, gas: true });
     expect(before).toHaveLength(2);
-    const ever = powerFails(unit(FURNACE), { water: water(), now: NOW, at: -Infinity }).plan.switches;
-    expect(ever).toEqual([{ at: -Infinity, heat: false, shore: false, gas: true }]);
+    const always = powerFails(ever(unit(FURNACE)), -Infinity).plan.switches;
+    expect(always).toEqual([{ at: -Infinity, heat: false, shore: false, gas: true }]);
   });
 });
 
