@@ -4,7 +4,7 @@ import { closingsOf, type Closing, type Closings } from '../decision/service.ts'
 import { startBy } from '../decision/start-by.ts';
 import type { ServiceDue } from '../decision/tell-service.ts';
 import type { ServiceFacts } from '../message/message.ts';
-import { isWet } from '../model/water-state.ts';
+import { circuitState, isWet } from '../model/water-state.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 import { timesToWork, timesWithoutForecast, type TimesToWork } from './times-to-work.ts';
@@ -92,7 +92,7 @@ function timesOf({ config, evaluated, now }: Asked, end: EpochSeconds): TimesToW
 /** What a message can say of it. */
 export function serviceFacts(
   { closings: { water, dump }, due }: UnitService,
-  { unit: { waterUse, serviceWork } }: UnitEvaluation,
+  { unit: { waterUse, serviceWork }, water: state }: UnitEvaluation,
 ): ServiceFacts {
   const startOf = (kind: ServiceDue['kind']): EpochSeconds | null =>
     due.find((one) => one.kind === kind)?.startBy ?? null;
@@ -110,5 +110,6 @@ export function serviceFacts(
     dumpBy: startOf('dump-by'),
     fillMinutes: serviceWork.fillMinutes,
     dumpMinutes: serviceWork.dumpMinutes,
+    tankDrained: !isWet(circuitState(state, 'tank-fresh').state),
   };
 }

@@ -2,6 +2,7 @@
 import type { Action } from '../decision/advice.ts';
 import type { Policy, Work } from '../decision/policy.ts';
 import { routeOf, usualMinutes, type Kit, type Route } from '../model/catalogue-work.ts';
+import { STOWED_CIRCUIT } from '../model/damage.ts';
 import type { Part } from '../model/unit.ts';
 import type { UnitConfig } from './config.ts';
 import { FROM_COSTS } from './policy.ts';
@@ -33,7 +34,7 @@ function deriveWork(work: ParsedUnit['work'], parts: readonly Part[], route: Rou
     ['winterize', winterize],
   ];
   return {
-    keepWarmMinutes: minutes(keepWarm, usual.keepWarm),
+    keepWarmMinutes: minutes(keepWarm, usual.keepWarm + (runsFromTank(parts) ? work.fill / 60 : 0)),
     drainMinutes: minutes(drain, usual.drain),
     winterizeMinutes: minutes(winterize, usual.antifreeze),
     travelMinutes: travel / 60,
@@ -41,6 +42,11 @@ function deriveWork(work: ParsedUnit['work'], parts: readonly Part[], route: Rou
     hands: work.by,
     slowedByCold: slowed.filter(([, stated]) => stated === undefined).map(([action]) => action),
   };
+}
+
+/** Once its hose is off: then the list for dusk asks for a full tank. */
+function runsFromTank(parts: readonly Part[]): boolean {
+  return [STOWED_CIRCUIT, 'tank-fresh'].every((circuit) => parts.some((part) => part.circuit === circuit));
 }
 
 /** A map names some chances and leaves the rest as they are; it also takes the place of `from-costs`. */

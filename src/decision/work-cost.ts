@@ -39,5 +39,5 @@ function gallonsFor(
 ): number {
   if (action !== 'winterize') return 0;
   const whole = method === 'air' ? airGallons : antifreezeGallons;
-  return circuits === null ? whole : Math.min(whole, partialGallons(circuits));
+  return circuits === null ? whole : partialGallons(circuits, whole);
 }

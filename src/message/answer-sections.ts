@@ -61,6 +61,18 @@ export function quietAnswer(told: Told): Section | null {
   return checkedStates(told).length > 0 ? checkedAnswer(told) : linked(told, 'Your answer');
 }
 
+/** A tank that counts as drained is watched again once somebody has said that it is full. */
+export function tankFilledAnswer(told: Told): Section | null {
+  const isDrained = told.facts.service?.tankDrained === true;
+  if (!isDrained || checkedStates(told).length > 0) return quietAnswer(told);
+  const commands = answer(told, {
+    heading: 'When it is full',
+    states: ['in-use --circuit tank-fresh'],
+    hint: 'Until then the fresh tank counts as drained: whether its outlet freezes is not computed.',
+  });
+  return withBlocks(commands, linkBlocks(told));
+}
+
 /** Null: nothing is offered, or only by command. */
 function linked(told: Told, heading: string): Section | null {
   const blocks = linkBlocks(told);

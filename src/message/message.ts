@@ -183,6 +183,8 @@ export interface ServiceFacts {
   readonly fillBy?: EpochSeconds | null;
   readonly dumpBy?: EpochSeconds | null;
   readonly fillMinutes?: number;
+  /** The fresh tank counts as drained; absent: it does not. */
+  readonly tankDrained?: boolean;
   readonly dumpMinutes?: number;
 }
 

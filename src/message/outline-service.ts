@@ -1,5 +1,5 @@
 /** What the end of the place's own water service asks for: fill by, dump by. */
-import { quietAnswer } from './answer-sections.ts';
+import { tankFilledAnswer, quietAnswer } from './answer-sections.ts';
 import { section, type Section, type Told } from './body.ts';
 import { spellWords } from './cold.ts';
 import { pointSection, sentences } from './points.ts';
@@ -23,7 +23,7 @@ export function fillByOutline(told: Told): readonly (Section | null)[] {
     cautions(told, 'fill'),
     inOrder(told),
     howTo(told, 'fill'),
-    quietAnswer(told),
+    tankFilledAnswer(told),
   ];
 }
 

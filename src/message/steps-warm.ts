@@ -11,9 +11,10 @@ export function keepWarmProcedure(facts: UnitFacts, words: Words): Procedure {
   const stows = has('hose-off')
     ? ', and ten more if the hose has to be stowed; a frozen hose takes 30 to 45'
     : '';
+  const fills = has('run-from-tank') ? '. Filling the tank first takes about 15' : '';
   return {
     title: 'Keep it warm: the list for dusk',
-    time: `About ten minutes${stows}.`,
+    time: `About ten minutes${stows}${fills}.`,
     needs: [
       has('furnace-on')
         ? `${words.gas} for the night and a charged battery: the furnace needs both`

@@ -120,11 +120,19 @@ function heaterKg(parts: readonly Part[]): number {
   return Math.max(0, ...kg.filter((held) => held >= LEAST_TANK_KG));
 }
 
-/** Gallons for some circuits alone: traps by the cup, what is filled by itself by the quart. */
-export function partialGallons(circuits: readonly string[]): number {
+/** The lines inside take what the whole unit does. */
+const LINES: readonly string[] = ['cold', 'hot'];
+
+/**
+ * Gallons for some circuits alone: traps by the cup, what is filled by itself by the quart.
+ *
+ * @param whole - what all of the unit takes [gal]
+ */
+export function partialGallons(circuits: readonly string[], whole: number): number {
+  if (circuits.some((circuit) => LINES.includes(circuit))) return whole;
   const filled = circuits.filter((circuit) => !isTank(circuit) && circuit !== STOWED_CIRCUIT);
   const traps = filled.filter(isTrap).length;
-  return TRAP_GALLONS * traps + CIRCUIT_GALLONS * (filled.length - traps);
+  return Math.min(whole, TRAP_GALLONS * traps + CIRCUIT_GALLONS * (filled.length - traps));
 }
 
 export interface UsualMinutes {

@@ -67,6 +67,16 @@ describe('minutes and kit', () => {
     });
   });
 
+  it('count the filling of the tank that gives the water once the hose is off', () => {
+    const warm = (lines: string): number | undefined => parse(unitWith(lines)).units[0]?.work.keepWarmMinutes;
+    // The list for dusk 10, the hose 10, the tank 15: common practice, no source.
+    expect(warm('    hose: connected')).toBe(35);
+    expect(warm('    hose: connected\n    work: { fill: 25 min }')).toBe(45);
+    expect(warm('    hose: none')).toBe(10);
+    expect(warm('    hose: connected\n    parts: { without: [fresh-tank, tank-outlet, petcock] }')).toBe(20);
+    expect(warm('    hose: connected\n    work: { keepWarm: 20 min }')).toBe(20);
+  });
+
   it('follow who does it and what is at hand', () => {
     const text = unitWith('    work: { by: crew }\n    kit: { bypass: false, pumpKit: false }');
     const [unit] = parse(text).units;

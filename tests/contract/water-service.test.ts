@@ -59,6 +59,19 @@ describe('a park that shuts its water on a date', () => {
     expect(message?.html).toContain('3 days');
   });
 
+  it('asks to say when a drained tank is full, and of no other', async () => {
+    const circuits = { 'tank-fresh': { state: 'drained', quality: 'well' } };
+    const unit = { water: { state: 'in-use', circuits } };
+    const [drained] = await messages(load({ unit: { ...unit, parts: {} } }));
+    expect(drained?.kind).toBe('fill-by');
+    expect(drained?.text.replaceAll(/\s+/g, ' ')).toContain(
+      'drainby mark -c FILE blue in-use --circuit tank-fresh',
+    );
+    const [full] = await messages(load({ unit: { parts: {} } }));
+    expect(full?.kind).toBe('fill-by');
+    expect(full?.text).not.toContain('in-use --circuit');
+  });
+
   it('is told once', async () => {
     const config = load();
     expect(await roundAt(config, NOW)).toMatchObject({ enqueued: 1 });

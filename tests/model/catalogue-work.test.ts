@@ -133,8 +133,15 @@ describe('the route', () => {
   });
 
   it('takes a cup or two for a trap and a quart for what is filled alone, nothing for tanks', () => {
-    expect(partialGallons(['trap-kitchen', 'trap-bath', 'flush', 'tank-grey', 'post'])).toBeCloseTo(0.45, 9);
-    expect(partialGallons(['flush', 'inlet', 'ice-maker'])).toBeCloseTo(0.75, 9);
-    expect(partialGallons(['tank-fresh', 'post'])).toBe(0);
+    const some = ['trap-kitchen', 'trap-bath', 'flush', 'tank-grey', 'post'];
+    expect(partialGallons(some, 2)).toBeCloseTo(0.45, 9);
+    expect(partialGallons(some, 0.3)).toBe(0.3);
+    expect(partialGallons(['flush', 'inlet', 'ice-maker'], 2)).toBeCloseTo(0.75, 9);
+    expect(partialGallons(['tank-fresh', 'post'], 2)).toBe(0);
+  });
+
+  it('takes for the lines, or half of them, what the whole unit takes', () => {
+    expect(partialGallons(['cold', 'hot', 'heater'], 2)).toBe(2);
+    expect(partialGallons(['hot', 'flush'], 2)).toBe(2);
   });
 });
