@@ -41,17 +41,10 @@ function measureSteps(measure: Measure, facts: UnitFacts, words: Words): readonl
         'Electric heaters on, and somebody there with them: nobody leaves them alone, and the bed is no place to watch them from.',
       ];
     case 'water-heater-on-gas':
-      return [
-        `Water heater on ${words.gas}, its tank full and its element off at the breaker, which does not carry it beside the rest. If it has no ${words.gas} burner, leave the element off and drain the heater once it has cooled: left full and cold it freezes behind its hatch.`,
-      ];
     case 'heat-pump-off':
-      return [
-        'Heat pump off: nobody is there to see whether it still gives heat, and it keeps the furnace from running.',
-      ];
     case 'element-off':
-      return ['Element of the water heater off: the breaker does not carry it beside the rest.'];
     case 'pads-off':
-      return ['Tank pads off: the breaker does not carry them beside the rest.'];
+      return [switchedStep(measure, words)];
     case 'hose-off':
       return [
         `Shut the ${words.faucet} at the post, take the hose off, drain and coil it, and take the regulator and the filter inside.`,
@@ -92,6 +85,23 @@ function measureSteps(measure: Measure, facts: UnitFacts, words: Words): readonl
       return measures.includes('furnace-on') && !measures.includes('electric-heat-on')
         ? []
         : ['Electric heaters down.'];
+  }
+}
+
+/** What the breaker does not carry, or nobody watches. */
+function switchedStep(
+  measure: 'water-heater-on-gas' | 'heat-pump-off' | 'element-off' | 'pads-off',
+  { gas }: Words,
+): string {
+  switch (measure) {
+    case 'water-heater-on-gas':
+      return `Water heater on ${gas}, its tank full and its element off at the breaker, which does not carry it beside the rest. If it has no ${gas} burner, leave the element off and drain the heater once it has cooled: left full and cold it freezes behind its hatch.`;
+    case 'heat-pump-off':
+      return 'Heat pump off: nobody is there to see whether it still gives heat, and it keeps the furnace from running.';
+    case 'element-off':
+      return 'Element of the water heater off: the breaker does not carry it beside the rest.';
+    case 'pads-off':
+      return 'Tank pads off: the breaker does not carry them beside the rest.';
   }
 }
 
