@@ -5,7 +5,7 @@ import type { UnitEvaluation } from './evaluate.ts';
 import { loadedUnit, warmUnits } from './warmings.ts';
 
 /** What the commonest post, of 30 A at 120 V, bears for long [W]: 0.8 of it. Common practice, no source. */
-export const USUAL_POST_W = 2880;
+const USUAL_POST_W = 2880;
 
 type Asked = Pick<UnitEvaluation, 'unit' | 'water' | 'assessment'>;
 
