@@ -12,7 +12,7 @@ import { ANN, CREEK, configOf, csvOf, probeUnit, roundAt, scenario } from '../su
 import { serve } from './post.ts';
 
 export const NOW = '2026-11-10T12:00:00Z';
-const PAGES = { listen: '127.0.0.1:8787' };
+const PAGES = { listen: '127.0.0.1:8787', publicUrl: 'https://drainby.example.org' };
 export const BEN = { ...ANN, id: 'ben', name: 'Ben Example', email: 'ben@example.org' };
 
 /** Hours after now: a night of −8 °C after a day of warmth. */
