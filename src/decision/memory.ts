@@ -57,6 +57,8 @@ export interface Episode {
   readonly done?: Action;
   /** When the cold that it was done for was to come; absent: nothing was done, or no forecast said when. */
   readonly dueAt?: EpochSeconds;
+  /** When it was last asked for; absent: nothing was done. */
+  readonly askedAt?: EpochSeconds;
   /** Since when forecasts have taken back that cold before it came; absent: they have not. */
   readonly calmSince?: EpochSeconds;
 }
@@ -154,9 +156,10 @@ export function withoutFuture(memory: Memory, now: EpochSeconds): Memory {
   const notLater = (at: EpochSeconds | null): EpochSeconds | null => (at !== null && isFuture(at) ? now : at);
   const { episode, advice, lastKnown } = memory;
   const told = memory.told.filter(({ at }) => !isFuture(at));
-  const isBroken = told.length < memory.told.length || isFuture(episode?.since ?? now);
+  const isBroken =
+    told.length < memory.told.length || isFuture(Math.max(episode?.since ?? now, episode?.askedAt ?? now));
   return {
-    episode: episode !== null && isBroken ? { ...episode, over: true } : episode,
+    episode: episode !== null && isBroken ? { ...episode, ...askedBy(now, episode), over: true } : episode,
     advice: advice !== null && isFuture(advice.since) ? { ...advice, since: now } : advice,
     relaxing: memory.relaxing.filter(({ at }) => !isFuture(at)),
     told,
@@ -169,6 +172,10 @@ export function withoutFuture(memory: Memory, now: EpochSeconds): Memory {
       ? {}
       : { service: memory.service.filter(({ seenAt }) => !isFuture(seenAt)) }),
   };
+}
+
+function askedBy(now: EpochSeconds, { askedAt }: Episode): Pick<Episode, 'askedAt'> {
+  return askedAt === undefined ? {} : { askedAt: Math.min(askedAt, now) };
 }
 
 /** One thing to say about one unit, before it is addressed to anyone. */

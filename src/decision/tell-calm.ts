@@ -9,7 +9,7 @@ export function sayQuiet(telling: Telling, finding: Finding): void {
   const isAhead = isLikely(finding);
   if (isAhead || !isOver(telling, finding)) telling.forgetCalm();
   if (isAhead) return sayAhead(telling, finding);
-  if (!isOver(telling, finding) || isJustAsked(telling, finding) || mayComeBack(telling, finding)) return;
+  if (!isOver(telling, finding) || mayComeBack(telling, finding) || isJustAsked(telling, finding)) return;
   const mayBeFilled = standsDrained && isFillable(finding);
   if (telling.memory.episode !== null)
     return telling.sayOver(mayBeFilled ? 'fill-again' : 'all-clear', standsDrained);
@@ -26,14 +26,17 @@ export function isLikely({ chanceAhead, policy }: Finding): boolean {
   return chanceAhead > policy.headsUpChance;
 }
 
-/** A forecast that takes back what was asked for within a day may be followed by one that asks for it again. */
-function isJustAsked(telling: Telling, { now }: Finding): boolean {
-  const asked = telling.lastAdvice();
-  return asked !== null && now - asked.at < DAY_S;
-}
-
 /** So long forecasts must have taken back cold that is yet to come; an engineering estimate: two of their runs. */
 const CONFIRMED_S = 12 * HOUR_S;
+
+/** A forecast that takes back what was asked for within a day may be followed by one that asks for it again. */
+function isJustAsked(telling: Telling, { now }: Finding): boolean {
+  const askedAt = telling.askedAt();
+  if (askedAt === null || now - askedAt >= DAY_S) return false;
+  // Done, and the cold has come: the wait is for cold that is called off, not for the night after it.
+  const { over, dueAt } = telling.memory.episode ?? {};
+  return over !== true || dueAt === undefined || now - dueAt < CONFIRMED_S;
+}
 
 /** Whoever has drained for a cold that one forecast takes back is not to fill for it to come back with the next. */
 function mayComeBack(telling: Telling, { now }: Finding): boolean {

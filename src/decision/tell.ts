@@ -9,7 +9,7 @@ import { standing, type StandingOf } from './standing.ts';
 import { isEarly, isUncalled, sayAdvice, sayTime } from './tell-act.ts';
 import { sayBack } from './tell-back.ts';
 import { sayQuiet } from './tell-calm.ts';
-import { Telling } from './telling.ts';
+import { lastAdvice, Telling } from './telling.ts';
 
 export interface Told {
   readonly memory: Memory;
@@ -70,7 +70,12 @@ function closed(memory: Memory): Memory {
   const { episode, advice } = memory;
   const told = memory.told.filter((t) => t.kind === 'frozen');
   const { action: done, dueAt } = advice ?? {};
-  const of = { ...(done === undefined ? {} : { done }), ...(dueAt === undefined ? {} : { dueAt }) };
+  const askedAt = lastAdvice(memory)?.at ?? episode?.askedAt;
+  const of = {
+    ...(done === undefined ? {} : { done }),
+    ...(dueAt === undefined ? {} : { dueAt }),
+    ...(askedAt === undefined ? {} : { askedAt }),
+  };
   const over = { over: true, ...of } as const;
   return { ...memory, episode: episode === null ? null : { ...episode, ...over }, told };
 }

@@ -68,7 +68,12 @@ export class Telling {
 
   /** What was last told of work to do in this episode. */
   lastAdvice(): Said | null {
-    return this.#memory.told.findLast((t) => ADVICE_KINDS.includes(t.kind)) ?? null;
+    return lastAdvice(this.#memory);
+  }
+
+  /** When work was last asked for, whether or not it has been done since; null: it was not. */
+  askedAt(): EpochSeconds | null {
+    return this.lastAdvice()?.at ?? this.#memory.episode?.askedAt ?? null;
   }
 
   /**
@@ -241,6 +246,10 @@ interface Pushed {
   readonly startBy: EpochSeconds | null;
   readonly to: readonly string[];
   readonly forecastBack?: true;
+}
+
+export function lastAdvice({ told }: Memory): Said | null {
+  return told.findLast((t) => ADVICE_KINDS.includes(t.kind)) ?? null;
 }
 
 /** Under which the outbox knows what is said of the loss of the forecast. */

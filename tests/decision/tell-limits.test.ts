@@ -1,6 +1,6 @@
 /** The corners of what is told: who has heard what, what stands, what is over, and nothing said twice. */
 import { describe, expect, it } from 'vitest';
-import { EMPTY_MEMORY, type AddressedNotice } from '../../src/decision/memory.ts';
+import { EMPTY_MEMORY, withoutFuture, type AddressedNotice } from '../../src/decision/memory.ts';
 import { Telling } from '../../src/decision/telling.ts';
 import { ANN, EPOCH, Timeline, type Said, type Weather } from './timeline.ts';
 
@@ -155,7 +155,30 @@ describe('what a person did', () => {
       over: true,
       done: 'drain',
       dueAt: EPOCH + 60 * 3600,
+      askedAt: EPOCH,
     });
+  });
+
+  it('waits a day from the call before it is over, unless the cold has come and gone meanwhile', () => {
+    const calm = { chances: { nothing: 0, winterize: 0 }, deadline: null, acted: true, chanceIfWet: 0 };
+    const overAt = (deadline: number): number | undefined => {
+      const timeline = new Timeline();
+      timeline.round(0, { chances: DRAIN, deadline });
+      return [3, 9, 15, 21, 23, 24, 30].find((hour) => timeline.round(hour, calm).notices.length > 0);
+    };
+    // Twelve hours after the damage was due, or a day after it was asked for; where it is yet to come, a day as well.
+    expect([1, 3, 8, 11, 14, 20].map(overAt)).toEqual([15, 15, 21, 23, 24, 24]);
+  });
+
+  it('of a clock that was ahead does not make the wait longer', () => {
+    const timeline = new Timeline();
+    timeline.round(0, { chances: DRAIN, deadline: 1 });
+    timeline.round(3, { ...CALM, acted: true, chanceIfWet: 1 });
+    const { episode } = withoutFuture(
+      { ...timeline.memory, episode: { ...timeline.memory.episode!, askedAt: EPOCH + 100 * 3600 } },
+      EPOCH + 5 * 3600,
+    );
+    expect(episode?.askedAt).toBe(EPOCH + 5 * 3600);
   });
 });
 
