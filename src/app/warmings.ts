@@ -22,7 +22,20 @@ export function warmingsOf(question: WarmQuestion, unitOf = warmUnits(question.u
   const { keptWarm } = question.unit;
   if (keptWarm === null) return [];
   const all = measuresOf(question);
-  return [all, ...throughHose(question, all)].flatMap((measures) => borne(question.unit, measures, unitOf));
+  const ways = [all, ...throughHose(question, all)].flatMap((way) => [way, ...withHeaters(question, way)]);
+  return unlike(ways.flatMap((measures) => borne(question.unit, measures, unitOf)));
+}
+
+/** Heaters that somebody watches may be worth more inside than the warm ducts that they cost. */
+function withHeaters({ unit }: WarmQuestion, all: readonly Measure[]): readonly (readonly Measure[])[] {
+  const areWatched = unit.attended && (unit.spec.heat?.electricW ?? 0) > 0;
+  return areWatched && all.includes('heaters-down') ? [without(all, 'heaters-down')] : [];
+}
+
+/** Where the post bears no heaters, the way with them ends as the one without. */
+function unlike(warmings: readonly Warming[]): readonly Warming[] {
+  const keys = warmings.map(({ measures }) => measures.join(' '));
+  return warmings.filter((_, i) => keys.indexOf(keys[i]!) === i);
 }
 
 export function warmUnits({ spec, keptWarm, model, attended }: UnitConfig): WarmUnits {

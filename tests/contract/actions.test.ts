@@ -218,6 +218,15 @@ describe('keeping warm', () => {
     expect((await told(nights(-1, 9), { ...LIVED_IN, heat })).advice?.measures).not.toContain('heaters-down');
   });
 
+  it('leaves heaters on that somebody watches, where the furnace alone is too weak for the inside', async () => {
+    const by = async (furnace: string): Promise<Awaited<ReturnType<typeof told>>['advice']> =>
+      (await told(nights(-8, -4), { ...LIVED_IN, heat: { ...LIVED_IN.heat, furnace, electric: '3 kW' } })).advice;
+    const weak = await by('2 kW');
+    expect(weak).toMatchObject({ action: 'keep-warm' });
+    expect(weak?.measures).toContain('furnace-on');
+    expect(weak?.measures).not.toContain('heaters-down');
+  });
+
   it('runs from a heated hose where the tank’s outlet hangs in an open belly, and from the tank elsewhere', async () => {
     // A hose heated to its ends, without a regulator in the cold.
     const without = ['regulator', 'splitter', 'hose-end-post', 'hose-end-unit', 'city-inlet'];
