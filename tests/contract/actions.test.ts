@@ -220,7 +220,8 @@ describe('keeping warm', () => {
 
   it('leaves heaters on that somebody watches, where the furnace alone is too weak for the inside', async () => {
     const by = async (furnace: string): Promise<Awaited<ReturnType<typeof told>>['advice']> =>
-      (await told(nights(-8, -4), { ...LIVED_IN, heat: { ...LIVED_IN.heat, furnace, electric: '3 kW' } })).advice;
+      (await told(nights(-8, -4), { ...LIVED_IN, heat: { ...LIVED_IN.heat, furnace, electric: '3 kW' } }))
+        .advice;
     const weak = await by('2 kW');
     expect(weak).toMatchObject({ action: 'keep-warm' });
     expect(weak?.measures).toContain('furnace-on');
