@@ -35,6 +35,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     place: { id: place.place.id, label: place.place.label, timeZone: place.place.timeZone },
     advice: assessment?.advice ?? null,
     chances: assessment?.chances ?? null,
+    callAheadHours: config.policy.callAheadHours,
     windowHours: coveredHours(place.outlook, now, config.policy.windowHours),
     lowestOutside: outside === undefined ? null : { temperatureC: outside.minimumC, at: outside.minimumAt },
     spells: assessment?.middle.spells.filter((s) => s.zone === 'outside') ?? [],

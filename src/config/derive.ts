@@ -197,6 +197,7 @@ function derivePolicy(policy: ParsedConfig['policy']): Policy {
     thresholds: policy.thresholds,
     marginMinutes: policy.margin / 60,
     callAheadHours: policy.callAhead / HOUR_S,
+    callAtOnceChance: policy.callAtOnceChance,
     daylight: policy.daylight,
     headsUpChance: policy.headsUpChance,
   };

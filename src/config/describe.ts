@@ -154,6 +154,7 @@ function describePolicy({ policy }: Config, given: ReadonlySet<string>): readonl
     setting('thresholds.solid', policy.thresholds.solid),
     setting('margin', policy.marginMinutes, 'min'),
     setting('callAhead', policy.callAheadHours, 'h'),
+    setting('callAtOnceChance', policy.callAtOnceChance),
     setting('daylight', policy.daylight),
     setting('headsUpChance', policy.headsUpChance),
   ];

@@ -87,7 +87,12 @@ export const PolicySchema = z
     callAhead: quantity('duration', { from: '6 h', to: '168 h' })
       .prefault(`${DEFAULT_POLICY.callAheadHours} h`)
       .describe(
-        'How long before its time to start by work for doubtful cold, of at most `headsUpChance`, is first called for.',
+        'How long before its time to start by work is first called for. Before that a heads-up tells of likely cold.',
+      ),
+    callAtOnceChance: shareAboveZero()
+      .default(DEFAULT_POLICY.callAtOnceChance)
+      .describe(
+        'Chance of damage within the window from which work is called for at once, however far ahead its time to start by is.',
       ),
     daylight: z
       .boolean()
@@ -96,7 +101,7 @@ export const PolicySchema = z
     headsUpChance: shareAboveZero()
       .default(DEFAULT_POLICY.headsUpChance)
       .describe(
-        'Chance of damage above which cold is likely: beyond the window a heads-up goes out, within it work is called for at once.',
+        'Chance of damage above which cold is likely: a heads-up goes out, unless work is called for already.',
       ),
   })
   .prefault({})

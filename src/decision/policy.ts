@@ -22,10 +22,12 @@ export interface Policy {
   /** Ice fractions that count, for parts that state none of their own. */
   readonly thresholds: IceThresholds;
   readonly marginMinutes: number;
-  /** Work for doubtful cold is first called for when its time to start by is as near as this. */
+  /** Work is first called for when its time to start by is as near as this. */
   readonly callAheadHours: number;
+  /** From this chance of damage within the window on it is called for at once. */
+  readonly callAtOnceChance: number;
   readonly daylight: boolean;
-  /** Chance above which cold is likely: beyond the window a heads-up goes out, and within it work is called for at once. */
+  /** Chance above which cold is likely, and a heads-up goes out. */
   readonly headsUpChance: number;
 }
 
@@ -54,6 +56,7 @@ export const DEFAULT_POLICY: Policy = {
   thresholds: ICE_THRESHOLDS,
   marginMinutes: 120,
   callAheadHours: 24,
+  callAtOnceChance: 0.9,
   daylight: true,
   headsUpChance: 0.5,
 };

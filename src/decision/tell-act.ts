@@ -3,7 +3,7 @@ import type { Measure } from '../model/measure.ts';
 import { isStronger, type Action, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import type { Said } from './memory.ts';
-import { isLikely, sayAhead } from './tell-calm.ts';
+import { sayAhead } from './tell-calm.ts';
 import { isStillLate, isToldOfIce, sayBesideIce } from './tell-still-late.ts';
 import { covers, LAST_CALL_S, type Telling } from './telling.ts';
 
@@ -19,7 +19,7 @@ export function sayAdvice(telling: Telling, finding: Finding, advice: Advice): v
   const before = telling.lastAdvice();
   if (isUncalled(finding, advice)) return before === null ? sayAhead(telling, finding) : undefined;
   if (before === null) {
-    if (!isLikely(finding) && isEarly(finding, advice)) return;
+    if (isEarly(finding, advice) && !isNearlySure(finding)) return sayAhead(telling, finding);
     telling.say(
       advice.late ? 'late' : isMoreThanDone(telling, finding, action) ? 'worse' : 'act',
       action,
@@ -63,7 +63,7 @@ function isMoreThanDone(telling: Telling, { standsDrained = false }: Finding, ac
   return done === 'keep-warm' || standsDrained;
 }
 
-/** Doubtful cold so far ahead is often taken back, and nobody has to begin yet. */
+/** Cold so far ahead is often taken back, and nobody has to begin yet: a heads-up tells of it where it is likely. */
 export function isEarly(
   { now, policy: { callAheadHours } }: Pick<Finding, 'now' | 'policy'>,
   { startBy }: Pick<Advice, 'startBy'>,
@@ -74,6 +74,11 @@ export function isEarly(
 /** Colder than it was, and keeping warm takes what nobody was asked for. */
 function asksMore({ measures }: Advice, asked: readonly Measure[] | null): boolean {
   return asked !== null && (measures ?? []).some((measure) => !asked.includes(measure));
+}
+
+/** So sure that later forecasts seldom take it back; what is not known counts as sure. */
+function isNearlySure({ chanceAsItStands = 1, policy }: Finding): boolean {
+  return chanceAsItStands >= policy.callAtOnceChance;
 }
 
 interface TimeOf {

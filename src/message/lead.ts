@@ -2,6 +2,7 @@ import { formatLocalDate } from '../quantity/local-time.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
 import type { Notice } from '../decision/memory.ts';
 import { isQuiet, type Lead, type Told } from './body.ts';
+import { plannedWords } from './planned.ts';
 import {
   circuitsOf,
   inReaderZone,
@@ -50,7 +51,7 @@ function plainLead(told: Told): Lead {
     case 'no-forecast':
       return { headline: `No forecast for ${label}: unknown is not safe.`, rest: lastLowWords(told) };
     case 'heads-up':
-      return { headline: headsUpWords(told), rest: 'No advice yet: it is too far ahead for that.' };
+      return { headline: headsUpWords(told), rest: notYetWords(told) };
     case 'fill-again':
       return { headline: `${label} may be filled again.`, rest: '' };
     case 'fill-by':
@@ -123,6 +124,12 @@ function standsWords(told: Told): string {
   const { facts } = told;
   if (facts.suspect || facts.alreadyDamaged) return 'It may have frozen all the same: have it checked first.';
   return `It stands as: ${facts.waterState}.`;
+}
+
+function notYetWords(told: Told): string {
+  const planned = plannedWords(told);
+  if (planned === null) return 'No advice yet: it is too far ahead for that.';
+  return `Nothing to do yet. By this forecast the work will be: ${planned}`;
 }
 
 function headsUpWords(told: Told): string {

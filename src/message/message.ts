@@ -95,6 +95,8 @@ export interface UnitFacts extends ExtraFacts {
   readonly advice: Advice | null;
   readonly chances: ChanceOfDamage | null;
   readonly windowHours: number;
+  /** How long before its time to start by work is first asked for. */
+  readonly callAheadHours: number;
   readonly lowestOutside: { readonly temperatureC: number; readonly at: EpochSeconds } | null;
   /** Outside air, middle member, from now on. */
   readonly spells: readonly SpellFacts[];

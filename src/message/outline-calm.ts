@@ -5,6 +5,7 @@ import type { Section, Told } from './body.ts';
 import { chanceText, isSingle } from './chance.ts';
 import { hoursWords, limitWords, spellWords } from './cold.ts';
 import { firstPartWords } from './reason.ts';
+import { plannedTimeWords } from './planned.ts';
 import { pointSection, sentences } from './points.ts';
 import { cautions, figures, howTo, suspectNote } from './sections.ts';
 import { antifreezeNeeds, gallonsText } from './steps-route.ts';
@@ -20,17 +21,28 @@ export function headsUpOutline(told: Told): readonly (Section | null)[] {
   return [
     suspectNote(told),
     pointSection(told, {
-      before: [{ label: 'By when', value: `Keep free the day before${dueWords(told) || ' the cold'}.` }],
+      before: [{ label: 'By when', value: plannedTimeWords(told) ?? keepFreeWords(told) }],
       sure: aheadWords(told),
       why: sentences([`${spellWords(told)}.`, limitWords(told)]),
       ifNot: first === null ? 'What would go first is not known yet.' : `${capital(first)}.`,
-      else: `It may still change: that is beyond the ${facts.windowHours} h for which advice is given. If it does not, advice with a time to start by follows.`,
+      else: mayChangeWords(told),
     }),
     figures(told),
     section('What can be done already', [{ kind: 'list', items: preparations(told) }]),
     cautions(told, null),
     quietAnswer(told),
   ];
+}
+
+function keepFreeWords(told: Told): string {
+  return `Keep free the day before${dueWords(told) || ' the cold'}.`;
+}
+
+function mayChangeWords(told: Told): string {
+  const { windowHours, callAheadHours } = told.facts;
+  return plannedTimeWords(told) === null
+    ? `It may still change: that is beyond the ${windowHours} h for which advice is given. If it does not, advice with a time to start by follows.`
+    : `It may still change, so nothing is asked for yet. Whoever needs more than ${callAheadHours} h to be ready begins now.`;
 }
 
 /** As far ahead as people want to be told; the chance within the window is no measure of what lies beyond. */

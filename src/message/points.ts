@@ -19,7 +19,7 @@ import {
 } from './reason.ts';
 import { sureWords } from './sure.ts';
 import { inReaderZone } from './times.ts';
-import { UNTRIP, trippedWords } from './trip-words.ts';
+import { trippedWords } from './trip-words.ts';
 import { capital, doingWords, minutesWords, verb } from './words.ts';
 
 export interface Points {
@@ -55,7 +55,7 @@ function whyWords(told: Told): string {
   const rule =
     advice === null || advice.reasonCode === 'nothing-suffices' ? null : ruleSentence(advice, money);
   return sentences([
-    tripped === null ? null : `${trippedWords(tripped)} ${UNTRIP}`,
+    tripped === null ? null : trippedWords(tripped),
     `${spellWords(told)}.`,
     limitWords(told),
     rule,

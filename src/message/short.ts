@@ -22,7 +22,7 @@ export function shortOf(told: Told): string {
   return fitted((label) => gsmText(headWords(told, label)), {
     label: readable(facts.unit.label, facts.unit.id),
     id: facts.unit.id,
-    rest: [sureWords(told), lowWords(told)].filter((words) => words !== '').map(gsmText),
+    rest: [shedWords(told), sureWords(told), lowWords(told)].filter((words) => words !== '').map(gsmText),
   });
 }
 
@@ -95,6 +95,11 @@ function headWords(told: Told, label: string): string {
     case 'unreached':
       return `Not everyone reached about ${label}: tell them${orDo(told)}.`;
   }
+}
+
+/** A switch is the least work of all; what is advised is without the heat that hangs on it. */
+function shedWords({ facts: { tripped }, notice }: Told): string {
+  return tripped === null || isQuiet(notice) ? '' : 'Post overloaded: switch loads off first.';
 }
 
 function orDo(told: Told): string {

@@ -1,4 +1,4 @@
-/** Work for doubtful cold is first called for when its time to start by is near. */
+/** Work is first called for when its time to start by is near. */
 import { describe, expect, it } from 'vitest';
 import { DEFAULT_POLICY } from '../../src/decision/policy.ts';
 import { Timeline, type Said } from './timeline.ts';
@@ -25,11 +25,25 @@ describe('with policy.callAhead', () => {
     expect(new Timeline(POLICY).round(0, DOUBTFUL).advice).toMatchObject({ action: 'drain' });
   });
 
-  it('asks at once for what likely cold takes, and as soon as doubtful cold becomes likely', () => {
-    expect(kinds(new Timeline(POLICY).round(0, LIKELY))).toEqual(['act drain']);
+  it('tells of likely cold in a heads-up, and asks for the work in its time, too', () => {
     const timeline = new Timeline(POLICY);
-    timeline.round(0, DOUBTFUL);
-    expect(kinds(timeline.round(6, LIKELY))).toEqual(['act drain']);
+    const told = [0, 6, 21, 22, 23].map((hour) => kinds(timeline.round(hour, LIKELY)));
+    expect(told).toEqual([
+      ['heads-up nothing'],
+      ['heads-up nothing'],
+      ['heads-up nothing'],
+      ['act drain'],
+      [],
+    ]);
+  });
+
+  it('asks at once for what nearly sure cold takes, and as soon as likely cold becomes nearly sure', () => {
+    const of = (nothing: number): typeof LIKELY => ({ ...LIKELY, chances: { ...LIKELY.chances, nothing } });
+    const sure = of(0.9);
+    expect(kinds(new Timeline(POLICY).round(0, sure))).toEqual(['act drain']);
+    const timeline = new Timeline(POLICY);
+    timeline.round(0, of(0.89));
+    expect(kinds(timeline.round(6, sure))).toEqual(['act drain']);
   });
 
   it('has nothing to take back where doubtful cold goes away', () => {
@@ -52,9 +66,13 @@ describe('with policy.callAhead', () => {
   });
 
   it('is a day where nothing else is said; with a week, the work is asked for as soon as there is any', () => {
-    const usual = new Timeline();
+    const usual = new Timeline(DEFAULT_POLICY);
     expect([0, 15, 16].map((hour) => kinds(usual.round(hour, DOUBTFUL)))).toEqual([[], [], ['act drain']]);
-    const ready = new Timeline({ ...DEFAULT_POLICY, callAheadHours: 168 });
-    expect(kinds(ready.round(0, DOUBTFUL))).toEqual(['act drain']);
+    const ready = (weather: typeof LIKELY): Said =>
+      new Timeline({ ...DEFAULT_POLICY, callAheadHours: 168 }).round(0, weather);
+    expect([DOUBTFUL, LIKELY].map((weather) => kinds(ready(weather)))).toEqual([
+      ['act drain'],
+      ['act drain'],
+    ]);
   });
 });

@@ -56,6 +56,7 @@ export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
     advice: DRAIN,
     chances: CHANCES,
     windowHours: 72,
+    callAheadHours: 24,
     lowestOutside: { temperatureC: -10.5, at: at('2026-11-27T13:00:00Z') },
     spells: [
       {

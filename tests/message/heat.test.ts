@@ -105,6 +105,17 @@ describe('a post that trips', () => {
     );
     expect(reasonText(DRAIN, facts(), display)).not.toContain('post cannot');
   });
+
+  it('is the first thing to do in a mail, and is in the short form', () => {
+    const told = notice('act', { action: 'drain' });
+    const { text, short } = renderMessage(told, facts({ tripped: { askedW: 6000, borneW: 1440 } }), reader());
+    expect(text.replaceAll(/\s+/g, ' ')).toMatch(
+      /First:? Switch loads off until the post bears the rest \(6000 W asked, 1440 W borne\), see that the heat is back/,
+    );
+    expect(short).toMatch(/^Drain Blue trailer by .*\. Post overloaded: switch loads off first\. /);
+    const without = renderMessage(told, facts(), reader());
+    expect(without.text + without.short).not.toMatch(/Switch loads off|overloaded/);
+  });
 });
 
 describe('antifreeze', () => {

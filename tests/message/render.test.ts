@@ -210,10 +210,28 @@ describe('the other kinds', () => {
     expect(suspect).toContain('It may have frozen all the same: have it checked first.');
   });
 
-  it('heads-up gives the day and no advice', () => {
+  it('heads-up gives the work that is to come, and asks for nothing yet', () => {
+    const startBy = at('2026-11-27T19:49:00Z');
+    const advice = { ...WINTERIZE, method: 'antifreeze', startBy, workMinutes: 90 } as const;
     const message = renderMessage(
       notice('heads-up', { action: 'nothing', startBy: null }),
-      facts({ firstDamageAt: at('2026-12-03T10:00:00Z') }),
+      facts({ firstDamageAt: at('2026-11-28T10:00:00Z'), advice }),
+      reader(),
+    );
+    expect(flat(message)).toMatch(
+      /likely about Sat 28 Nov\. Nothing to do yet\. By this forecast the work will be: winterize Blue trailer \(antifreeze\), start by Fri 27 Nov, 12:49 \(MST\)\. You are asked for it 24 h before that, if it still holds\./,
+    );
+    expect(flat(message)).toContain(
+      'Nothing yet. By this forecast, start by Fri 27 Nov, 12:49 (MST), work 1 h 30 min.',
+    );
+    expect(flat(message)).toContain('Whoever needs more than 24 h to be ready begins now.');
+    expect(message.text).not.toContain('drainby mark');
+  });
+
+  it('heads-up of what lies beyond the window gives the day and no advice', () => {
+    const message = renderMessage(
+      notice('heads-up', { action: 'nothing', startBy: null }),
+      facts({ firstDamageAt: at('2026-12-03T10:00:00Z'), advice: null }),
       reader(),
     );
     expect(flat(message)).toMatch(

@@ -46,7 +46,14 @@ describe('a forecast that withdraws', () => {
       await story.mark('drained', { quality: 'well' });
       await story.until('2026-11-26T23:00:00Z');
       story.expectHeard([
-        { kind: 'act', action: 'drain', from: '2026-11-24T06:00:00Z', to: '2026-11-24T06:00:00Z' },
+        {
+          kind: 'heads-up',
+          from: '2026-11-24T06:00:00Z',
+          to: '2026-11-24T06:00:00Z',
+          says: /By this forecast the work will be: drain Blue trailer, start by Wed 25 Nov, 15:\d\d \(MST\)/,
+        },
+        // Two days ahead 2 K are nine chances in ten.
+        { kind: 'act', action: 'drain', from: '2026-11-24T07:00:00Z', to: '2026-11-24T18:00:00Z' },
         { kind: 'fill-again', from: '2026-11-26T12:00:00Z', to: '2026-11-26T23:00:00Z' },
       ]);
     },

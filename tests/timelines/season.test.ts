@@ -64,7 +64,8 @@ describe('27. spring', () => {
     await story.mark('drained', { quality: 'well' });
     await story.until('2027-04-03T18:00:00Z', { everyHours: 3 });
     story.expectHeard([
-      { kind: 'act', action: 'drain', from: '2027-03-18T18:00:00Z', to: '2027-03-18T18:00:00Z' },
+      { kind: 'heads-up', from: '2027-03-18T18:00:00Z', to: '2027-03-18T18:00:00Z' },
+      { kind: 'act', action: 'drain', from: '2027-03-18T21:00:00Z', to: '2027-03-19T12:00:00Z' },
       {
         kind: 'fill-again',
         from: '2027-03-20T12:00:00Z',
@@ -73,10 +74,16 @@ describe('27. spring', () => {
         says: [/only (when|once|after) water/i, /drain/i],
       },
       {
-        kind: 'act',
-        action: 'drain',
+        kind: 'heads-up',
         from: '2027-03-30T18:00:00Z',
         to: '2027-03-31T00:00:00Z',
+        says: /start by Thu 1 Apr/,
+      },
+      {
+        kind: 'act',
+        action: 'drain',
+        from: '2027-03-31T18:00:00Z',
+        to: '2027-04-01T00:00:00Z',
         // In daylight: the sun sets at 01:28Z on 2 April there, less 45 and 40 min.
         startBy: ['2027-04-01T23:50:00Z', '2027-04-02T00:10:00Z'],
       },

@@ -88,7 +88,7 @@ export interface LotOf {
   readonly winter: Winter;
   readonly accepted: Accepted;
   readonly members: number;
-  /** Hours before the time to start by at which work for doubtful cold is first called for; absent: as usual. */
+  /** Hours before the time to start by at which work is first called for; absent: as usual. */
   readonly callAhead?: number;
   /** With every part of the catalogue. */
   readonly whole?: boolean;

@@ -14,7 +14,7 @@ export interface TableOf {
   readonly seeds: readonly number[];
   readonly accepted: readonly Accepted[];
   readonly members: readonly number[];
-  /** Hours before the time to start by, of work for doubtful cold. */
+  /** Hours before the time to start by at which work is first called for. */
   readonly callAhead: readonly number[];
   readonly days?: readonly [number, number];
   readonly write: (line: string) => void;
@@ -65,7 +65,7 @@ function waysOf({ members, accepted, callAhead }: TableOf): readonly Way[] {
 }
 
 function nameOf({ accepted, members, callAhead }: Way): string {
-  return `tolerance ${accepted}, ${members} members, doubtful cold ${callAhead} h before`;
+  return `tolerance ${accepted}, ${members} members, called ${callAhead} h before`;
 }
 
 function daysOf({ days }: TableOf): { readonly days?: readonly [number, number] } {

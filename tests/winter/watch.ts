@@ -2,8 +2,9 @@
 import { mark } from '../../src/app/mark.ts';
 import { runRound, type RoundOutcome } from '../../src/app/round.ts';
 import type { Config } from '../../src/config/config.ts';
-import type { Advice } from '../../src/decision/advice.ts';
+import type { Advice, Method } from '../../src/decision/advice.ts';
 import type { OutgoingMessage } from '../../src/message/message.ts';
+import { isTank, isTrap } from '../../src/model/circuit-names.ts';
 import type { EpochSeconds } from '../../src/quantity/instant.ts';
 import { openStore } from '../../src/store/open.ts';
 import type { Store } from '../../src/store/store.ts';
@@ -161,19 +162,31 @@ class Watch {
       case 'drain':
         await this.#mark(id, 'drained', { ...when, quality: 'well', circuits });
         break;
-      case 'winterize': {
-        const traps = method === 'air' && circuits.length === 0 ? { traps: true } : {};
-        await this.#mark(id, 'winterized', {
-          ...when,
-          method: method ?? 'antifreeze',
-          circuits,
-          ...traps,
-        });
+      case 'winterize':
+        await this.#markWinterized(id, { method: method ?? 'antifreeze', circuits }, when);
         break;
-      }
       default:
         await this.#mark(id, 'kept-warm', when);
     }
+  }
+
+  /** Whichever way, tanks are drained and antifreeze goes into the traps: in part, each is said by itself. */
+  async #markWinterized(
+    id: string,
+    { method, circuits }: { readonly method: Method; readonly circuits: readonly string[] },
+    when: { readonly at: EpochSeconds; readonly now: EpochSeconds },
+  ): Promise<void> {
+    if (circuits.length === 0) {
+      const traps = method === 'air' ? { traps: true } : {};
+      return await this.#mark(id, 'winterized', { ...when, method, circuits, ...traps });
+    }
+    const tanks = circuits.filter(isTank);
+    const filled = circuits.filter((c) => !isTank(c) && (method === 'antifreeze' || isTrap(c)));
+    const blown = circuits.filter((c) => !isTank(c) && !filled.includes(c));
+    if (tanks.length > 0) await this.#mark(id, 'drained', { ...when, quality: 'well', circuits: tanks });
+    if (filled.length > 0)
+      await this.#mark(id, 'winterized', { ...when, method: 'antifreeze', circuits: filled });
+    if (blown.length > 0) await this.#mark(id, 'winterized', { ...when, method: 'air', circuits: blown });
   }
 
   async #mark(
