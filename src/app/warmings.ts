@@ -34,8 +34,9 @@ function withHeaters({ unit }: WarmQuestion, all: readonly Measure[]): readonly 
 
 /** Where the post bears no heaters, the way with them ends as the one without. */
 function unlike(warmings: readonly Warming[]): readonly Warming[] {
-  const keys = warmings.map(({ measures }) => measures.join(' '));
-  return warmings.filter((_, i) => keys.indexOf(keys[i]!) === i);
+  return [
+    ...new Map(warmings.toReversed().map((one) => [one.measures.join(' '), one])).values(),
+  ].toReversed();
 }
 
 export function warmUnits({ spec, keptWarm, model, attended }: UnitConfig): WarmUnits {

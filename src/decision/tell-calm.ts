@@ -22,7 +22,7 @@ export function sayAhead(telling: Telling, finding: Finding): void {
 }
 
 /** Likelier to come than not. */
-export function isLikely({ chanceAhead, policy }: Finding): boolean {
+function isLikely({ chanceAhead, policy }: Finding): boolean {
   return chanceAhead > policy.headsUpChance;
 }
 

@@ -178,7 +178,8 @@ class Watch {
   ): Promise<void> {
     if (circuits.length === 0) {
       const traps = method === 'air' ? { traps: true } : {};
-      return await this.#mark(id, 'winterized', { ...when, method, circuits, ...traps });
+      await this.#mark(id, 'winterized', { ...when, method, circuits, ...traps });
+      return;
     }
     const tanks = circuits.filter(isTank);
     const filled = circuits.filter((c) => !isTank(c) && (method === 'antifreeze' || isTrap(c)));
