@@ -21,8 +21,9 @@ const TABLE: Table = {
     packages: 'zod yaml @photostructure/tz-lookup',
     node: true,
   },
+  broker: { packages: 'mqtt', node: true },
   forecast: { from: 'quantity weather errors', packages: 'undici zod', node: true, pure: /parse\.ts$/ },
-  readings: { from: 'quantity weather errors', packages: 'mqtt zod', node: true, pure: /parse\.ts$/ },
+  readings: { from: 'quantity weather errors broker', packages: 'mqtt zod', node: true, pure: /parse\.ts$/ },
   web: {
     from: 'quantity errors message',
     words: 'weather',
@@ -31,7 +32,7 @@ const TABLE: Table = {
     pure: /page\.ts$/,
   },
   delivery: {
-    from: 'quantity errors',
+    from: 'quantity errors broker',
     words: 'decision message config',
     packages: 'nodemailer undici mqtt zod ical-generator @resvg/resvg-js',
     node: true,

@@ -59,7 +59,7 @@ export async function openIntake(options: IntakeOptions): Promise<OpenIntake> {
   const open: Pick<MqttReadings, 'close'>[] = [];
   if (options.mqtt !== null) {
     const check = readingProblem({ config, origin: 'mqtt', now });
-    open.push(await openMqtt({ ...options.mqtt, write: taking('mqtt'), check, now, log }));
+    open.push(openMqtt({ ...options.mqtt, write: taking('mqtt'), check, now, log }));
   }
   if (options.web !== null) {
     const { onAnswer = () => undefined } = options;

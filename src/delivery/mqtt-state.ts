@@ -5,7 +5,7 @@ import { DeliveryError } from '../errors.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Channel, OnTrouble } from './channel.ts';
 import { machineState } from './machine-message.ts';
-import { keepConnection } from './mqtt-connection.ts';
+import { keepConnection } from '../broker/connection.ts';
 import { retainedStates, stateTopic, stateTopics } from './retained-states.ts';
 import type { StateOf } from './retained-states.ts';
 import { readSecret } from './secret.ts';

@@ -1,6 +1,6 @@
 /** Temperatures that sensors publish on an MQTT broker. */
-import { randomUUID } from 'node:crypto';
 import type { MqttClient } from 'mqtt';
+import { keepConnection } from '../broker/connection.ts';
 import { ConfigError } from '../errors.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
@@ -61,7 +61,7 @@ const PACE: MqttPace = { write: 60_000, reconnect: 10_000 };
  *
  * @throws ConfigError when the address is none of a broker, or a topic none that can be subscribed to
  */
-export async function openMqtt(options: MqttOptions): Promise<MqttReadings> {
+export function openMqtt(options: MqttOptions): MqttReadings {
   const { log, check, now } = options;
   checkAddress(options);
   const pace = { ...PACE, ...options.pace };
@@ -71,9 +71,9 @@ export async function openMqtt(options: MqttOptions): Promise<MqttReadings> {
   );
   const onMistake = (sensor: string, text: string): void => told.bad(sensor, 'refused', text);
   const latest = new Latest({ ...writing(options), onMistake, everyMs: pace.write });
-  const client = await connect(options, pace.reconnect);
-  follow(client, options);
-  client.on('message', (topic, payload, { retain }) => {
+  let isOpen = true;
+  const onMessage = (topic: string, payload: Uint8Array, { retain }: { readonly retain: boolean }): void => {
+    if (!isOpen) return;
     options.subscriptions.forEach((subscription, index) => {
       if (!topicMatches(subscription.topic, topic)) return;
       const id = `${index} ${topic}`;
@@ -82,12 +82,22 @@ export async function openMqtt(options: MqttOptions): Promise<MqttReadings> {
       else if (latest.put({ id, at: taken.ownTime }, taken.reported)) told.good(id);
       else told.bad(id, 'many', TOO_MANY);
     });
+  };
+  const broker = shown(options.url);
+  const connection = keepConnection({
+    url: options.url,
+    user: options.user,
+    password: options.password,
+    reconnectMs: pace.reconnect,
+    onConnect: (client) => subscribe(client, broker, options),
+    onMessage,
+    onLost: (reason) => log.warn({ broker, ...(reason === '' ? {} : { error: reason }) }, LOST),
   });
   return {
     async close() {
-      client.removeAllListeners('message');
+      isOpen = false;
       await latest.close();
-      await client.endAsync(true);
+      await connection.close();
     },
   };
 }
@@ -126,48 +136,17 @@ function checkAddress({ url, subscriptions }: MqttOptions): void {
   if (problems.length > 0) throw new ConfigError('config-invalid', problems);
 }
 
-/** Loaded only here: most people have no broker, and the package takes its time. */
-async function connect({ url, user, password }: MqttOptions, reconnectMs: number): Promise<MqttClient> {
-  const { default: mqtt } = await import('mqtt');
-  return mqtt.connect(url, {
-    clientId: `drainby-${randomUUID().slice(0, 13)}`,
-    clean: true,
-    resubscribe: false,
-    reconnectPeriod: reconnectMs,
-    reconnectOnConnackError: true,
-    connectTimeout: 10_000,
-    ...(user === null ? {} : { username: user }),
-    ...(password === null ? {} : { password }),
-  });
-}
-
-/** Subscribes after each connect, and says once when the broker is lost, and once when it is there. */
-function follow(client: MqttClient, { url, subscriptions, log }: MqttOptions): void {
-  const broker = shown(url);
+function subscribe(client: MqttClient, broker: string, { subscriptions, log }: MqttOptions): void {
   const topics = [...new Set(subscriptions.map(({ topic }) => topic))];
-  let isLost = false;
-  let reason = '';
-  client.on('connect', () => {
-    isLost = false;
-    reason = '';
-    client.subscribe(topics, { qos: 1 }, (error, _asked, answer) => {
-      const refused = topics.filter((_topic, index) => Number(answer?.granted[index] ?? 0) >= REFUSAL);
-      const taken = topics.filter((topic) => !refused.includes(topic));
-      if (refused.length > 0) log.error({ broker, topics: refused }, REFUSED);
-      else if (error !== null) {
-        if (client.connected) log.error({ broker, error: error.message }, REFUSED);
-        return;
-      }
-      if (taken.length > 0) log.info({ broker, topics: taken }, 'Readings are taken from the MQTT broker.');
-    });
-  });
-  client.on('error', (error) => {
-    reason = error.message || ('code' in error ? String(error.code) : error.name);
-  });
-  client.on('close', () => {
-    if (isLost || client.disconnecting) return;
-    isLost = true;
-    log.warn({ broker, ...(reason === '' ? {} : { error: reason }) }, LOST);
+  client.subscribe(topics, { qos: 1 }, (error, _asked, answer) => {
+    const refused = topics.filter((_topic, index) => Number(answer?.granted[index] ?? 0) >= REFUSAL);
+    const taken = topics.filter((topic) => !refused.includes(topic));
+    if (refused.length > 0) log.error({ broker, topics: refused }, REFUSED);
+    else if (error !== null) {
+      if (client.connected) log.error({ broker, error: error.message }, REFUSED);
+      return;
+    }
+    if (taken.length > 0) log.info({ broker, topics: taken }, 'Readings are taken from the MQTT broker.');
   });
 }
 

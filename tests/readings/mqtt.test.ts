@@ -46,7 +46,7 @@ async function listen(options: Partial<MqttOptions> & Pick<MqttOptions, 'url'>):
     recorded[level](fields, message);
     for (const look of waiting) look();
   };
-  const readings = await openMqtt({
+  const readings = openMqtt({
     user: null,
     password: null,
     subscriptions: [PORCH],
