@@ -59,7 +59,7 @@ describe('the demo', () => {
     expect(first.stderr).toBe('');
     for (const words of ['hose off and', '│ drain ', '│ winterize ', '│ nothing '])
       expect(first.stdout).toContain(words);
-    expect(first.stdout).toMatch(/^To: .+ <\S+@example\.org>\nSubject: Drain /m);
+    expect(first.stdout).toMatch(/^To: .+ <\S+@example\.org>\nSubject: Hose off and heat on for /m);
     expect(first.stdout).toMatch(/^Steps:\n\n 1\. /m);
     expect(first.stdout).toContain(`${first.mails.size} messages were sent`);
     expect(first.stdout).toContain('.demo/sent/*.eml');
@@ -85,17 +85,17 @@ describe('the demo', () => {
   it('writes real mails with text and HTML, to everybody who must act', async () => {
     const mails = await Promise.all([...first.mails.values()].map((mail) => simpleParser(mail)));
     for (const mail of mails) {
-      expect(mail.text).toContain('Start by');
+      expect(mail.text).toMatch(/start\s+by/i);
       expect(mail.html).toContain('<');
-      expect(mail.headers.get('x-drainby-kind')).toBe('act');
     }
-    const readers = new Set(mails.flatMap((mail) => [mail.to ?? []].flat().map((to) => to.text)));
-    expect([...readers].toSorted()).toEqual([
-      expect.stringContaining('ivy@example.org'),
-      expect.stringContaining('marlow@example.org'),
-      expect.stringContaining('sol@example.org'),
-      expect.stringContaining('wren@example.org'),
-    ]);
+    const readersOf = (kind: string): readonly string[] => {
+      const those = mails.filter((mail) => mail.headers.get('x-drainby-kind') === kind);
+      const all = those.flatMap((mail) => [mail.to ?? []].flat().flatMap((to) => to.value));
+      return [...new Set(all.map(({ address = '' }) => address))].toSorted();
+    };
+    expect(readersOf('act')).toEqual(['ivy@example.org', 'sol@example.org', 'wren@example.org']);
+    // Its cold is doubtful, and the work would begin in more than a day.
+    expect(readersOf('heads-up')).toEqual(['marlow@example.org']);
   });
 
   it('says that nothing is new the second time, from any directory, and sends nothing twice', () => {
