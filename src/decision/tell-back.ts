@@ -28,5 +28,6 @@ export function sayBack(telling: Telling, finding: Finding, { advice, before }: 
 function backKind(telling: Telling, finding: Finding, advice: Advice): AddressedNotice['kind'] {
   if (isFrozenIn(advice)) return 'frozen';
   if (asksForWork(advice)) return advice.late ? 'late' : 'act';
-  return isOver(telling, finding) ? 'all-clear' : 'heads-up';
+  // Where its own story is not over yet, this one's end is no all-clear.
+  return telling.memory.episode === null && isOver(telling, finding) ? 'all-clear' : 'heads-up';
 }

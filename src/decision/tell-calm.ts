@@ -38,10 +38,15 @@ function isJustAsked(telling: Telling, { now }: Finding): boolean {
   return over !== true || dueAt === undefined || now - dueAt < CONFIRMED_S;
 }
 
-/** Whoever has drained for a cold that one forecast takes back is not to fill for it to come back with the next. */
+/**
+ * Whoever has drained for a cold that one forecast takes back is not to fill for it to come back with the next; nor is
+ * what was only announced over and called for in turn.
+ */
 function mayComeBack(telling: Telling, { now }: Finding): boolean {
-  const dueAt = telling.memory.episode?.dueAt;
-  return dueAt !== undefined && now < dueAt && now - telling.calmSince() < CONFIRMED_S;
+  const { episode } = telling.memory;
+  if (episode === null) return false;
+  const isToCome = episode.dueAt === undefined ? telling.askedAt() === null : now < episode.dueAt;
+  return isToCome && now - telling.calmSince() < CONFIRMED_S;
 }
 
 /** Drained, it would be safe full of water for as far ahead as a forecast is believed. */

@@ -101,7 +101,9 @@ describe('the all-clear', () => {
     timeline.contacts = [ANN, { ...BO, headsUpHours: 24 }];
     const far = { chances: { nothing: 0 }, deadline: null, chanceAhead: 0.9, firstDamage: 96 };
     expect(words(timeline.round(0, far).notices)).toEqual(['heads-up nothing to ann']);
-    expect(words(timeline.round(1, CALM).notices)).toEqual(['all-clear nothing to ann']);
+    // Twelve hours of forecasts without it: what was announced may come back with the next.
+    expect(words(timeline.round(1, CALM).notices)).toEqual([]);
+    expect(words(timeline.round(13, CALM).notices)).toEqual(['all-clear nothing to ann']);
   });
 
   it('goes to those, too, who were told later than the others', () => {

@@ -98,7 +98,11 @@ describe('a freeze', () => {
     expect(kinds(timeline.round(1, { ...CALM, alreadyDamaged: true }))).toEqual(['frozen nothing']);
     expect(kinds(timeline.round(2, CALM))).toEqual([]);
     timeline.memory = { ...timeline.memory, suspectSince: null };
-    expect(kinds(timeline.round(3, CALM))).toEqual(['all-clear nothing']);
+    expect([3, 14, 15].map((hour) => kinds(timeline.round(hour, CALM)))).toEqual([
+      [],
+      [],
+      ['all-clear nothing'],
+    ]);
   });
 
   it('takes nothing back of work that was told', () => {
@@ -331,8 +335,9 @@ describe('a contact who was added', () => {
     timeline.contacts = [ANN, BO];
     expect(words(timeline.blind(13, true).standing)).toEqual(['no-forecast nothing to ann bo']);
     const { notices } = timeline.round(20, CALM);
-    expect(words(notices)).toEqual(['all-clear nothing to ann', 'all-clear nothing to bo']);
-    expect(notices[1]).toMatchObject({ forecastBack: true });
+    expect(words(notices)).toEqual(['heads-up nothing to ann bo']);
+    expect(notices[0]).toMatchObject({ forecastBack: true });
+    expect(words(timeline.round(32, CALM).notices)).toEqual(['all-clear nothing to ann']);
   });
 });
 
@@ -491,7 +496,8 @@ describe('the all-clear', () => {
     const over = (chanceIfWet: number, chanceAhead: number): string[] => {
       const timeline = new Timeline();
       timeline.round(0, { ...CALM, chanceAhead: 0.9 });
-      return kinds(timeline.round(1, { ...CALM, chanceIfWet, chanceAhead }));
+      timeline.round(1, { ...CALM, chanceIfWet, chanceAhead });
+      return kinds(timeline.round(13, { ...CALM, chanceIfWet, chanceAhead }));
     };
     expect(over(0.025, 0.25)).toEqual(['all-clear nothing']);
     expect(over(0.026, 0.25)).toEqual([]);
@@ -502,7 +508,7 @@ describe('the all-clear', () => {
     const timeline = new Timeline();
     timeline.round(0, { ...CALM, chanceAhead: 0.9 });
     timeline.contacts = [BO];
-    expect(timeline.round(1, CALM).notices).toEqual([]);
+    expect([1, 13].map((hour) => timeline.round(hour, CALM).notices)).toEqual([[], []]);
     expect(timeline.memory.episode).toBeNull();
   });
 });
