@@ -94,7 +94,7 @@ describe('the demo', () => {
       return [...new Set(all.map(({ address = '' }) => address))].toSorted();
     };
     expect(readersOf('act')).toEqual(['ivy@example.org', 'sol@example.org', 'wren@example.org']);
-    // Its cold is doubtful, and the work would begin in more than a day.
+    // Its cold is not nearly sure, and the work would begin in more than a day.
     expect(readersOf('heads-up')).toEqual(['marlow@example.org']);
   });
 

@@ -66,7 +66,7 @@ function workOf({ action }: Notice, { advice }: UnitFacts): Pick<OutgoingMessage
   };
 }
 
-/** Why it was sent. What is likely farther ahead than advice reaches is no reason of the advice, which asks for nothing yet. */
+/** Why it was sent. What is only announced is no reason of the advice, which asks for nothing yet. */
 function causeOf({ kind, forecastBack }: Notice, { advice, service }: UnitFacts): string {
   if (kind === 'heads-up' && forecastBack !== true) return 'cold-likely';
   if (kind === 'fill-by') return `water-shut-by-${service?.because ?? 'date'}`;

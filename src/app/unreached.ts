@@ -29,7 +29,7 @@ export interface UnreachedOf {
   readonly now: EpochSeconds;
 }
 
-/** Once for each person and episode. What a manager missed is for `check` and the log. */
+/** Once for each person and episode, and once for what was only announced. What a manager missed is for `check` and the log. */
 export function unreachedNotices({ config, unit, memory, unreached, now }: UnreachedOf): UnreachedNotice[] {
   const managers = config.places.find(({ id }) => id === unit.place)?.managers ?? [];
   return unreached
@@ -39,7 +39,9 @@ export function unreachedNotices({ config, unit, memory, unreached, now }: Unrea
       const episode = episodeOf(lost, memory);
       const name = config.people.find(({ id }) => id === lost.person)?.name;
       if (to.length === 0 || episode === null || name === undefined) return [];
-      const key = `${episode}.unreached.${lost.person}`;
+      // Of a heads-up by itself: it takes nothing of the call that may follow it.
+      const of = lost.kind === 'heads-up' ? '.ahead' : '';
+      const key = `${episode}.unreached${of}.${lost.person}`;
       if (memory.told.some((t) => t.kind === 'unreached' && t.key === key)) return [];
       const { action } = lost;
       const startBy = memory.advice?.action === action ? memory.advice.startBy : null;

@@ -3,7 +3,7 @@ import type { PersonConfig } from '../config/config.ts';
 import { endOfQuiet } from '../decision/quiet-hours.ts';
 import type { OutgoingMessage } from '../message/message.ts';
 import { patienceEnds } from '../outbox/schedule.ts';
-import type { EpochSeconds } from '../quantity/instant.ts';
+import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { OutboxEntry } from '../store/store.ts';
 
 export interface Addressed {
@@ -33,11 +33,17 @@ export function waysOut(person: PersonConfig, addressed: Addressed): OutboxEntry
   return first === undefined ? [] : [{ ...by(first, common), ways }];
 }
 
+/** Work that begins no sooner after the quiet hours than this is no reason to wake anybody, however urgent its way. */
+const AWAKE_S = 12 * HOUR_S;
+const PLANNED: readonly OutgoingMessage['kind'][] = ['act', 'worse'];
+
 /** What would be too late after the quiet hours does not wait for their end. */
-function earliest({ quiet, timeZone }: PersonConfig, { canWait, useBefore, now }: Addressed): EpochSeconds {
-  if (!canWait || quiet === null) return now;
+function earliest({ quiet, timeZone }: PersonConfig, addressed: Addressed): EpochSeconds {
+  const { canWait, useBefore, now, message } = addressed;
+  if (quiet === null) return now;
   const end = endOfQuiet(quiet, timeZone, now);
-  return end < useBefore ? end : now;
+  const isFarOff = PLANNED.includes(message.kind) && (message.startBy ?? end) - end >= AWAKE_S;
+  return (canWait || isFarOff) && end < useBefore ? end : now;
 }
 
 /** What a program takes in is of one unit. */

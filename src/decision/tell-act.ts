@@ -17,9 +17,9 @@ export function sayAdvice(telling: Telling, finding: Finding, advice: Advice): v
   const { now } = finding;
   const { action, startBy } = advice;
   const before = telling.lastAdvice();
-  if (isUncalled(finding, advice)) return before === null ? sayAhead(telling, finding) : undefined;
+  if (isUncalled(finding, advice)) return before === null ? sayAhead(telling, finding, advice) : undefined;
   if (before === null) {
-    if (isEarly(finding, advice) && !isNearlySure(finding)) return sayAhead(telling, finding);
+    if (isToCome(finding, advice)) return sayAhead(telling, finding, advice);
     telling.say(
       advice.late ? 'late' : isMoreThanDone(telling, finding, action) ? 'worse' : 'act',
       action,
@@ -74,6 +74,11 @@ export function isEarly(
 /** Colder than it was, and keeping warm takes what nobody was asked for. */
 function asksMore({ measures }: Advice, asked: readonly Measure[] | null): boolean {
   return asked !== null && (measures ?? []).some((measure) => !asked.includes(measure));
+}
+
+/** Not called for yet, and not so sure that it is called for early. */
+export function isToCome(finding: Finding, advice: Advice): boolean {
+  return isEarly(finding, advice) && !isNearlySure(finding);
 }
 
 /** So sure that later forecasts seldom take it back; what is not known counts as sure. */

@@ -2,6 +2,7 @@ import { asksForWork, isFrozenIn, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import { hears } from './hearing.ts';
 import type { AddressedNotice, Memory } from './memory.ts';
+import { isToCome, isUncalled } from './tell-act.ts';
 import { isOver } from './tell-calm.ts';
 import { blindKey, type Telling } from './telling.ts';
 
@@ -27,7 +28,9 @@ export function sayBack(telling: Telling, finding: Finding, { advice, before }: 
 /** What holds now, under its own kind; `all-clear` only where the unit would be safe even full of water. */
 function backKind(telling: Telling, finding: Finding, advice: Advice): AddressedNotice['kind'] {
   if (isFrozenIn(advice)) return 'frozen';
-  if (asksForWork(advice)) return advice.late ? 'late' : 'act';
+  const isCalled = telling.lastAdvice() !== null;
+  if (asksForWork(advice) && (isCalled || !(isUncalled(finding, advice) || isToCome(finding, advice))))
+    return advice.late ? 'late' : 'act';
   // Where its own story is not over yet, this one's end is no all-clear.
   return telling.memory.episode === null && isOver(telling, finding) ? 'all-clear' : 'heads-up';
 }

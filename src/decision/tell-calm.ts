@@ -1,4 +1,5 @@
 import { DAY_S, HOUR_S } from '../quantity/instant.ts';
+import { asksForWork, type Advice } from './advice.ts';
 import type { Finding } from './finding.ts';
 import type { Telling } from './telling.ts';
 
@@ -16,9 +17,11 @@ export function sayQuiet(telling: Telling, finding: Finding): void {
   if (mayBeFilled) telling.sayFillAgain();
 }
 
-/** What is likelier to come than not; less is told when its time has come. */
-export function sayAhead(telling: Telling, finding: Finding): void {
-  if (isLikely(finding)) telling.sayHeadsUp(headsUpReaders(finding));
+/** What is likelier to come than not; less is told when its time has come. Whatever may have frozen is looked at first. */
+export function sayAhead(telling: Telling, finding: Finding, advice: Advice | null = null): void {
+  if (finding.alreadyDamaged || telling.memory.suspectSince !== null) return;
+  const isPlanned = advice !== null && asksForWork(advice) && advice.reasonCode !== 'held';
+  if (isLikely(finding)) telling.sayHeadsUp(headsUpReaders(finding), isPlanned);
 }
 
 /** Likelier to come than not. */

@@ -146,14 +146,20 @@ export class Telling {
     if (!said) this.say(kind, action, startBy);
   }
 
-  /** Said in every round in which it holds: each reader hears it once, when it comes as near as they asked. */
-  sayHeadsUp(wanting: readonly string[]): void {
+  /**
+   * Said in every round in which it holds: each reader hears it once, when it comes as near as they asked; and once more when
+   * it is known which work it will take, and by when.
+   */
+  sayHeadsUp(wanting: readonly string[], isPlanned: boolean): void {
     const readers = this.#listening('heads-up', 'nothing').filter((person) => wanting.includes(person));
     if (readers.length === 0) return;
     const episode = this.#open(readers);
-    const key = episode.id;
+    const planned = `${episode.id}.planned`;
+    const isSaid = (name: string): boolean =>
+      this.#memory.told.some((t) => t.kind === 'heads-up' && t.key === name);
+    const key = isPlanned || isSaid(planned) ? planned : episode.id;
     this.push('heads-up', { key, action: 'nothing', startBy: null, to: readers });
-    if (this.#memory.told.some((t) => t.kind === 'heads-up' && t.key === key)) return;
+    if (isSaid(key)) return;
     this.#remember({ kind: 'heads-up', action: 'nothing', startBy: null, key, number: 1, to: readers });
   }
 
@@ -231,13 +237,22 @@ export class Telling {
     const { now, unit } = this.#of;
     const before = this.#memory.episode;
     const fresh = before === null || before.over === true;
-    const done = before?.done === undefined ? {} : { done: before.done };
-    const base = fresh ? { id: `${unit}.${isoSecond(now)}`, since: now, ...done } : before;
+    const base = fresh ? { id: `${unit}.${isoSecond(now)}`, since: now, ...doneIn(before) } : before;
     const heard = [...new Set([...(before?.heard ?? []), ...readers])];
     const episode = before !== null && before.heard === undefined ? base : { ...base, heard };
     this.#memory = { ...this.#memory, episode };
     return episode;
   }
+}
+
+/** What was done for the cold of an episode, which outlives its name until that cold is called over. */
+function doneIn(before: Episode | null): Partial<Episode> {
+  const { done, dueAt, askedAt } = before ?? {};
+  return {
+    ...(done === undefined ? {} : { done }),
+    ...(dueAt === undefined ? {} : { dueAt }),
+    ...(askedAt === undefined ? {} : { askedAt }),
+  };
 }
 
 interface Pushed {

@@ -2,7 +2,7 @@ import { formatLocalDate } from '../quantity/local-time.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
 import type { Notice } from '../decision/memory.ts';
 import { isQuiet, type Lead, type Told } from './body.ts';
-import { plannedWords } from './planned.ts';
+import { isWorkPlanned, plannedWords } from './planned.ts';
 import {
   circuitsOf,
   inReaderZone,
@@ -25,8 +25,12 @@ export function leadOf(told: Told): Lead {
 /** Nothing is to be done: that the forecast is back is all the news. */
 function backLead(told: Told): Lead {
   const { facts, notice } = told;
-  const rest =
-    notice.kind === 'all-clear' ? standsWords(told) : 'No work is advised now; it is being watched again.';
+  const planned = plannedWords(told);
+  const isAhead = notice.kind === 'heads-up' && planned !== null;
+  const watched = isAhead
+    ? `Nothing to do yet. By it the work will be: ${planned}`
+    : 'No work is asked for now; it is being watched again.';
+  const rest = notice.kind === 'all-clear' ? standsWords(told) : watched;
   return { headline: `The forecast for ${facts.unit.label} is back.`, rest };
 }
 
@@ -128,6 +132,7 @@ function standsWords(told: Told): string {
 
 function notYetWords(told: Told): string {
   const planned = plannedWords(told);
+  if (planned === null && isWorkPlanned(told)) return 'Nothing to do yet.';
   if (planned === null) return 'No advice yet: it is too far ahead for that.';
   return `Nothing to do yet. By this forecast the work will be: ${planned}`;
 }

@@ -3,6 +3,7 @@ import type { Told } from './body.ts';
 import { isQuiet } from './body.ts';
 import type { ListLine, Unreached } from './message.ts';
 import { formatLocal } from '../quantity/local-time.ts';
+import { plannedShort } from './planned.ts';
 import { dataWords } from './points.ts';
 import { sureShort } from './sure.ts';
 import { circuitsOf, methodOf, nearForReader, workOf } from './times.ts';
@@ -45,7 +46,7 @@ function whatWords(told: Told): string {
     case 'no-forecast':
       return notice.action === 'nothing' ? 'no forecast' : `no forecast: ${workWords(told)} all the same`;
     case 'heads-up':
-      return 'heads-up: cold likely, no work yet';
+      return `heads-up: cold likely, no work yet${laterWords(told)}`;
     case 'fill-again':
       return 'may be filled again';
     case 'fill-by':
@@ -53,6 +54,11 @@ function whatWords(told: Told): string {
     case 'dump-by':
       return 'dump the tanks';
   }
+}
+
+function laterWords(told: Told): string {
+  const planned = plannedShort(told);
+  return planned === null ? '' : `; then ${planned}`;
 }
 
 function workWords(told: Told): string {

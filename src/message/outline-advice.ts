@@ -1,13 +1,12 @@
 import { formatLocal } from '../quantity/local-time.ts';
 import { actionAnswer } from './answer-sections.ts';
 import { paragraph, section } from './body.ts';
-import type { Row, Section, Told } from './body.ts';
+import type { Section, Told } from './body.ts';
 import { pointSection, workPoints } from './points.ts';
 import { jobOf } from './procedure.ts';
 import type { Job } from './procedure.ts';
-import { cautions, figures, howTo, placeTimeRows, suspectNote } from './sections.ts';
+import { cautions, figures, howTo, placeTimeRows, shedRows, suspectNote } from './sections.ts';
 import { circuitsOf, methodOf } from './times.ts';
-import { loadWords } from './trip-words.ts';
 import { actionWords } from './words.ts';
 
 /** The messages that ask for work: act, last-call, worse, late, unreached. Cautions stand right before the steps. */
@@ -21,13 +20,6 @@ export function adviceOutline(told: Told): readonly (Section | null)[] {
 function advicePoints(told: Told): readonly (Section | null)[] {
   const points = { ...workPoints(told), before: [...shedRows(told), ...placeTimeRows(told)] };
   return [suspectNote(told), pointSection(told, points), figures(told)];
-}
-
-/** The least work of all may be a switch: with the heat back, less may do than what is advised without it. */
-function shedRows({ facts: { tripped } }: Told): readonly Row[] {
-  if (tripped === null) return [];
-  const value = `Switch loads off until the post bears the rest (${loadWords(tripped)}), see that the heat is back, and say so under power and heat: the advice is then made anew.`;
-  return [{ label: 'First', value }];
 }
 
 export function lastCallOutline(told: Told): readonly (Section | null)[] {

@@ -5,9 +5,9 @@ import type { Section, Told } from './body.ts';
 import { chanceText, isSingle } from './chance.ts';
 import { hoursWords, limitWords, spellWords } from './cold.ts';
 import { firstPartWords } from './reason.ts';
-import { plannedTimeWords } from './planned.ts';
+import { isWorkPlanned, plannedTimeWords } from './planned.ts';
 import { pointSection, sentences } from './points.ts';
-import { cautions, figures, howTo, suspectNote } from './sections.ts';
+import { cautions, figures, howTo, shedRows, suspectNote } from './sections.ts';
 import { antifreezeNeeds, gallonsText } from './steps-route.ts';
 import { likelihood, sureWords } from './sure.ts';
 import { nearForReader, troubleAt } from './times.ts';
@@ -21,7 +21,7 @@ export function headsUpOutline(told: Told): readonly (Section | null)[] {
   return [
     suspectNote(told),
     pointSection(told, {
-      before: [{ label: 'By when', value: plannedTimeWords(told) ?? keepFreeWords(told) }],
+      before: [...shedRows(told), { label: 'By when', value: plannedTimeWords(told) ?? keepFreeWords(told) }],
       sure: aheadWords(told),
       why: sentences([`${spellWords(told)}.`, limitWords(told)]),
       ifNot: first === null ? 'What would go first is not known yet.' : `${capital(first)}.`,
@@ -40,9 +40,11 @@ function keepFreeWords(told: Told): string {
 
 function mayChangeWords(told: Told): string {
   const { windowHours, callAheadHours } = told.facts;
-  return plannedTimeWords(told) === null
-    ? `It may still change: that is beyond the ${windowHours} h for which advice is given. If it does not, advice with a time to start by follows.`
-    : `It may still change, so nothing is asked for yet. Whoever needs more than ${callAheadHours} h to be ready begins now.`;
+  if (plannedTimeWords(told) !== null)
+    return `It may still change, so nothing is asked for yet. Whoever needs more than ${callAheadHours} h to be ready begins now.`;
+  return isWorkPlanned(told)
+    ? 'It may still change. If it takes work, another message says so, with a time to start by.'
+    : `It may still change: that is beyond the ${windowHours} h for which advice is given. If it does not, advice with a time to start by follows.`;
 }
 
 /** As far ahead as people want to be told; the chance within the window is no measure of what lies beyond. */

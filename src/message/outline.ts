@@ -1,4 +1,5 @@
 import type { MessageKind } from '../decision/memory.ts';
+import { plannedWords } from './planned.ts';
 import { alertSection } from './alerts.ts';
 import { isQuiet, type Body, type Section, type Told } from './body.ts';
 import { leadOf } from './lead.ts';
@@ -38,7 +39,8 @@ const OUTLINES: Readonly<Record<MessageKind, Outline>> = {
 
 export function bodyOf(told: Told): Body {
   // That the forecast is back is not what a heads-up is about.
-  const back = told.notice.forecastBack === true && isQuiet(told.notice);
+  const isAhead = told.notice.kind === 'heads-up' && plannedWords(told) !== null;
+  const back = told.notice.forecastBack === true && isQuiet(told.notice) && !isAhead;
   const outline = back ? allClearOutline : OUTLINES[told.notice.kind];
   const sections = [...outline(told), alertSection(told), assumed(told), sources(told)];
   return { lead: leadOf(told), sections: sections.filter((one) => one !== null) };

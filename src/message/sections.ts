@@ -7,6 +7,7 @@ import type { Job, Procedure } from './procedure.ts';
 import { isJoined, throughLines } from './scope.ts';
 import { circuitsOf, nearForReader } from './times.ts';
 import { stepsFor } from './steps.ts';
+import { loadWords } from './trip-words.ts';
 import { capital, holdOutWords, shortGasWords } from './words.ts';
 
 /** How long heat lasts, and which unit it is and where. */
@@ -144,4 +145,11 @@ export function sources(told: Told): Section | null {
       `${zone}${other}. What the cold does to a parked ${reader.words.trailer} or motorhome is computed from public forecasts and engineering estimates: it can be wrong, and a look at the unit beats it.`,
     ),
   ]);
+}
+
+/** The least work of all may be a switch: with the heat back, less may do than what is advised without it. */
+export function shedRows({ facts: { tripped } }: Told): readonly Row[] {
+  if (tripped === null) return [];
+  const value = `Switch loads off until the post bears the rest (${loadWords(tripped)}), see that the heat is back, and say so under power and heat: the advice is then made anew.`;
+  return [{ label: 'First', value }];
 }

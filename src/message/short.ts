@@ -3,12 +3,14 @@
  * how sure give way before the unit's label is shortened.
  */
 import { formatLocal, formatLocalDate } from '../quantity/local-time.ts';
+import type { Notice } from '../decision/memory.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
 import type { Told } from './body.ts';
 import { isQuiet } from './body.ts';
 import { chanceText, isSingle } from './chance.ts';
 import { gsmText } from './gsm.ts';
 import { isWorkless } from './lead.ts';
+import { plannedShort } from './planned.ts';
 import { circuitsOf, methodOf, troubleAt } from './times.ts';
 import { orderWords, uncapital } from './words.ts';
 
@@ -85,7 +87,7 @@ function headWords(told: Told, label: string): string {
     case 'no-forecast':
       return `No forecast for ${label}: unknown is not safe. ${blindWords(told)}`;
     case 'heads-up':
-      return `Heads-up: ${label}, damaging cold likely${aboutWords(told)}. No work yet.`;
+      return `Heads-up: ${label}, damaging cold likely${aboutWords(told)}. ${notYetWords(told)}`;
     case 'fill-again':
       return `${label} may be filled again.`;
     case 'fill-by':
@@ -97,9 +99,17 @@ function headWords(told: Told, label: string): string {
   }
 }
 
+const SHEDS: readonly Notice['kind'][] = ['heads-up', 'act', 'last-call', 'worse', 'late'];
+
 /** A switch is the least work of all; what is advised is without the heat that hangs on it. */
 function shedWords({ facts: { tripped }, notice }: Told): string {
-  return tripped === null || isQuiet(notice) ? '' : 'Post overloaded: switch loads off first.';
+  return tripped === null || !SHEDS.includes(notice.kind) ? '' : 'Post overloaded: switch loads off first.';
+}
+
+/** What it will take, and that nothing is asked for yet. */
+function notYetWords(told: Told): string {
+  const planned = plannedShort(told);
+  return planned === null ? 'No work yet.' : `No work yet; then ${planned}.`;
 }
 
 function orDo(told: Told): string {

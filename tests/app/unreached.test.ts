@@ -1,4 +1,5 @@
 /** What those who look after a place hear of people whom nothing has reached. Pure but for the config that is read. */
+import { DateTime } from 'luxon';
 import { describe, expect, it } from 'vitest';
 import { contactsOf } from '../../src/app/contacts.ts';
 import { logUnreached, remembered, unreachedNotices } from '../../src/app/unreached.ts';
@@ -68,6 +69,14 @@ describe('managers', () => {
     expect(notices([], lost())).toEqual([]);
   });
 
+  it('hear of a lost call though they heard of a lost heads-up before it', () => {
+    const first = notices(['bob'], lost({ kind: 'heads-up', action: 'nothing' }));
+    expect(first).toHaveLength(1);
+    const memory = remembered(RUNNING, first, NOW);
+    expect(notices(['bob'], lost({ kind: 'heads-up', action: 'nothing' }), memory)).toEqual([]);
+    expect(notices(['bob'], lost(), memory)).toMatchObject([{ action: 'drain', about: { kind: 'act' } }]);
+  });
+
   it('hear of each person once in an episode, whatever else is lost', () => {
     const first = notices(['bob'], lost());
     const memory = remembered(RUNNING, first, NOW);
@@ -128,6 +137,23 @@ describe('ways out', () => {
       ['webhook', undefined, false],
       ['file', undefined, true],
       ['console', undefined, true],
+    ]);
+  });
+
+  it('wake nobody for work that begins half a day after the quiet hours or later, though its way is the urgent one', () => {
+    const quiet = { quiet: '22:00-07:00' };
+    const config = configWith(['bob'], ['ann'], [{ ...PEOPLE[0], ...quiet }, ...PEOPLE.slice(1)]);
+    const person = config.people[0]!;
+    // 05:00 there: the quiet hours end two hours later.
+    const now = DateTime.fromISO('2026-11-20T05:00', { zone: person.timeZone }).toSeconds();
+    const from = (kind: 'act' | 'last-call', hours: number): number => {
+      const startBy = now + hours * 3600;
+      const message = { ...letter(), kind, startBy };
+      const of = { ...addressed, message, now, useBefore: startBy, canWait: false };
+      return (waysOut(person, of)[0]!.notBefore - now) / 3600;
+    };
+    expect([from('act', 24), from('act', 14), from('act', 13.9), from('last-call', 24)]).toEqual([
+      2, 2, 0, 0,
     ]);
   });
 

@@ -46,6 +46,47 @@ describe('with policy.callAhead', () => {
     expect(kinds(timeline.round(6, sure))).toEqual(['act drain']);
   });
 
+  it('announces far cold, and once more which work it takes when that is known', () => {
+    const timeline = new Timeline(POLICY);
+    const far = { ...CALM, chanceAhead: 0.6 };
+    const keys = (said: Said): string[] => said.notices.map(({ kind, episode }) => `${kind} ${episode}`);
+    const id = 'blue.2026-11-23T12:00:00Z';
+    expect(keys(timeline.round(0, far))).toEqual([`heads-up ${id}`]);
+    expect(keys(timeline.round(1, LIKELY))).toEqual([`heads-up ${id}.planned`]);
+    // Nothing is said again where the work goes out of sight for a while: the outbox knows this one.
+    expect(keys(timeline.round(2, far))).toEqual([`heads-up ${id}.planned`]);
+    expect(timeline.memory.told.map(({ kind }) => kind)).toEqual(['heads-up', 'heads-up']);
+  });
+
+  it('announces nothing of a unit that may have frozen: that is looked at first', () => {
+    const timeline = new Timeline(POLICY);
+    expect(kinds(timeline.round(0, { ...LIKELY, alreadyDamaged: true }))).toEqual(['frozen drain']);
+    expect([1, 21, 22].map((hour) => kinds(timeline.round(hour, LIKELY)))).toEqual([[], [], ['act drain']]);
+  });
+
+  it('calls for nothing early because the forecast is back', () => {
+    const timeline = new Timeline(POLICY);
+    timeline.round(0, LIKELY);
+    timeline.blind(10, true);
+    const { notices } = timeline.round(11, LIKELY);
+    expect(notices.filter(({ forecastBack }) => forecastBack === true).map(({ kind }) => kind)).toEqual([
+      'heads-up',
+    ]);
+    expect(
+      [21, 22, 23].map((hour) => kinds(timeline.round(hour, LIKELY)).filter((k) => k !== 'heads-up nothing')),
+    ).toEqual([[], ['act drain'], []]);
+  });
+
+  it('keeps the wait for cold that work was done for, though other cold is announced meanwhile', () => {
+    const timeline = new Timeline(POLICY);
+    timeline.round(0, { ...LIKELY, deadline: 20 });
+    timeline.round(3, { ...CALM, acted: true, chanceIfWet: 1 });
+    timeline.round(6, { ...CALM, acted: true, chanceAhead: 0.6, chanceIfWet: 1 });
+    const calm = { ...CALM, acted: true };
+    expect([7, 18, 23].map((hour) => kinds(timeline.round(hour, calm)))).toEqual([[], [], []]);
+    expect(kinds(timeline.round(25, calm))).toEqual(['all-clear nothing']);
+  });
+
   it('has nothing to take back where doubtful cold goes away', () => {
     const timeline = new Timeline(POLICY);
     timeline.round(0, DOUBTFUL);

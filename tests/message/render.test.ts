@@ -228,6 +228,21 @@ describe('the other kinds', () => {
     expect(message.text).not.toContain('drainby mark');
   });
 
+  it('heads-up plans nothing by advice that is held, or whose time is near or past', () => {
+    const told = notice('heads-up', { action: 'nothing', startBy: null });
+    const [near, far] = [at('2026-11-25T20:00:00Z'), at('2026-11-28T20:00:00Z')];
+    for (const over of [{ startBy: near }, { startBy: far, reasonCode: 'held' }] as const) {
+      const { text, short } = renderMessage(told, facts({ advice: { ...WINTERIZE, ...over } }), reader());
+      expect(text.replaceAll(/\s+/g, ' ')).not.toMatch(/, start by |beyond the|No advice yet/);
+      expect(short).toContain('No work yet.');
+    }
+    const { short, line } = renderMessage(told, facts({ advice: { ...WINTERIZE, startBy: far } }), reader());
+    expect(short).toContain('No work yet; then winterize (antifreeze), start by Sat 28 Nov 13:00 MST.');
+    expect(line?.what).toBe(
+      'heads-up: cold likely, no work yet; then winterize (antifreeze), start by Sat 28 Nov 13:00 MST',
+    );
+  });
+
   it('heads-up of what lies beyond the window gives the day and no advice', () => {
     const message = renderMessage(
       notice('heads-up', { action: 'nothing', startBy: null }),
