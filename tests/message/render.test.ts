@@ -238,7 +238,7 @@ describe('the other kinds', () => {
     }
     const { short, line } = renderMessage(told, facts({ advice: { ...WINTERIZE, startBy: far } }), reader());
     expect(short).toContain('No work yet; then winterize (antifreeze), start by Sat 28 Nov 13:00 MST.');
-    expect(line?.what).toBe(
+    expect(line.what).toBe(
       'heads-up: cold likely, no work yet; then winterize (antifreeze), start by Sat 28 Nov 13:00 MST',
     );
   });
