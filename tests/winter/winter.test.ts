@@ -3,6 +3,7 @@
  * prints what docs/winter.md has.
  */
 import { expect, it } from 'vitest';
+import { DEFAULT_POLICY } from '../../src/decision/policy.ts';
 import { itWithShared } from '../shared-data.ts';
 import type { Accepted } from './lot.ts';
 import { newYork, seoul } from './series.ts';
@@ -45,7 +46,9 @@ async function countWinters(): Promise<void> {
   const rules = lines.filter(isRule);
   const ours = lines.filter((line) => !isRule(line));
   for (const { count, name } of ours) {
-    expect(count.missed, name).toBe(0);
+    // Whoever accepts more than the default accepts that something is missed.
+    if (name.startsWith(`tolerance ${DEFAULT_POLICY.tolerance.nothing},`))
+      expect(count, name).toMatchObject({ missed: 0, harmed: 0 });
     expect(count.mostADay, name).toBeLessThanOrEqual(3);
   }
   const best = ours.filter(({ count }) => rules.every((rule) => isBetter(count, rule.count)));
