@@ -34,9 +34,9 @@ function withHeaters({ unit }: WarmQuestion, all: readonly Measure[]): readonly 
 
 /** Where the post bears no heaters, the way with them ends as the one without. */
 function unlike(warmings: readonly Warming[]): readonly Warming[] {
-  return [
-    ...new Map(warmings.toReversed().map((one) => [one.measures.join(' '), one])).values(),
-  ].toReversed();
+  const isSame = (one: Warming, other: Warming): boolean =>
+    one.measures.join(' ') === other.measures.join(' ');
+  return warmings.filter((one, i) => warmings.findIndex((other) => isSame(one, other)) === i);
 }
 
 export function warmUnits({ spec, keptWarm, model, attended }: UnitConfig): WarmUnits {

@@ -17,9 +17,10 @@ export function sayQuiet(telling: Telling, finding: Finding): void {
   if (mayBeFilled) telling.sayFillAgain();
 }
 
-/** What is likelier to come than not; less is told when its time has come. Whatever may have frozen is looked at first. */
+/** What is likelier to come than not; less is told when its time has come. For a day, whatever may have frozen is looked at first. */
 export function sayAhead(telling: Telling, finding: Finding, advice: Advice | null = null): void {
-  if (finding.alreadyDamaged || telling.memory.suspectSince !== null) return;
+  const isJustFrozen = telling.memory.told.some((t) => t.kind === 'frozen' && finding.now - t.at < DAY_S);
+  if (finding.alreadyDamaged || isJustFrozen) return;
   const isPlanned = advice !== null && asksForWork(advice) && advice.reasonCode !== 'held';
   if (isLikely(finding)) telling.sayHeadsUp(headsUpReaders(finding), isPlanned);
 }

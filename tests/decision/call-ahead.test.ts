@@ -62,6 +62,11 @@ describe('with policy.callAhead', () => {
     const timeline = new Timeline(POLICY);
     expect(kinds(timeline.round(0, { ...LIKELY, alreadyDamaged: true }))).toEqual(['frozen drain']);
     expect([1, 21, 22].map((hour) => kinds(timeline.round(hour, LIKELY)))).toEqual([[], [], ['act drain']]);
+    // Where nobody looks, farther cold is announced all the same.
+    const left = new Timeline(POLICY);
+    left.round(0, { ...CALM, alreadyDamaged: true });
+    const far = { ...CALM, chanceAhead: 0.6 };
+    expect([1, 23, 24].map((hour) => kinds(left.round(hour, far)))).toEqual([[], [], ['heads-up nothing']]);
   });
 
   it('calls for nothing early because the forecast is back', () => {
