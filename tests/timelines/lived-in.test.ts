@@ -5,6 +5,7 @@
  */
 import { describe, it } from 'vitest';
 import { nightsAndDays, steady, turning, type Air } from './air.ts';
+import { edit } from './people.ts';
 import { fitting, Story, type Plot } from './story.ts';
 
 const LONG = 300_000;
@@ -115,6 +116,55 @@ describe('a full-timer', () => {
           says: /battery/i,
         },
         { kind: 'all-clear', from: '2026-12-13T12:00:00Z', to: '2026-12-14T12:00:00Z' },
+      ]);
+    },
+  );
+
+  it(
+    '8. power cut at 21:00 at −15: told within the hour to shut off, open up and empty it',
+    { timeout: LONG },
+    async () => {
+      const heat = { ...HEAT, furnace: '40000 BTU/h', ductedShare: 0.25 };
+      const battery = { capacity: '85 Ah' };
+      const night = steady(10, [
+        { from: '2026-12-11T02:00:00Z', hours: 14, celsius: -3 },
+        { from: '2026-12-11T03:00:00Z', hours: 7, celsius: -15 },
+      ]);
+      const story = await Story.begin(plot(night, { heat, power: { supply: 'shore', battery } }));
+      await story.until('2026-12-10T18:00:00Z', { everyHours: 3 });
+      await story.mark('kept-warm');
+      await story.until('2026-12-11T00:00:00Z', { everyHours: 3 });
+      await story.until('2026-12-11T03:00:00Z');
+      edit<{ units: readonly object[] }>(story, (written) => ({
+        ...written,
+        units: written.units.map((unit) => ({ ...unit, power: { supply: 'battery', battery } })),
+      }));
+      await story.until('2026-12-11T04:00:00Z');
+      await story.mark('winterized', { method: 'antifreeze', concentrationPercent: 50 });
+      await story.until('2026-12-12T12:00:00Z', { everyHours: 3 });
+      story.expectHeard([
+        {
+          kind: 'act',
+          action: 'keep-warm',
+          from: FROM,
+          to: FROM,
+          // What a cut would do is said before it comes.
+          says: [/If the power fails: holds out about \d+ h/, /hose off/i, /Supply off for the night/],
+        },
+        {
+          kind: 'worse',
+          action: 'winterize',
+          from: '2026-12-11T04:00:00Z',
+          to: '2026-12-11T04:00:00Z',
+          startBy: ['2026-12-11T04:00:00Z', '2026-12-11T05:00:00Z'],
+          // Half of 85 Ah, in the cold, at full blower: it ends in the night.
+          says: [
+            /Battery: runs the furnace until (Thu 2[1-3]|Fri 0[0-3]):\d\d/,
+            /Pump off, and nothing connected to the city inlet/,
+            /every faucet/,
+          ],
+        },
+        { kind: 'all-clear', from: '2026-12-11T17:00:00Z', to: '2026-12-12T12:00:00Z' },
       ]);
     },
   );
