@@ -15,6 +15,7 @@ const DOCUMENTS = [
   'README.md',
   'DEVELOPERS.md',
   'deploy/README.md',
+  'docs/answers.md',
   'docs/configuration.md',
   'docs/decision.md',
   'docs/decisions.md',
@@ -24,6 +25,7 @@ const DOCUMENTS = [
   'docs/mutation.md',
   'docs/speed.md',
   'docs/weather-sources.md',
+  'docs/winter.md',
 ];
 
 function read(path: string): string {
