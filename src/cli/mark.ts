@@ -1,5 +1,6 @@
 import { Argument, Command, Option } from 'commander';
 import { MARK_STATES, isIntent, type MarkState } from '../app/mark-request.ts';
+import { isMainLine } from '../app/marked-water.ts';
 import { mark } from '../app/mark.ts';
 import { untilOf } from '../app/until.ts';
 import { loadConfig } from '../config/load.ts';
@@ -81,15 +82,20 @@ export function markCommand(io: Io, finish: Finish): Command {
         by: options.by ?? null,
       });
       const which = options.circuit.length === 0 ? '' : ` (${options.circuit.join(', ')})`;
-      io.write(`${unit}${which}: ${saidLine(state, { at, until })}.\n`);
+      const isShort = options.withoutColour.some(isMainLine);
+      io.write(`${unit}${which}: ${saidLine(isShort ? 'not yet winterized' : state, { at, until })}.\n`);
       for (const remark of remarks) io.write(`${wrap(remark, { first: '', rest: '', width: COLUMNS })}\n`);
       finish(EXIT.ok);
     });
 }
 
-function saidLine(state: MarkState, { at, until }: { at: number; until: number | null }): string {
+function saidLine(
+  state: MarkState | 'not yet winterized',
+  { at, until }: { at: number; until: number | null },
+): string {
   if (until !== null) return `${state} until ${isoSecond(until)}`;
-  return isIntent(state) ? `${state} as of ${isoSecond(at)}` : `${state} since ${isoSecond(at)}`;
+  const isPassing = state === 'not yet winterized' || isIntent(state);
+  return isPassing ? `${state} as of ${isoSecond(at)}` : `${state} since ${isoSecond(at)}`;
 }
 
 function volumeOption(text: string): number {

@@ -6,7 +6,7 @@ import { spellWords } from './cold.ts';
 import { pointSection, sentences } from './points.ts';
 import { jobOf } from './procedure.ts';
 import { closedSentence } from './reason.ts';
-import { cautions, figures, howTo, placeTimeRows, suspectNote } from './sections.ts';
+import { cautions, figures, howTo, placeTimeRows, shedRows, suspectNote } from './sections.ts';
 import { inReaderZone, methodOf } from './times.ts';
 import { actionWords, doingWords, verb } from './words.ts';
 
@@ -50,7 +50,7 @@ export function noForecastOutline(told: Told): readonly (Section | null)[] {
   return [
     suspectNote(told),
     pointSection(told, {
-      before: [...placeTimeRows(told), { label: 'What to do', value: blindWords(told) }],
+      before: [...shedRows(told), ...placeTimeRows(told), { label: 'What to do', value: blindWords(told) }],
       sure: 'Not at all: what the weather does is unknown.',
       why: `There is no usable forecast for this place.${facts.problem === null ? '' : ` What is wrong: ${facts.problem}`}`,
       ifNot: `${lastKnownWords(told)} Cold may come that nobody tells you of.`,

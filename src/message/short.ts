@@ -99,7 +99,7 @@ function headWords(told: Told, label: string): string {
   }
 }
 
-const SHEDS: readonly Notice['kind'][] = ['heads-up', 'act', 'last-call', 'worse', 'late'];
+const SHEDS: readonly Notice['kind'][] = ['heads-up', 'act', 'last-call', 'worse', 'late', 'no-forecast'];
 
 /** A switch is the least work of all; what is advised is without the heat that hangs on it. */
 function shedWords({ facts: { tripped }, notice }: Told): string {

@@ -266,6 +266,7 @@ describe('what somebody means to do', () => {
       await run('winterized', '--method', 'antifreeze', '--without-colour', 'hot', '--used', '2 gal'),
     ).toBe(0);
     expect(said.replaceAll('\n', ' ')).toContain('stands half way');
+    expect(said).toMatch(/^blue: not yet winterized as of /);
     expect(await run('checked', '--seen', '--said')).toBe(2);
     expect(await run('checked', '--seen', '--by', 'ben')).toBe(0);
     const unit = await blue(config, '2026-11-10T12:01:00Z');

@@ -118,6 +118,27 @@ describe('a post that trips', () => {
   });
 });
 
+describe('a post that trips while there is no forecast', () => {
+  it('is still the first thing to do', () => {
+    const trip = { tripped: { askedW: 6000, borneW: 1440 }, advice: null };
+    const { text, short } = renderMessage(
+      notice('no-forecast', { action: 'nothing' }),
+      facts(trip),
+      reader(),
+    );
+    expect(text.replaceAll(/\s+/g, ' ')).toMatch(
+      /First:? Switch loads off until the post bears the rest.* What to do:? /,
+    );
+    expect(short).toContain('Post overloaded: switch loads off first.');
+    const without = renderMessage(
+      notice('no-forecast', { action: 'nothing' }),
+      facts({ advice: null }),
+      reader(),
+    );
+    expect(without.text).not.toContain('Switch loads off');
+  });
+});
+
 describe('antifreeze', () => {
   it('that meets water takes so many times its volume', () => {
     expect(winterized({ dilution: { fluidPercent: 28, litres: 2.91 } })).toContain(
