@@ -10,6 +10,7 @@ import {
 import type { StoreError } from '../errors.ts';
 import { reasonText } from '../message/reason.ts';
 import { isWarmedBy } from '../model/heat-plan.ts';
+import type { UnitWater } from '../model/water-state.ts';
 import type { Overload } from '../model/post-load.ts';
 import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import { deliveryAnswer, type DeliveryState } from './delivery-answer.ts';
@@ -47,6 +48,7 @@ function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
     place: unit.place,
     waterState: water.all.state.kind,
     waterStateSince: instant(water.all.since),
+    ...keptWarmAnswer(water),
     suspect: record.memory.suspectSince !== null || (assessment?.alreadyDamaged ?? false),
     alreadyDamaged: assessment?.alreadyDamaged ?? null,
     advice: adviceAnswer(config, evaluated, now),
@@ -65,6 +67,13 @@ function unitAnswer(config: Config, evaluated: UnitEvaluation, now: EpochSeconds
     ...saidAnswer(config, evaluated, now),
     ...(record.damaged === true ? { problem: problemOf(damagedUnit(unit.id)) } : {}),
   };
+}
+
+/** Absent: nobody keeps it warm. */
+export function keptWarmAnswer({ keptWarm, keptWarmSince }: UnitWater): {
+  keptWarmSince?: string | null;
+} {
+  return keptWarm === true ? { keptWarmSince: instant(keptWarmSince ?? null) } : {};
 }
 
 function problemOf({ code, message }: StoreError): { code: string; message: string } {

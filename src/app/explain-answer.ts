@@ -17,7 +17,7 @@ import {
 import { HOUR_S, isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import type { Outlook } from '../weather/outlook.ts';
 import { damagedUnit } from './damaged-unit.ts';
-import { adviceAnswer, overloadAnswer } from './check-answer.ts';
+import { adviceAnswer, keptWarmAnswer, overloadAnswer } from './check-answer.ts';
 import { numbers, partAnswer } from './explain-part.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 import type { ExplainQuestion } from './explain-question.ts';
@@ -90,6 +90,7 @@ function headAnswer({ config, evaluated, outlook, member, now }: ExplainQuestion
     place: placeAnswer(config, place),
     ...(record.damaged === true ? { problem: problemOf(unit.id) } : {}),
     waterState: water.all.state.kind,
+    ...keptWarmAnswer(water),
     suspect: record.memory.suspectSince !== null || (assessment?.alreadyDamaged ?? false),
     // Over all members, as `check` has it.
     advice: adviceAnswer(config, evaluated, now),

@@ -11,6 +11,7 @@ import { trippedWords } from '../message/trip-words.ts';
 import { waterStateWords } from '../message/words.ts';
 import type { UnitFacts } from '../message/message.ts';
 import { isoSecond } from '../quantity/instant.ts';
+import { formatNear } from '../quantity/local-time.ts';
 import { asksHow } from './answer-record.ts';
 import type { UnitEvaluation } from './evaluate.ts';
 import type { Problem } from './evaluate-place.ts';
@@ -41,6 +42,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     spells: assessment?.middle.spells.filter((s) => s.zone === 'outside') ?? [],
     firstPart: labelOf(evaluated, assessment?.firstPart),
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
+    dueAt: assessment?.firstDamage.deadlineAt ?? null,
     suspect: record.memory.suspectSince !== null,
     alreadyDamaged: assessment?.alreadyDamaged ?? false,
     holdOutHours: assessment?.holdOuts?.holdOut?.hours ?? null,
@@ -61,10 +63,11 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     chanceOfNoWater: assessment?.chanceOfNoWater ?? null,
     noWaterPart: labelOf(evaluated, assessment?.noWaterPart),
     hasHeat: unit.model.heat !== null,
+    heatIsOn: isWarmedBy(unit.model, water),
     hasHose:
       unit.model.parts.some((p) => p.circuit === STOWED_CIRCUIT) &&
       isWet(circuitState(water, STOWED_CIRCUIT).state),
-    waterState: waterStateWords(water.all.state),
+    waterState: `${waterStateWords(water.all.state)}${keptWarmWords(evaluated, now)}`,
     drained: drainedCircuits(unit, water),
     ...(asksHow(evaluated) ? { asks: 'how-winterized' } : {}),
     fluidCautions: fluidsIn(evaluated).flatMap(fluidCautions),
@@ -97,6 +100,15 @@ function labelOf({ unit }: UnitEvaluation, part: string | null | undefined): str
 function powerCutOf(evaluated: UnitEvaluation): UnitFacts['powerCut'] {
   const cut = evaluated.assessment?.holdOuts?.powerCut;
   return cut === undefined ? null : { hours: cut?.hours ?? null, part: labelOf(evaluated, cut?.part) };
+}
+
+/** What somebody keeps up counts, so it is shown; empty: nobody does. */
+function keptWarmWords({ water, place }: UnitEvaluation, now: number): string {
+  const { keptWarm, keptWarmSince } = water;
+  if (keptWarm !== true) return '';
+  const since =
+    keptWarmSince === undefined ? '' : ` since ${formatNear(keptWarmSince, now, place.place.timeZone)}`;
+  return `, kept warm${since}`;
 }
 
 /** As `keptWarm` of the model takes them to be. */

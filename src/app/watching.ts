@@ -10,6 +10,9 @@ import type { Evaluation, UnitEvaluation } from './evaluate.ts';
 import { messageIdOf } from './message-id.ts';
 import { waysOut } from './ways-out.ts';
 
+/** A series that is written once a day, and some hours late. */
+const FRESH_HOURS = 30;
+
 interface Asked {
   readonly config: Config;
   readonly evaluation: Evaluation;
@@ -26,7 +29,9 @@ export function watchingEntries({ config, evaluation, reasons }: Asked): OutboxE
       const week = watchWeek(person.timeZone, now);
       const theirs = units.filter((one) => isTheirs(one, person));
       if (week === null || theirs.length === 0) return [];
-      const facts = { asOf: now, units: theirs.map((one) => watched(one, now)), reasons };
+      const watching = theirs.map((one) => watched(one, now));
+      const all = [...reasons, ...outOfDate(watching)];
+      const facts = { asOf: now, units: watching, reasons: all };
       const episode = `watching.${week.id}`;
       const message = {
         messageId: messageIdOf(config, episode, person.id),
@@ -34,7 +39,7 @@ export function watchingEntries({ config, evaluation, reasons }: Asked): OutboxE
         unit: 'none',
         action: 'nothing' as const,
         startBy: null,
-        cause: reasons.length === 0 ? 'all-fresh' : 'not-fresh',
+        cause: all.length === 0 ? 'all-fresh' : 'not-fresh',
         to: { id: person.id, name: person.name, email: person.email, text: person.text },
         createdAt: now,
         episode,
@@ -57,11 +62,21 @@ function watched({ unit, place, water, assessment, record }: UnitEvaluation, now
     label: unit.label,
     place: place.place.label,
     waterState: waterStateWords(water.all.state),
-    suspect: record.memory.suspectSince !== null,
+    suspect: record.memory.suspectSince !== null || (assessment?.alreadyDamaged ?? false),
     forecastAgeHours: assessment === null || madeAt === null ? null : Math.max(0, now - madeAt) / HOUR_S,
     lowest: outside === undefined ? null : { temperatureC: outside.minimumC, at: outside.minimumAt },
     work: workOf(unit.label, assessment),
   };
+}
+
+/** A source without a limit of its own is used however old it is. */
+function outOfDate(units: readonly WatchedUnit[]): readonly string[] {
+  const places = units
+    .filter(({ forecastAgeHours: age }) => age !== null && age > FRESH_HOURS)
+    .map(({ place }) => place);
+  return [...new Set(places)].map(
+    (place) => `The forecast for ${place} has not changed for more than a day.`,
+  );
 }
 
 function workOf(label: string, assessment: UnitEvaluation['assessment']): string | null {

@@ -4,6 +4,8 @@ import type { CheckAnswer } from '../app/check-answer.ts';
 import { deliveryWords } from './check-delivery.ts';
 import { heatWords } from './check-heat.ts';
 import { moneyLine } from './check-money.ts';
+import { serviceWords } from './check-service.ts';
+import { stateWords } from './state-words.ts';
 import { alertWords } from '../message/alerts.ts';
 import { actionWords, capital } from '../message/words.ts';
 import { chanceText, isSingle } from '../message/chance.ts';
@@ -13,6 +15,7 @@ import { formatLocal, formatNear } from '../quantity/local-time.ts';
 
 type UnitAnswer = CheckAnswer['units'][number];
 type PlaceAnswer = CheckAnswer['places'][number];
+type Shown = Parameters<typeof stateWords>[1];
 type Advice = NonNullable<UnitAnswer['advice']>;
 
 const COLUMNS = 80;
@@ -21,19 +24,6 @@ const COLUMNS = 80;
 const WIDTHS = [18, 17, 23, 17];
 /** Stands for a space at which no line may break. One column wide, in no alphabet. */
 const HARD_SPACE = '\uE000';
-
-const STATE_WORDS: Readonly<Record<UnitAnswer['waterState'], string>> = {
-  wet: 'In use',
-  unknown: 'Unknown, taken as in use',
-  drained: 'Drained',
-  blown: 'Winterized with air',
-  antifreeze: 'Winterized with antifreeze',
-};
-
-/** The state of the whole unit, as the start of a sentence. */
-export function stateWords(state: UnitAnswer['waterState']): string {
-  return STATE_WORDS[state];
-}
 
 export function checkTable(answer: CheckAnswer): string {
   const table = new Table({
@@ -47,9 +37,16 @@ export function checkTable(answer: CheckAnswer): string {
     if (answer.places.length > 1 && units.length > 0) table.push(wide(`At ${place.label}:`));
     for (const unit of units) {
       const { asOf, currency } = answer;
+      const shown = { asOf: parseInstant(asOf) ?? 0, timeZone: place.timeZone };
       const heat = heatWords(unit, { asOf, timeZone: place.timeZone });
       const water = noWaterWords(unit, place).trim();
-      const words = [reason(unit, place), water, heat, moneyLine(unit, currency)];
+      const words = [
+        reason(unit, place, shown),
+        serviceWords(unit, shown),
+        water,
+        heat,
+        moneyLine(unit, currency),
+      ];
       table.push(row(unit, place), wide(words.filter((text) => text !== '').join(' ')));
     }
   }
@@ -77,9 +74,9 @@ function action({ suspect }: UnitAnswer, advice: Advice): string {
   return advice.action === 'nothing' ? first : `${first}, then ${words}`;
 }
 
-function reason({ advice, waterState, problem }: UnitAnswer, place: PlaceAnswer): string {
+function reason({ advice, problem, ...unit }: UnitAnswer, place: PlaceAnswer, shown: Shown): string {
   if (problem !== undefined) return problem.message;
-  if (advice !== null) return `${STATE_WORDS[waterState]}. ${advice.reason}`;
+  if (advice !== null) return `${stateWords(unit, shown)}. ${advice.reason}`;
   const why = place.problem?.message ?? 'No source answered.';
   return `No usable forecast: what the cold will do is unknown. ${why} Look at another forecast for the place yourself.`;
 }
@@ -102,14 +99,15 @@ function chance({ advice, chanceOfDamage, partialDrain, suspect }: UnitAnswer, p
 
 /** That the taps run dry is said where it is another chance than that of damage. */
 function noWaterWords(
-  { chanceOfNoWater, noWaterPart = null, chanceOfDamage }: UnitAnswer,
+  { chanceOfNoWater, noWaterPart = null, chanceOfDamage, parts }: UnitAnswer,
   { forecast }: PlaceAnswer,
 ): string {
   if (chanceOfNoWater === undefined || chanceOfNoWater === 0) return '';
   const resolution = forecast?.resolution ?? 1;
   const [dry, damage] = [chanceOfNoWater, chanceOfDamage?.nothing ?? 0].map((c) => chanceText(c, resolution));
   if (dry === undefined || dry === damage) return '';
-  const first = noWaterPart === null ? '' : `, first in: ${noWaterPart}`;
+  const label = parts?.find(({ id }) => id === noWaterPart)?.label ?? noWaterPart;
+  const first = noWaterPart === null ? '' : `, first in: ${label}`;
   if (isSingle(resolution))
     return `By this single forecast ice closes the way of the water to the taps${first}. `;
   return `${capital(dry)} chance that ice closes the way of the water to the taps${first}. `;
@@ -136,7 +134,7 @@ function forecastWords({ label, forecast, timeZone }: PlaceAnswer, { asOf }: Che
   const at = parseInstant(forecast?.issuedAt ?? forecast?.fetchedAt ?? '');
   const now = parseInstant(asOf);
   if (forecast === null || at === null || now === null) return [];
-  const verb = forecast.issuedAt === null ? 'fetched' : 'issued';
+  const verb = forecast.issuedAt === null ? 'last renewed' : 'issued';
   const hours = Math.max(0, Math.floor((now - at) / HOUR_S));
   const age = hours === 0 ? '' : `, ${hours} h ago`;
   return [`${label}: forecast of ${forecast.source}, ${verb} ${formatNear(at, now, timeZone)}${age}.`];

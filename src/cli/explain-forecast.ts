@@ -17,7 +17,7 @@ export function forecastSources(view: ExplainView): string {
   if (forecast === null) return '';
   const age =
     forecast.issuedAt === null
-      ? `fetched ${near(forecast.fetchedAt, view)}`
+      ? `last renewed ${near(forecast.fetchedAt, view)}`
       : `issued ${near(forecast.issuedAt, view)}`;
   const odd = forecast.stretches.filter(({ what }) => what !== 'forecast').map((s) => stretch(s, view));
   const warnings = alerts.map((alert) =>

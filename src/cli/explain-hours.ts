@@ -19,6 +19,8 @@ import {
 
 /** How far ahead the coldest hour is looked for, and what is shown around it. */
 const AHEAD_H = 72;
+/** After the first damage, where that is further ahead. */
+const DAMAGE_H = 24;
 const BEFORE_H = 24;
 const AFTER_H = 12;
 const STEP_H = 3;
@@ -64,9 +66,11 @@ export function hours(view: ExplainView): string {
 function stretch(view: ExplainView): readonly number[] {
   const { time, zonesC } = view.answer.hours;
   const now = firstHourAhead(view);
-  const coldest = coldestHour(zonesC['outside'] ?? [], { from: now, until: now + AHEAD_H });
   const at = instantOf(view.answer.firstDamage?.at);
-  const damage = Number.isNaN(at) ? coldest : Math.floor((at - instantOf(time[0])) / HOUR_S);
+  const known = Number.isNaN(at) ? null : Math.floor((at - instantOf(time[0])) / HOUR_S);
+  const until = Math.max(now + AHEAD_H, known === null ? 0 : known + DAMAGE_H);
+  const coldest = coldestHour(zonesC['outside'] ?? [], { from: now, until });
+  const damage = known ?? coldest;
   const from = Math.max(
     now,
     Math.min(coldest - BEFORE_H, Math.max(damage - 2 * STEP_H, coldest - 2 * BEFORE_H)),

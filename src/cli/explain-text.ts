@@ -3,7 +3,7 @@ import type { ExplainAnswer } from '../app/explain-answer.ts';
 import { moneyWords } from '../message/money-words.ts';
 import { uncapital } from '../message/words.ts';
 import { formatLocal } from '../quantity/local-time.ts';
-import { stateWords } from './check-table.ts';
+import { stateWords } from './state-words.ts';
 import { advised } from './explain-advice.ts';
 import { flows } from './explain-flows.ts';
 import { forecastSources } from './explain-forecast.ts';
@@ -46,14 +46,15 @@ function assumed({ answer: { assumptions } }: ExplainView): string {
 }
 
 function heading({ answer, display }: ExplainView): string {
-  const { member, label, waterState, place, hours: known } = answer;
+  const { member, label, place, hours: known } = answer;
+  const shown = { asOf: instantOf(answer.asOf), timeZone: display.timeZone };
   const which = member.middle
     ? 'the middle course of the forecast'
     : `member ${member.index} of the forecast`;
   const from = formatLocal(instantOf(answer.asOf), display.timeZone);
   const to = formatLocal(instantOf(known.time.at(-1)), display.timeZone);
   return [
-    sentences(`${label} at ${place.label}, as it stands: ${uncapital(stateWords(waterState))}`),
+    sentences(`${label} at ${place.label}, as it stands: ${uncapital(stateWords(answer, shown))}`),
     sentences(`On ${which}, ${from} to ${to}`),
   ].join('\n');
 }

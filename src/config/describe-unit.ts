@@ -3,7 +3,7 @@ import type { Kit, Route } from '../model/catalogue-work.ts';
 import type { Heat, PartHeat, Provenance, StatedDefault, UnitSpec, ZoneAir } from '../model/unit.ts';
 import type { CircuitState, WaterState } from '../model/water-state.ts';
 import { isoSecond } from '../quantity/instant.ts';
-import type { UnitConfig } from './config.ts';
+import type { UnitConfig, WaterUse } from './config.ts';
 
 export interface PartDescription {
   readonly id: string;
@@ -59,6 +59,7 @@ export interface UnitDescription {
     readonly state: string;
     readonly since: string | null;
   }[];
+  readonly waterUse: WaterUse | null;
   readonly contacts: readonly string[];
   readonly work: Work;
   readonly kit: Kit;
@@ -132,6 +133,7 @@ export function describeUnit(unit: UnitConfig, omitted: readonly string[]): Unit
     towing: describeTowing(unit),
     electrics: model.electrics ?? null,
     water: describeWater(unit),
+    waterUse: unit.waterUse,
     contacts: unit.contacts,
     work: unit.work,
     kit: unit.kit,

@@ -1,5 +1,6 @@
-import { formatClockSpan } from '../quantity/clock-time.ts';
-import type { Config, EmailConfig, PlaceConfig, SourceConfig, WebConfig } from './config.ts';
+import type { ServiceTerms } from '../decision/service.ts';
+import { formatClockSpan, type FreeTime } from '../quantity/clock-time.ts';
+import type { Config, EmailConfig, PlaceConfig, SourceConfig, WebConfig, WebhookConfig } from './config.ts';
 import { isOnlyHere } from './derive-web.ts';
 import { FROM_COSTS } from './policy.ts';
 import { describeUnit, leftOut, type UnitDescription } from './describe-unit.ts';
@@ -19,18 +20,25 @@ export interface PlaceDescription {
   readonly lie: string;
   readonly coldSpotK: number;
   readonly sources: readonly string[];
+  readonly managers: readonly string[];
+  readonly water: ServiceTerms | null;
 }
 
 export interface PersonDescription {
   readonly id: string;
   readonly name: string;
   readonly email: string | null;
+  readonly text: string | null;
   readonly channels: readonly string[];
+  readonly urgent: readonly string[];
+  readonly reach: 'all' | 'first';
   readonly temperature: string;
   readonly timeZone: string;
   readonly timeZoneFrom: From;
   readonly quiet: string | null;
+  readonly free: readonly FreeTime[] | null;
   readonly headsUpHours: number;
+  readonly stillWatching: boolean;
 }
 
 export interface Setting {
@@ -59,9 +67,18 @@ export interface ConfigDescription {
   readonly delivery: {
     readonly email: EmailConfig | null;
     readonly fileDirectory: string | null;
+    /** Its path may hold a secret. */
+    readonly webhook: {
+      readonly host: string;
+      readonly signed: boolean;
+      readonly allowPrivate: boolean;
+    } | null;
+    readonly mqtt: { readonly host: string; readonly topic: string } | null;
     readonly console: boolean;
     readonly leaseSeconds: number;
   };
+  /** Null: no sign of life is sent. */
+  readonly heartbeatSeconds: number | null;
   /** Null: nothing is served. */
   readonly web: (WebConfig & { readonly links: LinkReach }) | null;
   readonly places: readonly PlaceDescription[];
@@ -85,6 +102,7 @@ export function describeConfig(config: Config): ConfigDescription {
     errorModel: config.weather.errorModel,
     readings: config.readings,
     delivery: describeDelivery(config),
+    heartbeatSeconds: config.heartbeat?.everySeconds ?? null,
     web: config.web === null ? null : { ...config.web, links: linkReach(config.web) },
     places: config.places.map((place, index) => describePlace(place, zoneFrom(given, `places[${index}]`))),
     units: config.units.map((unit, index) => describeUnit(unit, leftOut(given, index))),
@@ -107,8 +125,19 @@ function describeSource(source: SourceConfig): SourceConfig {
 }
 
 function describeDelivery({ delivery }: Config): ConfigDescription['delivery'] {
-  const { email, file, console, leaseSeconds } = delivery;
-  return { email, fileDirectory: file?.directory ?? null, console, leaseSeconds };
+  const { email, file, webhook, mqtt, console, leaseSeconds } = delivery;
+  return {
+    email,
+    fileDirectory: file?.directory ?? null,
+    webhook: webhook === null ? null : describeWebhook(webhook),
+    mqtt: mqtt === null ? null : { host: new URL(mqtt.url).host, topic: mqtt.topic },
+    console,
+    leaseSeconds,
+  };
+}
+
+function describeWebhook({ url, secret, allowPrivate }: WebhookConfig) {
+  return { host: new URL(url).host, signed: secret !== null, allowPrivate };
 }
 
 function linkReach({ publicUrl }: WebConfig): LinkReach {

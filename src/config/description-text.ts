@@ -1,8 +1,9 @@
 /** The description of a config as plain text, at most 80 columns wide, for a terminal. */
 import { formatDuration, formatNumber } from '../quantity/quantity.ts';
 import type { Display } from './config.ts';
-import type { ConfigDescription, PersonDescription, PlaceDescription, Setting } from './describe.ts';
-import { hanging, lengthText, named } from './description-lines.ts';
+import type { ConfigDescription, Setting } from './describe.ts';
+import { hanging, named } from './description-lines.ts';
+import { deliveryText, personLines, placeLines } from './description-people.ts';
 import { unitLines } from './description-unit.ts';
 
 /** In the reader's units. Ends with a line end. */
@@ -12,7 +13,7 @@ export function formatDescription(description: ConfigDescription, display: Displ
     generalLines(description),
     ...places.map((place) => placeLines(place, display)),
     ...units.map((unit) => unitLines(unit, display)),
-    ...people.map(personLines),
+    ...people.map((person) => personLines(person, description.delivery)),
     ['Policy', ...policy.map((setting) => `  ${settingText(setting)}`)],
   ];
   return `${blocks.map((lines) => lines.join('\n')).join('\n\n')}\n`;
@@ -36,6 +37,9 @@ function generalLines(description: ConfigDescription): readonly string[] {
     ...named('readings', readingsText(description.readings)),
     ...named('delivery', deliveryText(description.delivery)),
     ...(description.web === null ? [] : named('pages', pagesText(description.web))),
+    ...(description.heartbeatSeconds === null
+      ? []
+      : named('heartbeat', `every ${formatDuration(description.heartbeatSeconds)}`)),
   ];
 }
 
@@ -63,15 +67,6 @@ function readingsText({ token, mqtt }: ConfigDescription['readings']): string {
   return ways.filter((way) => way !== null).join('; ');
 }
 
-function deliveryText({ email, fileDirectory, console }: ConfigDescription['delivery']): string {
-  const ways = [
-    email === null ? null : `e-mail by ${email.host}:${email.port} (${email.security}), from ${email.from}`,
-    fileDirectory === null ? null : `files in ${fileDirectory}`,
-    console ? 'the console' : null,
-  ];
-  return ways.filter((way) => way !== null).join('; ');
-}
-
 function pagesText({ listen, publicUrl, links }: NonNullable<ConfigDescription['web']>): string {
   switch (links) {
     case 'none':
@@ -81,38 +76,6 @@ function pagesText({ listen, publicUrl, links }: NonNullable<ConfigDescription['
     case 'readers':
       return `at ${listen}; links in messages begin with ${publicUrl}`;
   }
-}
-
-function placeLines(place: PlaceDescription, display: Display): readonly string[] {
-  const height = place.elevationM === null ? "the ground's" : lengthText(place.elevationM, display);
-  const zone = place.timeZoneFrom === 'config' ? 'given' : 'from the coordinates';
-  return [
-    ...hanging(`Place ${place.id}: ${place.label}`, 2, 0),
-    ...named('coordinates', `latitude ${place.latitude}, longitude ${place.longitude}`),
-    ...named('height', height),
-    ...named('time zone', `${place.timeZone} (${zone})`),
-    ...named('lie', lieText(place)),
-    ...named('sources', place.sources.join(', then ')),
-  ];
-}
-
-function lieText({ lie, coldSpotK }: PlaceDescription): string {
-  if (coldSpotK === 0) return lie;
-  const than = coldSpotK > 0 ? 'colder' : 'warmer';
-  return `${lie}; ${formatNumber(Math.abs(coldSpotK))} K ${than} than forecast`;
-}
-
-function personLines(person: PersonDescription): readonly string[] {
-  const zone = person.timeZoneFrom === 'config' ? 'given' : "their unit's place";
-  const headsUp = `${formatDuration(person.headsUpHours * 3600)} ahead`;
-  return [
-    ...hanging(`Person ${person.id}: ${person.name}`, 2, 0),
-    ...(person.email === null ? [] : named('e-mail', person.email)),
-    ...named('channels', person.channels.join(', ') || 'none'),
-    ...named('reads', `°${person.temperature}, times of ${person.timeZone} (${zone})`),
-    ...named('quiet', person.quiet ?? 'never'),
-    ...named('heads-up', headsUp),
-  ];
 }
 
 function settingText({ key, value, unit, from }: Setting): string {

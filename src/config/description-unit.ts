@@ -22,6 +22,7 @@ export function unitLines(unit: UnitDescription, display: Display): readonly str
     ),
     ...unit.water.flatMap((water) => named(`water, ${water.circuit}`, sinceText(water.state, water.since))),
     ...named('told', unit.contacts.join(', ')),
+    ...waterUseLines(unit),
     ...named('work', minutes),
     ...named('kit', kitText(unit)),
     ...named('accepted', acceptedText(unit)),
@@ -35,6 +36,15 @@ export function unitLines(unit: UnitDescription, display: Display): readonly str
     ),
     ...listed('assumptions', unit.assumptions),
   ];
+}
+
+function waterUseLines({ waterUse }: UnitDescription): readonly string[] {
+  if (waterUse === null) return [];
+  const volume = (litres: number): string => formatQuantity('volume', litres, 'gal');
+  const { perDayLitres, onBoardLitres, tankLitres } = waterUse;
+  const onBoard = onBoardLitres === null ? '' : `, ${volume(onBoardLitres)} on board`;
+  const tank = tankLitres === null ? '' : `, a tank of ${volume(tankLitres)}`;
+  return named('water use', `${volume(perDayLitres)} a day${onBoard}${tank}`);
 }
 
 function kitText({ kit, route }: UnitDescription): string {

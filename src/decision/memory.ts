@@ -188,8 +188,12 @@ export interface Notice {
   readonly useBefore: EpochSeconds;
   /** Whether it may wait for the end of the reader's quiet hours. */
   readonly canWait: boolean;
-  /** What the reader was told before; for `worse`. */
-  readonly previous: { readonly action: Action; readonly startBy: EpochSeconds | null } | null;
+  /** What the reader was told before, and what of keeping it warm. */
+  readonly previous: {
+    readonly action: Action;
+    readonly startBy: EpochSeconds | null;
+    readonly measures?: readonly Measure[];
+  } | null;
   /** Said because there is a forecast again after its loss was told. */
   readonly forecastBack?: true;
 }

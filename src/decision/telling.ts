@@ -204,7 +204,9 @@ export class Telling {
     const { now, deadlineAt } = this.#of;
     if (to.length === 0) return;
     const before = this.lastAdvice() ?? (kind === 'worse' ? this.done() : null);
-    const previous = before === null ? null : { action: before.action, startBy: before.startBy };
+    const asked = this.measuresInForce();
+    const measures = asked === null ? {} : { measures: asked };
+    const previous = before === null ? null : { action: before.action, startBy: before.startBy, ...measures };
     const notice = noticeOf(kind, { episode: key, action, startBy, now, deadlineAt, previous });
     this.#notices.push({ ...notice, ...more, to });
   }

@@ -132,9 +132,10 @@ function standsWords(told: Told): string {
 
 function notYetWords(told: Told): string {
   const planned = plannedWords(told);
-  if (planned === null && isWorkPlanned(told)) return 'Nothing to do yet.';
+  const yet = told.facts.tripped === null ? 'Nothing to do yet' : 'Nothing to do yet but to switch loads off';
+  if (planned === null && isWorkPlanned(told)) return `${yet}.`;
   if (planned === null) return 'No advice yet: it is too far ahead for that.';
-  return `Nothing to do yet. By this forecast the work will be: ${planned}`;
+  return `${yet}. By this forecast the work will be: ${planned}`;
 }
 
 function headsUpWords(told: Told): string {

@@ -104,7 +104,10 @@ function bodyOf(sorted: readonly OutgoingMessage[]): ListBody {
 function subjectOf(sorted: readonly OutgoingMessage[]): string {
   const work = sorted.filter(asksForWork);
   const [first] = work;
-  if (first === undefined) return `${unitsWords(sorted.length)}: nothing to do now`;
+  if (first === undefined) {
+    const isAhead = sorted.some(({ kind }) => kind === 'heads-up');
+    return `${unitsWords(sorted.length)}: ${isAhead ? 'cold ahead, nothing to do yet' : 'nothing to do now'}`;
+  }
   const missed = unreachedWords(sorted, first);
   return `${needWords(work)}, first ${byWords(first)}: ${nameOf(first)}, ${whatWords(first)}${missed === '' ? '' : `; ${missed}`}`;
 }

@@ -103,6 +103,8 @@ export interface UnitFacts extends ExtraFacts {
   /** Trade name of the part that fails first if nothing is done. */
   readonly firstPart: string | null;
   readonly firstDamageAt: EpochSeconds | null;
+  /** When it comes to damage in the coldest courses of the forecast, for which the time to start by is set; null: not at all. */
+  readonly dueAt: EpochSeconds | null;
   readonly suspect: boolean;
   readonly alreadyDamaged: boolean;
   /** From the stop that leaves the least time; null: no stop within the window does harm. */
@@ -136,6 +138,8 @@ export interface UnitFacts extends ExtraFacts {
     readonly gasShortFrom: EpochSeconds | null;
   };
   readonly hasHeat: boolean;
+  /** It is on, so that gas and battery are used. */
+  readonly heatIsOn: boolean;
   readonly hasHose: boolean;
   readonly waterState: string;
   /** Circuits whose water was let out; absent: none. */

@@ -3,6 +3,7 @@ import { actionAnswer } from './answer-sections.ts';
 import { paragraph, section } from './body.ts';
 import type { Section, Told } from './body.ts';
 import { pointSection, workPoints } from './points.ts';
+import { measuresWords } from './measures.ts';
 import { jobOf } from './procedure.ts';
 import type { Job } from './procedure.ts';
 import { cautions, figures, howTo, placeTimeRows, shedRows, suspectNote } from './sections.ts';
@@ -34,6 +35,20 @@ function isBegun(told: Told): boolean {
   return circuitsOf(told) !== null || /\b(drained|winterized)\b/.test(told.facts.waterState);
 }
 
+/** Asked for once more, with another time: those who let the first one pass hear what has become of it. */
+export function actOutline(told: Told): readonly (Section | null)[] {
+  return [section(null, [paragraph(moreTimeWords(told))]), ...adviceOutline(told)];
+}
+
+function moreTimeWords({ notice, facts, reader }: Told): string {
+  const before = notice.previous?.startBy ?? null;
+  if (before === null || notice.startBy === null || before >= notice.startBy) return '';
+  const then = formatLocal(before, reader.timeZone);
+  if (before > facts.asOf) return `There is more time than was said before: that was until ${then}.`;
+  const harmed = facts.suspect || facts.alreadyDamaged;
+  return `The time to start by that was said before, ${then}, has passed${harmed ? '' : ', and by the computation nothing has come to harm'}. The cold is not over: this is the time for what is still to come.`;
+}
+
 export function worseOutline(told: Told): readonly (Section | null)[] {
   return [section(null, [paragraph(changeWords(told))]), ...adviceOutline(told)];
 }
@@ -45,7 +60,16 @@ function changeWords(told: Told): string {
   const now = `Now: ${actionWords(notice.action, methodOf(told), told.facts.measures)}${by(notice.startBy)}.`;
   if (notice.previous === null) return `${now} This takes the place of what you were told before.`;
   const before = `Before: ${actionWords(notice.previous.action, null)}${by(notice.previous.startBy)}.`;
-  return `${before} ${now}`;
+  const added = addedWords(told);
+  return added === null ? `${before} ${now}` : `${before} ${now} ${added}`;
+}
+
+/** Keeping it warm takes more than before; null: it does not, or another action. */
+function addedWords({ notice: { action, previous }, facts: { measures } }: Told): string | null {
+  if (previous?.action !== action) return null;
+  const asked = previous.measures ?? [];
+  const added = measures.filter((measure) => !asked.includes(measure));
+  return asked.length === 0 || added.length === 0 ? null : `New is: ${measuresWords(added)}.`;
 }
 
 /** Who was not reached, and why not, before what they were to be told. */

@@ -4,7 +4,7 @@ import { alertSection } from './alerts.ts';
 import { isQuiet, type Body, type Section, type Told } from './body.ts';
 import { leadOf } from './lead.ts';
 import {
-  adviceOutline,
+  actOutline,
   lastCallOutline,
   lateOutline,
   unreachedOutline,
@@ -23,7 +23,7 @@ type Outline = (told: Told) => readonly (Section | null)[];
  * assumed and credits close every one.
  */
 const OUTLINES: Readonly<Record<MessageKind, Outline>> = {
-  act: adviceOutline,
+  act: actOutline,
   'last-call': lastCallOutline,
   worse: worseOutline,
   late: lateOutline,

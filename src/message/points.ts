@@ -18,7 +18,7 @@ import {
   throughColdSentence,
 } from './reason.ts';
 import { sureWords } from './sure.ts';
-import { inReaderZone } from './times.ts';
+import { inReaderZone, nearForReader } from './times.ts';
 import { trippedWords } from './trip-words.ts';
 import { capital, doingWords, minutesWords, verb } from './words.ts';
 
@@ -71,18 +71,32 @@ function lastLowWords({ facts, reader }: Told): string | null {
   return `The last known low is ${formatTemperature(known.lowestOutsideC, reader.temperature)}.`;
 }
 
-function ifNotWords({ facts, reader }: Told): string {
+function ifNotWords(told: Told): string {
+  const { facts, reader } = told;
   const first = firstPartWords(facts, reader);
   const { money } = facts;
   return sentences([
     first === null
       ? 'What would go first is not known.'
       : `${capital(first)}, and ice splits ${verb(facts.firstPart ?? 'part', 'it', 'them')}.`,
+    coldestWords(told),
     facts.hasHose ? 'With the supply on, what is split floods at the thaw.' : null,
     money && money.leaving >= 1
       ? `Expect ${priceText(money.leaving, money.currency)} of damage on average.`
       : null,
   ]);
+}
+
+/** From here on a reader takes the time to start by for a mistake. */
+const FAR_APART_S = 3 * HOUR_S;
+
+/** Why the work is asked for long before the hour that is named; null: it is not. */
+function coldestWords(told: Told): string | null {
+  const { dueAt, firstDamageAt, asOf } = told.facts;
+  const { startBy } = told.notice;
+  if (dueAt === null || firstDamageAt === null || startBy === null) return null;
+  if (firstDamageAt - dueAt < FAR_APART_S || dueAt < asOf) return null;
+  return `In the coldest courses that the forecast leaves open it comes to that already ${nearForReader(dueAt, told)}; the time to start by is set for those.`;
 }
 
 /** What each feasible action leaves, this one with the others, and why not heat. */
@@ -100,18 +114,19 @@ function elseWords(told: Told): string {
   ]);
 }
 
-/** `Draining leaves 62 % (about 20 dollars), winterizing under 2 %.` */
+/** `Draining leaves 62 % (about 20 dollars), winterizing under 2 % within 72 h.` */
 function leavesWords({ facts }: Told): string | null {
-  const { advice, chances, money } = facts;
+  const { advice, chances, money, windowHours } = facts;
   if (chances === null) return null;
   const single = isSingle(chances.resolution);
+  const within = single ? '' : ` within ${windowHours} h`;
   const left = stronger(chances).map(([action, chance], index) => {
     const doing = action === advice?.action ? (money?.doing ?? null) : null;
     const cost = doing === null ? '' : ` (${priceText(doing, money?.currency ?? '')})`;
     if (single) return `${doingWords(action)} ${chance >= 0.5 ? 'does not prevent' : 'prevents'} it${cost}`;
     return `${doingWords(action)}${index === 0 ? ' leaves' : ''} ${chanceText(chance, chances.resolution)}${cost}`;
   });
-  return left.length === 0 ? 'No other work is possible now.' : `${capital(left.join(', '))}.`;
+  return left.length === 0 ? 'No other work is possible now.' : `${capital(left.join(', '))}${within}.`;
 }
 
 /** What the kit allows beside what is advised; null: nothing else, or no water is to be taken out of the lines. */
@@ -133,7 +148,7 @@ export function dataWords(told: Told): string {
   const computed = `Computed ${inReaderZone(asOf, told)}.`;
   if (forecast === null) return `There is no usable forecast. ${computed}`;
   const { source, issuedAt, fetchedAt } = forecast;
-  const [how, at] = issuedAt === null ? ['fetched', fetchedAt] : ['issued', issuedAt];
+  const [how, at] = issuedAt === null ? ['last renewed', fetchedAt] : ['issued', issuedAt];
   const hours = Math.max(0, Math.floor((asOf - at) / HOUR_S));
   const was = `The forecast of ${source} was ${how} ${inReaderZone(at, told)}`;
   return hours === 0 ? `${was} and is less than an hour old.` : `${was} and is ${hours} h old. ${computed}`;

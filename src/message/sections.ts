@@ -50,8 +50,16 @@ function noWaterSingle(chance: number, first: string): string {
 
 /** How long heat lasts, and how long the unit does without it. */
 function heatRows(told: Told): readonly Row[] {
-  const { facts, reader } = told;
+  const { facts } = told;
   if (!facts.hasHeat) return [];
+  return [
+    ...(facts.heatIsOn || told.notice.action === 'keep-warm' ? supplyRows(told) : []),
+    ...stopRows(told),
+  ];
+}
+
+function supplyRows(told: Told): readonly Row[] {
+  const { facts, reader } = told;
   const { gasUntil, gasShortFrom, batteryUntil } = facts.heatLasts;
   const rows: Row[] = [];
   if (gasUntil !== null) {
@@ -66,7 +74,7 @@ function heatRows(told: Told): readonly Row[] {
     const value = `runs the furnace until ${nearForReader(batteryUntil, told)}; have it charged before`;
     rows.push({ label: 'Battery', value });
   }
-  return [...rows, ...stopRows(told)];
+  return rows;
 }
 
 /** What cannot run on without power stops with it: then both are one. */

@@ -143,14 +143,14 @@ function blindWords(told: Told): string {
   return `${order(told, 'it')}${byWords(told)}.`;
 }
 
-/** `73% damage.`; a single forecast is not sure of anything. */
+/** `73% chance of damage.`; a single forecast is not sure of anything. */
 function sureWords({ facts, notice }: Told): string {
   const { chances } = facts;
   const chance = chances?.perAction.nothing;
   if (chances === null || chance === undefined || notice.kind === 'frozen') return '';
   if (notice.kind === 'heads-up' || notice.kind === 'fill-by' || notice.kind === 'dump-by') return '';
   const shown = chanceText(chance, chances.resolution).replace(' %', '%');
-  return isSingle(chances.resolution) ? `${shown}.` : `${shown} damage.`;
+  return isSingle(chances.resolution) ? `${shown}.` : `${shown} chance of damage.`;
 }
 
 /** `Low 28F Sun 15 Nov 07:00 CST.` */

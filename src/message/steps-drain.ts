@@ -4,6 +4,7 @@ import type { Procedure } from './procedure.ts';
 import { covers, ownCircuits, type Scope } from './scope.ts';
 import { stepsLeft, timeLeft } from './steps-drained.ts';
 import { capital } from './words.ts';
+import { pumpStep } from './steps-pump.ts';
 
 export const DRAIN_NEEDS: readonly string[] = [
   'a wrench or socket for the heater plug or anode, and a new seal for it',
@@ -51,7 +52,7 @@ export function drainSteps(facts: UnitFacts, words: Words, scope: Scope = null):
     ...(covers(scope, 'cold')
       ? [
           'Hold the toilet pedal down until nothing comes; the same with a second toilet.',
-          'Run the pump in short bursts until it spits air, then switch it off.',
+          pumpStep(facts, 'Run the pump in short bursts until it spits air, then switch it off.'),
         ]
       : []),
     ...ownCircuits(scope).map((c) => `${capital(circuitWords(c))}: open its drain until nothing comes.`),

@@ -1,6 +1,7 @@
 /** What is left of letting the water out where somebody has done some of it. */
 import type { UnitFacts, Words } from './message.ts';
 import { minutesWords } from './words.ts';
+import { pumpStep } from './steps-pump.ts';
 
 const JOINED: readonly string[] = ['heater', 'cold', 'hot'];
 
@@ -43,7 +44,7 @@ export function stepsLeft(facts: UnitFacts, { faucet, gas }: Words): readonly st
       : [
           `Open the hot and the cold low-point drain, then every ${faucet} hot and cold, the shower and its hand spray, the outside shower and the outside kitchen.`,
           'Hold the toilet pedal down until nothing comes; the same with a second toilet.',
-          'Run the pump in short bursts until it spits air, then switch it off.',
+          pumpStep(facts, 'Run the pump in short bursts until it spits air, then switch it off.'),
         ]),
   ];
 }

@@ -1,5 +1,6 @@
 import type { UnitFacts, Words } from './message.ts';
 import type { Procedure } from './procedure.ts';
+import { pumpStep } from './steps-pump.ts';
 
 /** The start-by time has passed and ice has not come yet: each step helps though the rest be never reached. */
 export function lateProcedure(facts: UnitFacts, words: Words): Procedure {
@@ -13,7 +14,7 @@ export function lateProcedure(facts: UnitFacts, words: Words): Procedure {
       `Water heater: element off at its breaker and ${words.gas} to the heater off. Drain it later, when it has cooled.`,
       'Open the low-point drains first, then the drain of the fresh tank: they empty most of the lines within minutes. What comes from the hot side may scald.',
       'Empty the outside shower, the black-tank flush line and the city inlet; hold the toilet pedal down.',
-      'Run the pump dry in short bursts, then empty its strainer and the filter bowl.',
+      pumpStep(facts, 'Run the pump dry in short bursts, then empty its strainer and the filter bowl.'),
       ...(facts.hasHeat
         ? [
             'Warm it inside with the vented furnace on its thermostat, cupboard doors open, for as long as the lines still hold water.',

@@ -31,11 +31,14 @@ export function sureWords({ facts }: Told): string {
   return `${capital(likelihood(chance))}, ${shown} chance of ${damageWords(facts)} ${left}.`;
 }
 
-/** `73 % chance of damage`; empty where it is not known. */
-export function sureShort({ facts }: Told): string {
-  const { chances } = facts;
-  const chance = chances?.perAction.nothing;
+/** `73 % chance of damage within 72 h`; empty where it is not known. */
+export function sureShort({ facts, notice }: Told): string {
+  const { chances, windowHours } = facts;
+  // What lies beyond the window is no matter of the chance within it.
+  const ahead = notice.kind === 'heads-up' ? facts.chanceAhead : undefined;
+  const chance = ahead ?? chances?.perAction.nothing;
   if (chances === null || chance === undefined) return '';
   const shown = chanceText(chance, chances.resolution);
-  return isSingle(chances.resolution) ? shown : `${shown} chance of ${damageWords(facts)}`;
+  const within = ahead === undefined ? ` within ${windowHours} h` : '';
+  return isSingle(chances.resolution) ? shown : `${shown} chance of ${damageWords(facts)}${within}`;
 }

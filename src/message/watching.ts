@@ -56,8 +56,15 @@ function unitLine(unit: WatchedUnit, asOf: EpochSeconds, { temperature, timeZone
   const forecast =
     age === null ? 'no usable forecast: unknown is not safe' : `forecast ${Math.round(age)} h old`;
   const state = `${oneLine(unit.waterState)}${unit.suspect ? ', may have frozen' : ''}`;
-  const work = unit.work === null ? 'nothing to do now' : `to do: ${oneLine(unit.work)}`;
-  return `${oneLine(unit.label)} (${oneLine(unit.place)}): ${state}; ${work}; ${low}; ${forecast}.`;
+  const work = unit.work === null ? null : oneLine(unit.work);
+  return `${oneLine(unit.label)} (${oneLine(unit.place)}): ${state}; ${doWords(unit.suspect, work)}; ${low}; ${forecast}.`;
+}
+
+/** Of a unit that may have frozen a person looks first, whatever else there is to do. */
+function doWords(suspect: boolean, work: string | null): string {
+  if (suspect)
+    return `to do: no pressure, thaw it and check it first${work === null ? '' : `, then ${work}`}`;
+  return work === null ? 'nothing to do now' : `to do: ${work}`;
 }
 
 function counted(units: number): string {

@@ -32,6 +32,17 @@ export interface FreeTime extends ClockSpan {
 const DAYS = ['mo', 'tu', 'we', 'th', 'fr', 'sa', 'su'] as const;
 const FREE = /^([A-Za-z]{2})(?:\s*[-–]\s*([A-Za-z]{2}))?\s+(\S.*)$/u;
 
+/** `Mo-Fr 17:00-21:00`, or each day where they do not follow one another. */
+export function formatFreeTime({ days, ...span }: FreeTime): string {
+  const names = days
+    .map((day) => DAYS[day - 1] ?? '')
+    .map((name) => `${name.charAt(0).toUpperCase()}${name.slice(1)}`);
+  const follow = days.every((day, i) => i === 0 || day === ((days[i - 1] ?? 0) % 7) + 1);
+  const [first = '', last = ''] = [names[0], names.at(-1)];
+  const which = days.length === 1 ? first : follow ? `${first}-${last}` : names.join(' ');
+  return `${which} ${formatClockSpan(span)}`;
+}
+
 /** Reads `Mo-Fr 17:00-21:00` or `Sa 08:00-18:00`; days may wrap (`Sa-Mo`). Null for anything else. */
 export function parseFreeTime(text: string): FreeTime | null {
   const [, first = '', last = first, hours = ''] = FREE.exec(text.trim()) ?? [];
@@ -53,7 +64,8 @@ export function formatClockSpan(span: ClockSpan): string {
   return `${formatClock(span.fromMinute)}-${formatClock(span.toMinute)}`;
 }
 
-function formatClock(minute: number): string {
+/** `17:00` */
+export function formatClock(minute: number): string {
   const two = (value: number): string => String(value).padStart(2, '0');
   return `${two(Math.floor(minute / 60))}:${two(minute % 60)}`;
 }

@@ -1,4 +1,6 @@
 /** The weekly line: when, to whom, and what it says. */
+import { utimesSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { watchWeek } from '../../src/decision/watch-week.ts';
 import { openStore } from '../../src/store/open.ts';
@@ -76,6 +78,29 @@ describe('the weekly line', () => {
     });
     expect(message?.text).toContain('no forecast for 1 place');
     expect(message?.text).toContain('unknown is not safe');
+  });
+
+  it('names a forecast that has not changed for more than a day, whatever its source allows', async () => {
+    const config = load();
+    const then = seconds('2026-11-20T15:00:00Z');
+    utimesSync(join(dirname(config.file), 'series.csv'), then, then);
+    const [message] = await sent(config, MONDAY);
+    expect(message).toMatchObject({ cause: 'not-fresh' });
+    expect(message?.text).toContain('has not changed for more than a day');
+    expect(message?.text).toMatch(/forecast 72 h old/);
+  });
+
+  it('asks for a look at a unit that may have frozen, also in the round that finds it', async () => {
+    const series = csvOf({
+      start: '2026-11-20T15:00:00Z',
+      temperatureC: Array.from({ length: 300 }, (_, hour) => (hour < 70 ? -12 : 4)),
+    });
+    const config = scenario(configOf({ units: [probeUnit()], people: [{ ...ANN, stillWatching: true }] }), {
+      'series.csv': series,
+    });
+    const text = (await sent(config, MONDAY)).find(({ kind }) => kind === 'watching')?.text;
+    expect(text).toMatch(/may have frozen; to do: no pressure, thaw it and check it first/);
+    expect(text).not.toContain('nothing to do now');
   });
 
   it('is for those alone who want it', async () => {

@@ -56,6 +56,17 @@ describe('a file that does not say when it was issued', () => {
     );
   });
 
+  it('says so, and never that it came only now', async () => {
+    expect(await gathered({ text: HOURLY, changedHoursAgo: 240 })).toMatchObject({
+      ok: true,
+      forecast: { fetchedAt: NOW - 240 * HOUR },
+    });
+    expect(await gathered({ text: HOURLY, changedHoursAgo: -5 })).toMatchObject({
+      ok: true,
+      forecast: { fetchedAt: NOW },
+    });
+  });
+
   it('has no age without a limit, nor where it was changed after the pretended now', async () => {
     expect(await gathered({ text: HOURLY, changedHoursAgo: 1000 })).toMatchObject({ ok: true });
     expect(await gathered({ text: HOURLY, staleAfterHours: 12, changedHoursAgo: -1000 })).toMatchObject({

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, truncateSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -28,6 +28,7 @@ async function fetchPath(path: string, points: readonly Point[] = [BERLIN]): Pro
 function read(name: string, content: string | Uint8Array): Promise<SourceAnswer> {
   const path = join(directory, name);
   writeFileSync(path, content);
+  utimesSync(path, NOW, NOW);
   return fetchPath(path);
 }
 

@@ -105,7 +105,7 @@ function sorted(truth: Truth): readonly (readonly [EpochSeconds, readonly number
 function judge(file: string, text: string, truthOf: (text: string) => Truth): string {
   let forecast: Forecast;
   try {
-    forecast = parseSeriesFile({ file, text }, { source: 'series', now: START });
+    forecast = parseSeriesFile({ file, text }, { source: 'series', fetchedAt: START });
   } catch (error) {
     return errorCode(error);
   }

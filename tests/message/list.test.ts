@@ -70,7 +70,7 @@ describe('a list', () => {
   it('has one line for each unit: by when, which, what, how sure and why', () => {
     const text = list.text.replace(/\s+/g, ' ');
     expect(text).toContain(
-      '- Wed 25 Nov, 17:00 MST: Unit b, winterize (antifreeze). Over 98 % chance of damage if left; outside shower valve first, about Fri 02:20. About 1 h 30 min of work; in use; id b.',
+      '- Wed 25 Nov, 17:00 MST: Unit b, winterize (antifreeze). Over 98 % chance of damage within 72 h if left; outside shower valve first, about Fri 02:20. About 1 h 30 min of work; in use; id b.',
     );
     expect(text).toContain('- Now: Unit c, late: drain now.');
     expect(text).toContain('- As soon as you can: Unit f, drain.');
@@ -129,7 +129,7 @@ describe('a list', () => {
     ]);
     const text = made.text.replace(/\s+/g, ' ');
     expect(text).toContain('About 45 min of work; drained; Ann Example and Bob Example; id a.');
-    expect(text).toContain('Unit e, all clear. Over 98 % chance of damage if left. In use; Ann Example');
+    expect(text).toContain('Unit e, all clear. Over 98 % chance of damage within 72 h if left. In use; Ann Example');
     expect(made.html.replace(/\s+|\u00A0/g, ' ')).toContain('45 min of work; drained; Ann Example and Bob');
   });
 

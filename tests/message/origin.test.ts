@@ -40,7 +40,7 @@ describe('where a message comes from', () => {
     );
     const fetched = { source: 'example', issuedAt: null, fetchedAt: at('2026-11-25T15:00:00Z') };
     expect(textOf({ forecast: fetched })).toContain(
-      'was fetched Wed 25 Nov, 08:00 (MST) and is less than an hour old',
+      'was last renewed Wed 25 Nov, 08:00 (MST) and is less than an hour old',
     );
     expect(textOf({ forecast: null })).not.toContain('The forecast of');
   });

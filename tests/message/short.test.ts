@@ -125,7 +125,7 @@ describe('the short form', () => {
 
   it('is this where there is room', () => {
     expect(shortOf('act', 'drain', {})).toBe(
-      'Drain Blue trailer by Thu 26 Nov 15:10 MST. over 98% damage. Low 13F Fri 27 Nov 06:00 MST.',
+      'Drain Blue trailer by Thu 26 Nov 15:10 MST. over 98% chance of damage. Low 13F Fri 27 Nov 06:00 MST.',
     );
     expect(shortOf('late', 'keep-warm', {})).toMatch(/^Late: hose off and heat on for Blue trailer now\. /);
     expect(shortOf('frozen', 'nothing', {})).toMatch(
@@ -138,7 +138,7 @@ describe('the short form', () => {
       shortOf('act', 'drain', { unit: { id: 'u7', label: 'Ab '.repeat(length).trim(), attended: false } });
     expect(of(20)).toContain('Low 13F');
     expect(of(30)).not.toContain('Low');
-    expect(of(30)).toContain('over 98% damage');
+    expect(of(30)).toContain('over 98% chance of damage');
     expect(of(38)).not.toContain('damage');
     expect(of(38)).not.toContain('..');
     expect(of(60)).toMatch(/^Drain (Ab )+Ab\.\. by Thu 26 Nov 15:10 MST\.$/);

@@ -1,4 +1,4 @@
-import { writeFileSync } from 'node:fs';
+import { utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { check } from '../../src/app/check.ts';
 import type { CheckAnswer } from '../../src/app/check-answer.ts';
@@ -25,6 +25,7 @@ export interface WeightedCourse extends Omit<Course, 'start'> {
   readonly weight: number;
 }
 
+const YET_TO_COME = new Date('2100-01-01T00:00:00Z');
 const SURROUNDINGS = { env: {}, write: () => undefined };
 const QUIET = { info: () => undefined, warn: () => undefined, error: () => undefined };
 
@@ -51,7 +52,11 @@ export function jsonOf(start: string, members: readonly WeightedCourse[], issued
 /** Writes the files and the config into a directory of their own and loads the config. JSON is YAML. */
 export function scenario(config: object, files: Readonly<Record<string, string>>): Config {
   const directory = temporaryDirectory();
-  for (const [name, text] of Object.entries(files)) writeFileSync(join(directory, name), text);
+  for (const [name, text] of Object.entries(files)) {
+    writeFileSync(join(directory, name), text);
+    // Whatever instant a test pretends, the file is not older.
+    utimesSync(join(directory, name), YET_TO_COME, YET_TO_COME);
+  }
   const file = join(directory, 'drainby.yaml');
   writeFileSync(file, JSON.stringify(config, null, 1));
   return loadConfig(file);

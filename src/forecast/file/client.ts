@@ -33,7 +33,8 @@ async function readAnswer(
   const file = basename(path);
   try {
     const { content: text, writtenAt } = await readText(path, file, signal);
-    const forecast = parseSeriesFile({ file, text }, { source: id, now });
+    // What does not say when it was issued is as old as the file; one of the future is read under a clock that is set back.
+    const forecast = parseSeriesFile({ file, text }, { source: id, fetchedAt: Math.min(now, writtenAt) });
     const error = coverageProblem(forecast, now);
     return error === null ? { ok: true, forecast, writtenAt } : { ok: false, error };
   } catch (cause) {

@@ -22,7 +22,7 @@ export interface SeriesFile {
  */
 export function parseSeriesFile(
   { file, text }: SeriesFile,
-  asked: { readonly source: string; readonly now: EpochSeconds },
+  asked: { readonly source: string; readonly fetchedAt: EpochSeconds },
 ): Forecast {
   const series = isJson(file, text) ? readJson(text, file) : readCsv(text, file);
   const { firstHour, hours } = commonAxis(series, file);
@@ -30,7 +30,7 @@ export function parseSeriesFile(
     source: asked.source,
     attribution: null,
     issuedAt: series.issuedAt,
-    fetchedAt: asked.now,
+    fetchedAt: asked.fetchedAt,
     firstHour,
     whole: true,
     members: series.members.map((member) => placeMember(member, firstHour, hours)),
