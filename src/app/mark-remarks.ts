@@ -87,12 +87,15 @@ export function nobodyWords(unit: string): string {
   return `Nobody is told of unit ${unit} any more: all its contacts said that it is not theirs. Name somebody under its contacts in the config.`;
 }
 
-const DRAINED_QUICKLY =
-  'No quality was given: taken as drained quickly, so that what gravity leaves full (pump, strainer, filter bowl, flush line, city inlet) still holds water. Add --quality well if that was emptied too.';
+function quicklyRemark(circuits: readonly string[]): string {
+  const left =
+    circuits.length === 0 ? 'full (pump, strainer, filter bowl, flush line, city inlet)' : 'full in it';
+  return `No quality was given: taken as drained quickly, so that what gravity leaves ${left} still holds water. Add --quality well if that was emptied too.`;
+}
 
 function methodRemarks(request: MarkRequest): readonly string[] {
   const { state, method, quality, circuits } = request;
-  if (state === 'drained' && quality === null) return [DRAINED_QUICKLY];
+  if (state === 'drained' && quality === null) return [quicklyRemark(circuits)];
   if (state !== 'winterized') return [];
   const whole = circuits.length === 0;
   const air = `--method air${whole ? ' --traps' : ''}`;

@@ -39,7 +39,7 @@ function serviceLines({ water, dump, opensOn, atMinute }: ServiceTerms, display:
 function closingText({ on, belowC }: ClosingTerms, atMinute: number, display: Display): string {
   const ways = [
     on === null ? null : `on ${dateText(on)}, ${formatClock(atMinute)}`,
-    belowC === null ? null : `below ${formatTemperature(belowC, display.temperature)}`,
+    belowC === null ? null : `at ${formatTemperature(belowC, display.temperature)} or below`,
   ].filter((way) => way !== null);
   return ways.length === 0 ? 'not known to be' : ways.join(', or ');
 }

@@ -92,7 +92,7 @@ function answerWords(code: AnswerCode): string {
     case 'winterized':
       return 'Winterized';
     case 'kept-warm':
-      return 'Hose off and heat on';
+      return 'Heat on, any hose off';
     case 'on-my-way':
       return 'On my way';
     case 'not-mine':

@@ -127,7 +127,7 @@ describe('after a round', () => {
   it('a place without a forecast is unknown, with the reason, and asks for nothing', async () => {
     const broker = await startBroker();
     const { round, directory } = scenario(broker);
-    rmSync(join(directory, 'creek.csv'));
+    rmSync(join(directory, 'creek.json'));
     const { exit, states } = await round(0);
     expect(exit).toBe(3);
     expect(states.get('heron')).toMatchObject({

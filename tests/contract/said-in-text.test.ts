@@ -128,3 +128,64 @@ describe('a unit that has frozen before now', () => {
     expect(said).not.toContain('more damage');
   });
 });
+
+describe('what a user did or was told of', () => {
+  const shut = (water: object): Config =>
+    scenario(
+      configOf({
+        places: [{ ...CREEK, water: { shutsOn: '2026-12-12', at: '08:00', ...water } }],
+        units: [
+          probeUnit({ attended: true, waterUse: { perDay: '12 gal', onBoard: '36 gal', tank: '40 gal' } }),
+        ],
+      }),
+      { 'series.csv': seriesFrom(72, () => 8) },
+    );
+
+  it('the end of the place’s water is in the table of check, with what to do before', async () => {
+    const words = await text(shut({ dumpClosesOn: '2026-12-12' }), 'check');
+    expect(words).toMatch(
+      /The water of the place is shut Sat 08:00: fill the fresh tank, start by Fri \d\d:\d\d\./,
+    );
+    expect(words).toMatch(/Its dump is closed Sat 08:00: dump the tanks, start by Fri \d\d:\d\d\./);
+    expect(await text(shut({ shutsOn: '2027-01-12' }), 'check')).not.toContain('The water of the place');
+  });
+
+  it('that somebody keeps it warm is in check, explain, their JSON and the message', async () => {
+    const heat = { set: '18 °C', furnace: '6 kW' };
+    const unit = probeUnit({
+      heat,
+      attended: true,
+      water: { state: 'in-use', since: '2026-12-01T00:00:00Z' },
+    });
+    const config = configWith(
+      seriesFrom(72, (hour) => (hour > 10 ? -9 : 6)),
+      unit,
+    );
+    expect((await checkAt(config, NOW)).units[0]).not.toHaveProperty('keptWarmSince');
+    expect(await text(config, 'check')).not.toContain('kept warm');
+    const say = (at: string) =>
+      runCli(['mark', 'blue', 'kept-warm', '-c', config.file, '--now', at], {
+        env: {},
+        write: () => undefined,
+        complain: () => undefined,
+        now: () => seconds(at),
+      });
+    expect(await say('2026-12-10T18:00:00Z')).toBe(0);
+    expect((await checkAt(config, NOW)).units[0]).toMatchObject({ keptWarmSince: '2026-12-10T18:00:00Z' });
+    expect(await text(config, 'check')).toContain('In use, kept warm since Thu 11:00.');
+    expect(await text(config, 'explain', 'blue')).toContain(
+      'as it stands: in use, kept warm since Thu 11:00',
+    );
+    expect(await explainAt(config, 'blue', NOW)).toMatchObject({ keptWarmSince: '2026-12-10T18:00:00Z' });
+  });
+
+  it('the hours that explain shows reach the first damage, also where that is more than three days ahead', async () => {
+    const air = (hour: number): number => (hour > 90 && hour < 99 ? -9 : 6);
+    const series = csvOf({
+      start: iso(seconds(NOW) - 72 * 3600),
+      temperatureC: Array.from({ length: 300 }, (_, i) => air(i - 72)),
+    });
+    const words = await text(configWith(series), 'explain', 'blue');
+    expect(words).toMatch(/The coldest stretch of the next days.* 16 °F/);
+  });
+});

@@ -129,7 +129,9 @@ describe('a list', () => {
     ]);
     const text = made.text.replace(/\s+/g, ' ');
     expect(text).toContain('About 45 min of work; drained; Ann Example and Bob Example; id a.');
-    expect(text).toContain('Unit e, all clear. Over 98 % chance of damage within 72 h if left. In use; Ann Example');
+    expect(text).toContain(
+      'Unit e, all clear. Over 98 % chance of damage within 72 h if left. In use; Ann Example',
+    );
     expect(made.html.replace(/\s+|\u00A0/g, ' ')).toContain('45 min of work; drained; Ann Example and Bob');
   });
 

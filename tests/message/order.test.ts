@@ -123,7 +123,9 @@ describe('what happens if not, and what else', () => {
   it('names money only where it is known', () => {
     const money = { currency: 'USD', doing: 20, leaving: 900, flood: 0, parts: [] };
     expect(text({ money })).toContain('Expect about 900 USD of damage on average.');
-    expect(text({ money })).toContain('Draining leaves 62 % (about 20 USD), winterizing under 2 % within 72 h.');
+    expect(text({ money })).toContain(
+      'Draining leaves 62 % (about 20 USD), winterizing under 2 % within 72 h.',
+    );
     expect(text({})).not.toContain('USD');
   });
 

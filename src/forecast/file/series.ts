@@ -34,7 +34,7 @@ export interface Spot {
 /** `series.csv:12: rule, found "x".` */
 export function seriesMistake(spot: Spot, rule: string, found?: string): SourceError {
   const shown = found === undefined ? '' : `, found "${printable(found.slice(0, 60))}"`;
-  const hint = 'Correct the series file; its format is described with the weather sources.';
+  const hint = 'Correct the series file; its format stands in docs/configuration.md, under Weather.';
   return new SourceError('source-file', `${spot.file}:${spot.at}: ${printable(rule)}${shown}.`, { hint });
 }
 
