@@ -5,6 +5,7 @@ import type { Option } from '../decision/options.ts';
 import { expectedCost } from '../decision/ranking.ts';
 import type { Tolerances } from '../decision/tolerance.ts';
 import type { ScenarioRisk } from '../model/risk.ts';
+import { firstPart } from './first-part.ts';
 import { leavesBlown, moneyOf, plainMinutes, type Pricing } from './option-money.ts';
 import type { PricedCandidate } from './priced-ways.ts';
 import type { RiskQuestion } from './risk-question.ts';
@@ -40,7 +41,10 @@ export function candidateOf(option: Option, risk: ScenarioRisk, asked: Asked): P
   const { action, method, circuits, closed, measures } = option;
   const partial = circuits === null ? {} : { circuits, workMinutes: plainMinutes(request, option) };
   const round = closed === undefined ? {} : { closed };
-  const warm = measures === null ? {} : { measures };
+  const warm =
+    measures === null
+      ? {}
+      : { measures, firstPart: firstPart(risk, option.scenario.unit ?? request.unit.model) };
   return { action, method, chance, ...partial, ...round, ...warm, money: moneyOf(option, risk, pricing) };
 }
 

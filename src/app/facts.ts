@@ -30,6 +30,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
   const { unit, place, record, water, assessment } = evaluated;
   const outside = assessment?.middle.zones.find((z) => z.zone === 'outside')?.statistics;
   const service = serviceOf(config, evaluated, now);
+  const warm = assessment?.candidates.find(({ action }) => action === 'keep-warm');
   return {
     asOf: now,
     unit: { id: unit.id, label: unit.label, attended: unit.attended },
@@ -42,6 +43,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     spells: assessment?.middle.spells.filter((s) => s.zone === 'outside') ?? [],
     firstPart: labelOf(evaluated, assessment?.firstPart),
     firstDamageAt: assessment?.firstDamage.median ?? assessment?.firstDamage.deadlineAt ?? null,
+    warmFirstPart: labelOf(evaluated, warm?.firstPart),
     dueAt: assessment?.firstDamage.deadlineAt ?? null,
     suspect: record.memory.suspectSince !== null,
     alreadyDamaged: assessment?.alreadyDamaged ?? false,

@@ -3,11 +3,10 @@ import type { FirstDamage } from '../decision/advice.ts';
 import { chanceOfDamage, chanceOfPart, firstDamage } from '../decision/chance.ts';
 import type { Candidate } from '../decision/candidate.ts';
 import type { Measure } from '../model/measure.ts';
-import type { ScenarioRisk } from '../model/risk.ts';
-import type { UnitModel } from '../model/unit.ts';
 import { HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import type { Tolerances } from '../decision/tolerance.ts';
 import { risksOf, type Risks } from './candidates.ts';
+import { firstPart } from './first-part.ts';
 import { advisedWarmth, holdOuts, standingWarmth, type HoldOuts } from './hold-out.ts';
 import { describeMiddle, type MiddleCourse } from './middle-course.ts';
 import { assessorOf, type RiskQuestion } from './risk-question.ts';
@@ -99,18 +98,4 @@ export class KnownRisks {
     known.set(key, found);
     return found;
   }
-}
-
-function firstPart({ firstPart: parts, weights }: ScenarioRisk, unit: UnitModel): string | null {
-  const sums = new Map<string, number>();
-  parts.forEach((part, member) => {
-    const id = unit.parts[part]?.id;
-    if (id !== undefined) sums.set(id, (sums.get(id) ?? 0) + (weights[member] ?? 0));
-  });
-  let best: { part: string; weight: number } | null = null;
-  // A hair's difference in the sum of weights is rounding, and must not hang on the members' order.
-  for (const [part, weight] of [...sums].toSorted(([x], [y]) => (x < y ? -1 : 1))) {
-    if (best === null || weight > best.weight + 1e-9) best = { part, weight };
-  }
-  return best?.part ?? null;
 }

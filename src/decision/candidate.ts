@@ -29,4 +29,6 @@ export interface Candidate {
   readonly money?: Money;
   /** What keeping it warm takes; absent with any other action. */
   readonly measures?: readonly Measure[];
+  /** Id of what goes first all the same when it is kept warm; null: nothing; absent with any other action. */
+  readonly firstPart?: string | null;
 }

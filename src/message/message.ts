@@ -103,6 +103,8 @@ export interface UnitFacts extends ExtraFacts {
   /** Trade name of the part that fails first if nothing is done. */
   readonly firstPart: string | null;
   readonly firstDamageAt: EpochSeconds | null;
+  /** Trade name of what fails first although it is kept warm; null: nothing, or it cannot be. */
+  readonly warmFirstPart: string | null;
   /** When it comes to damage in the coldest courses of the forecast, for which the time to start by is set; null: not at all. */
   readonly dueAt: EpochSeconds | null;
   readonly suspect: boolean;

@@ -12,7 +12,7 @@ import { actionWords } from './words.ts';
 
 /** The messages that ask for work: act, last-call, worse, late, unreached. Cautions stand right before the steps. */
 
-export function adviceOutline(told: Told): readonly (Section | null)[] {
+function adviceOutline(told: Told): readonly (Section | null)[] {
   const job = jobOf(told.notice.action, methodOf(told));
   return [...advicePoints(told), cautions(told, job), howTo(told, job), actionAnswer(told)];
 }

@@ -2,6 +2,7 @@
  * What every message says below its first line, in this order and under these names: how sure, why, what happens if
  * nothing is done, what else is possible, and which data it rests on.
  */
+import type { Action } from '../decision/advice.ts';
 import { priceText } from './money-words.ts';
 import { HOUR_S } from '../quantity/instant.ts';
 import { formatTemperature } from '../quantity/temperature.ts';
@@ -116,13 +117,18 @@ function elseWords(told: Told): string {
 
 /** `Draining leaves 62 % (about 20 dollars), winterizing under 2 % within 72 h.` */
 function leavesWords({ facts }: Told): string | null {
-  const { advice, chances, money, windowHours } = facts;
+  const { advice, chances, money, windowHours, warmFirstPart } = facts;
   if (chances === null) return null;
   const single = isSingle(chances.resolution);
   const within = single ? '' : ` within ${windowHours} h`;
+  // What keeps it from being warm enough can perhaps be mended.
+  const firstWords = (action: Action): string =>
+    action === 'keep-warm' && action !== advice?.action && warmFirstPart !== null
+      ? ` (the ${warmFirstPart} first)`
+      : '';
   const left = stronger(chances).map(([action, chance], index) => {
     const doing = action === advice?.action ? (money?.doing ?? null) : null;
-    const cost = doing === null ? '' : ` (${priceText(doing, money?.currency ?? '')})`;
+    const cost = doing === null ? firstWords(action) : ` (${priceText(doing, money?.currency ?? '')})`;
     if (single) return `${doingWords(action)} ${chance >= 0.5 ? 'does not prevent' : 'prevents'} it${cost}`;
     return `${doingWords(action)}${index === 0 ? ' leaves' : ''} ${chanceText(chance, chances.resolution)}${cost}`;
   });

@@ -1,7 +1,7 @@
 import { ACTIONS } from '../decision/advice.ts';
 import type { Action, Advice, ChanceOfDamage } from '../decision/advice.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
-import { formatLocalDate, formatNear } from '../quantity/local-time.ts';
+import { formatLocal, formatNear } from '../quantity/local-time.ts';
 import { formatDegreeHours, formatTemperature } from '../quantity/temperature.ts';
 import type { TemperatureUnit } from '../quantity/temperature.ts';
 import { chanceText, isSingle } from './chance.ts';
@@ -173,7 +173,7 @@ export function throughColdSentence(
       accepted === undefined ? '' : `, more than the ${Math.round(accepted * 1000) / 10} % accepted`;
     return `${doingWords(action)}${index === 0 ? ' leaves' : ''} ${chanceText(chance, resolution)}${more}`;
   });
-  return `Through this cold, until ${formatLocalDate(throughCold.until, timeZone)}, ${left.join('; ')}.`;
+  return `Through this cold, until ${formatLocal(throughCold.until, timeZone)}, ${left.join('; ')}.`;
 }
 
 type Takes = Pick<Advice, 'action' | 'circuits' | 'closed' | 'measures'>;

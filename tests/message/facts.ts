@@ -70,6 +70,7 @@ export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
     ],
     firstPart: 'outside shower valve',
     firstDamageAt: at('2026-11-27T09:20:00Z'),
+    warmFirstPart: null,
     dueAt: at('2026-11-27T09:20:00Z'),
     suspect: false,
     alreadyDamaged: false,

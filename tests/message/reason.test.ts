@@ -40,7 +40,7 @@ describe('the rest of a cold in which the window ends', () => {
   const advice = { ...WINTERIZE, throughCold };
   const tolerance = { nothing: 0.05, 'keep-warm': 0.05, drain: 0.25, winterize: 0.25 };
   const SAID =
-    'Through this cold, until Tue 1 Dec, keeping it warm leaves 14 %, more than the 5 % accepted; draining 30 %, more than the 25 % accepted.';
+    'Through this cold, until Tue 1 Dec, 11:00 MST, keeping it warm leaves 14 %, more than the 5 % accepted; draining 30 %, more than the 25 % accepted.';
 
   it('is why less does not do, in the reason and in the message', () => {
     const told = facts({ advice, chances: { ...CHANCES, tolerance } });
@@ -53,7 +53,7 @@ describe('the rest of a cold in which the window ends', () => {
   it('of a single forecast is no per cent', () => {
     const told = facts({ advice, chances: { ...CHANCES, tolerance, resolution: 1 } });
     expect(reasonText(advice, told, DISPLAY)).toContain(
-      'Through this cold, until Tue 1 Dec, keeping it warm does not prevent damage; draining does not prevent damage.',
+      'Through this cold, until Tue 1 Dec, 11:00 MST, keeping it warm does not prevent damage; draining does not prevent damage.',
     );
   });
 });

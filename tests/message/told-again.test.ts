@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { UnitFacts } from '../../src/message/message.ts';
 import type { Notice } from '../../src/decision/memory.ts';
 import { renderMessage } from '../../src/message/render.ts';
-import { at, facts, KEEP_WARM, notice, reader } from './facts.ts';
+import { at, CHANCES, facts, KEEP_WARM, notice, reader } from './facts.ts';
 
 const flat = (text: string): string => text.replace(/\s+/g, ' ');
 
@@ -117,5 +117,15 @@ describe('a heads-up beside a post that trips', () => {
       );
     expect(heads({ tripped })).toContain('Nothing to do yet but to switch loads off.');
     expect(heads({})).toContain('Nothing to do yet.');
+  });
+});
+
+describe('what keeping it warm leaves', () => {
+  it('names the part that goes first all the same, which may be mended', () => {
+    const chances = { ...CHANCES, perAction: { ...CHANCES.perAction, 'keep-warm': 0.55 } };
+    expect(act(null, { chances, warmFirstPart: 'tank petcock' })).toContain(
+      'Keeping it warm leaves 55 % (the tank petcock first), draining',
+    );
+    expect(act(null, { chances, warmFirstPart: null })).toContain('Keeping it warm leaves 55 %, draining');
   });
 });
