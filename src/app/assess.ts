@@ -1,7 +1,7 @@
 /** One unit under one outlook: risk and decision in a row. */
 import type { Config, PlaceConfig, UnitConfig } from '../config/config.ts';
 import type { Action, Advice, ChanceOfDamage, PerAction } from '../decision/advice.ts';
-import type { Candidate } from '../decision/candidate.ts';
+import { acceptedOf, type Candidate } from '../decision/candidate.ts';
 import { decide, type Decision } from '../decision/decide.ts';
 import { hasActed, type Memory } from '../decision/memory.ts';
 import { throughCold } from '../decision/through-cold.ts';
@@ -80,5 +80,5 @@ function chancesOf(
 ): ChanceOfDamage {
   const per = (value: (c: Candidate) => number): PerAction =>
     Object.fromEntries(candidates.map((c) => [c.action, value(c)] as [Action, number]));
-  return { perAction: per((c) => c.chance), tolerance: per((c) => tolerance[c.action]), resolution };
+  return { perAction: per((c) => c.chance), tolerance: per((c) => acceptedOf(c, tolerance)), resolution };
 }

@@ -14,6 +14,7 @@ import type { MiddleCourse } from './middle-course.ts';
 import { lossUnder, pricingOf } from './option-money.ts';
 import { acceptedChances, preferred } from './priced-ways.ts';
 import type { RiskQuestion } from './risk-question.ts';
+import { settled } from './settled.ts';
 import { aheadOf, spellEnds } from './spell.ts';
 import { warmUnits } from './warmings.ts';
 import { optionsAt, untilOf, waysOf } from './ways.ts';
@@ -59,7 +60,7 @@ export function risksOf(request: RiskQuestion, assessor: RiskAssessor, middle: M
   const [way] = ways;
   const { caution } = request.unit.policy;
   const weighed = chooseWays(preferred(all, request), { tolerance, caution });
-  const chosen = helped(weighed, { asking, way, assessor, asked, tolerance });
+  const chosen = helped(settled(weighed, request, tolerance), { asking, way, assessor, asked, tolerance });
   const ifNothing = lossUnder(request, stands, { scenario: first, until });
   const found = {
     stands,

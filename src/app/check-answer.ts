@@ -16,7 +16,7 @@ import { isoSecond, type EpochSeconds } from '../quantity/instant.ts';
 import { deliveryAnswer, type DeliveryState } from './delivery-answer.ts';
 import { damagedUnit } from './damaged-unit.ts';
 import type { Evaluation, UnitEvaluation } from './evaluate.ts';
-import { assumptionsOf, pocketsOf, trippedPost, unitFacts } from './facts.ts';
+import { assumptionsOf, heatFails, pocketsOf, trippedPost, unitFacts } from './facts.ts';
 import type { HoldOut } from './hold-out.ts';
 import type { MiddleCourse, PartCourse } from './middle-course.ts';
 import { saidAnswer } from './said.ts';
@@ -160,6 +160,8 @@ type StopAnswer = { hours: number | null; stopsAt: string; firstPart: string } |
 
 /** Absent where there is no heat; null is longer than the forecast, or not counted. */
 interface HeatAnswer {
+  /** Something freezes although the heat is on or switched on; the hours are of what it keeps. */
+  heatFails?: true;
   holdOutHours?: number | null;
   holdOut?: StopAnswer;
   powerCut?: StopAnswer;
@@ -181,12 +183,14 @@ export function overloadAnswer(evaluated: UnitEvaluation): { overload?: Overload
 }
 
 /** How long it holds out once heat stops at the worst time, and what heat itself lasts. */
-function heatAnswer({ assessment, unit, water }: UnitEvaluation): HeatAnswer {
+function heatAnswer(evaluated: UnitEvaluation): HeatAnswer {
+  const { assessment, unit, water } = evaluated;
   const holdOuts = assessment?.holdOuts ?? null;
   if (assessment === null || holdOuts === null) return {};
   const { middle } = assessment;
   const { holdOut, powerCut } = holdOuts;
   return {
+    ...(heatFails(evaluated) ? { heatFails: true } : {}),
     holdOutHours: rounded(holdOut?.hours ?? null),
     holdOut: stopAnswer(holdOut),
     ...(powerCut === undefined ? {} : { powerCut: stopAnswer(powerCut) }),

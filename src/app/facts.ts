@@ -65,6 +65,7 @@ export function unitFacts(config: Config, evaluated: UnitEvaluation, now: number
     chanceOfNoWater: assessment?.chanceOfNoWater ?? null,
     noWaterPart: labelOf(evaluated, assessment?.noWaterPart),
     hasHeat: unit.model.heat !== null,
+    heatFails: heatFails(evaluated),
     heatIsOn: isWarmedBy(unit.model, water),
     hasHose:
       unit.model.parts.some((p) => p.circuit === STOWED_CIRCUIT) &&
@@ -111,6 +112,13 @@ function keptWarmWords({ water, place }: UnitEvaluation, now: number): string {
   const since =
     keptWarmSince === undefined ? '' : ` since ${formatNear(keptWarmSince, now, place.place.timeZone)}`;
   return `, kept warm${since}`;
+}
+
+/** More likely than not something freezes with the heat on, as it stands or at its best. */
+export function heatFails({ assessment, unit, water }: UnitEvaluation): boolean {
+  const { 'keep-warm': warm, nothing } = assessment?.chances.perAction ?? {};
+  const best = warm ?? (isWarmedBy(unit.model, water) ? nothing : undefined);
+  return best !== undefined && best > 0.5;
 }
 
 /** As `keptWarm` of the model takes them to be. */

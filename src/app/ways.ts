@@ -13,6 +13,9 @@ export interface Asking extends RiskQuestion {
   readonly unitOf: WarmUnits;
 }
 
+/** To shut the supply, take the hose off and drain it, slowed by the cold; common practice, no source. */
+const HOSE_MINUTES = 15;
+
 /** When it can begin, and which circuits are then closed by ice. */
 export interface Way {
   readonly from: EpochSeconds;
@@ -69,6 +72,7 @@ export function optionRequest(asking: Asking, { from, frozen }: Way, withWork: b
     water,
     now,
     frozen,
+    stowedAt: withWork ? from + 60 * (unit.work.travelMinutes + HOSE_MINUTES) : from,
     endOf,
     until: untilOf(asking),
     coldestC: coldestC(asking),

@@ -14,7 +14,7 @@ export interface HeatReader {
 
 /** Empty where there is no heat, or nothing to say of it. */
 export function heatWords(unit: UnitAnswer, reader: HeatReader): string {
-  const { heatLasts, holdOut, powerCut } = unit;
+  const { heatLasts, heatFails } = unit;
   return [
     until(
       heatLasts?.gasOnBoardUntil,
@@ -23,12 +23,20 @@ export function heatWords(unit: UnitAnswer, reader: HeatReader): string {
     ),
     until(heatLasts?.gasShortFrom, reader, (at) => `${capital(shortGasWords(at))}.`),
     until(heatLasts?.batteryUntil, reader, (at) => `The battery runs the furnace until ${at}.`),
-    ...(isSame(holdOut, powerCut)
-      ? [stop(holdOut, unit, 'If heat or power stops')]
-      : [stop(holdOut, unit, 'If the heat stops'), stop(powerCut, unit, 'If the power fails')]),
+    ...(heatFails === true ? [FAILS] : stops(unit)),
   ]
     .filter((sentence) => sentence !== '')
     .join(' ');
+}
+
+/** Hours of what the heat keeps would be comfort where it does not keep the rest. */
+const FAILS = 'The heat does not keep all of it from freezing in this cold.';
+
+function stops(unit: UnitAnswer): readonly string[] {
+  const { holdOut, powerCut } = unit;
+  return isSame(holdOut, powerCut)
+    ? [stop(holdOut, unit, 'If heat or power stops')]
+    : [stop(holdOut, unit, 'If the heat stops'), stop(powerCut, unit, 'If the power fails')];
 }
 
 /** What cannot run on without power stops with it. */

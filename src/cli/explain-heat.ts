@@ -81,5 +81,6 @@ function stops(view: ExplainView): readonly string[] {
 function stop(found: Stop | null, view: ExplainView): string {
   if (found === null) return 'no part that the heat keeps is lost within two days.';
   const label = partOf(found.firstPart, view)?.label ?? found.firstPart;
-  return `it holds out ${holdOutWords(found.hours)} at the worst time for it (${near(found.stopsAt, view)}); the ${label} ${verb(label, 'goes', 'go')} first.`;
+  const what = view.answer.firstDamage === null ? 'it' : 'what the heat keeps';
+  return `${what} holds out ${holdOutWords(found.hours)} at the worst time for it (${near(found.stopsAt, view)}); the ${label} ${verb(label, 'goes', 'go')} first.`;
 }

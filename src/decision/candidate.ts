@@ -1,4 +1,5 @@
 /** What can be done with a unit, and what it leaves. */
+import type { Tolerances } from './tolerance.ts';
 import type { Measure } from '../model/measure.ts';
 import type { EpochSeconds } from '../quantity/instant.ts';
 import type { Action, Method } from './advice.ts';
@@ -20,6 +21,8 @@ export interface Candidate {
   readonly spellEndsAt?: EpochSeconds;
   /** Had the work been done by now; given where no action is within its tolerance. */
   readonly chanceIfDone?: number;
+  /** Of the unit as it stands, where work has been done: the chance that this work may leave; absent: its action's own. */
+  readonly accepted?: number;
   /** Circuits to be done, and how long they take, where the rest is done already or cannot be; absent: all. */
   readonly circuits?: readonly string[];
   readonly workMinutes?: number;
@@ -31,4 +34,9 @@ export interface Candidate {
   readonly measures?: readonly Measure[];
   /** Id of what goes first all the same when it is kept warm; null: nothing; absent with any other action. */
   readonly firstPart?: string | null;
+}
+
+/** The chance that is accepted of it. */
+export function acceptedOf({ action, accepted }: Candidate, tolerance: Tolerances): number {
+  return accepted ?? tolerance[action];
 }

@@ -2,7 +2,7 @@
 import { isTrap } from '../model/circuit-names.ts';
 import { DAY_S, HOUR_S, type EpochSeconds } from '../quantity/instant.ts';
 import { ACTIONS, type Action, type Advice, type FirstDamage, type ReasonCode } from './advice.ts';
-import type { Candidate } from './candidate.ts';
+import { acceptedOf, type Candidate } from './candidate.ts';
 import { isSlowed } from './cold-work.ts';
 import type { Interval } from './daylight.ts';
 import type { Memory } from './memory.ts';
@@ -61,7 +61,7 @@ export function sufficing(
 ): Candidate | undefined {
   return candidates.find((c, i) => {
     const leavesLeast = candidates.slice(0, i).every((lesser) => left(c) < left(lesser));
-    return leavesLeast && left(c) <= tolerance[c.action];
+    return leavesLeast && left(c) <= acceptedOf(c, tolerance);
   });
 }
 
@@ -170,7 +170,7 @@ function heldBack(
   const inForce = memory.advice;
   if (inForce === null || acted || strength(weaker.action) >= strength(inForce.action)) return null;
   // Where nothing suffices there is no weaker action that would do: which is the better one has been weighed.
-  if (weaker.chance > policy.tolerance[weaker.action]) return null;
+  if (weaker.chance > acceptedOf(weaker, policy.tolerance)) return null;
   if (!windowCovered || now - inForce.since < AFTER_ADVICE_S) return inForce;
   // A forecast for draining does not speak for doing nothing.
   const speaking = relaxing.filter((r) => strength(r.action) <= strength(weaker.action));
@@ -192,7 +192,7 @@ function remembered(
   const inForce = memory.advice;
   if (inForce === null || strength(weaker.action) >= strength(inForce.action)) return [];
   const left = weaker.action === 'nothing' ? weaker.chance : spellChance(weaker);
-  if (left >= policy.tolerance[weaker.action] / 2) return [];
+  if (left >= acceptedOf(weaker, policy.tolerance) / 2) return [];
   const kept = memory.relaxing.filter((r) => now - r.at < 3 * DAY_S);
   if (!windowCovered || kept.some((r) => r.forecast === forecast)) return kept;
   return [...kept, { forecast, at: now, action: weaker.action }];

@@ -39,6 +39,8 @@ export interface OptionRequest {
   readonly coldestC: number;
   /** Circuits that ice closes when the work begins: they can be neither drained, blown nor pumped. */
   readonly frozen: ReadonlySet<string>;
+  /** When the hose is off and stowed, which comes before everything else. */
+  readonly stowedAt: EpochSeconds;
   /** When each action's work would end if it began now. */
   readonly endOf: (action: Action, method?: Method) => EpochSeconds;
 }
@@ -110,9 +112,14 @@ export function keepWarm(request: OptionRequest, { unit: keptWarm, measures }: W
   const circuits = emptiedAtDusk(water, { since: end, by: null }, { ...keptWarm, frozen, measures });
   const before = asItStands(unit, water, now).plan.switches.filter((s) => s.at < end);
   const plan = { switches: [...before, { at: end, ...ALL_ON }], suppliedFrom: gaugedAt(unit, now) };
-  const change = { at: end, water: { ...water, circuits } };
+  const change = changeOf(request, end, { ...water, circuits });
   const scenario = { unit: keptWarm, plan, change, until };
   return { action: 'keep-warm', method: null, scenario, circuits: null, measures };
+}
+
+/** The hose is off before the rest is done. */
+function changeOf({ stowedAt }: OptionRequest, at: EpochSeconds, water: UnitWater): Scenario['change'] {
+  return { at, water, first: { circuit: STOWED_CIRCUIT, at: stowedAt } };
 }
 
 /** Where nobody stays, heat is off once the work is done. */
@@ -120,7 +127,7 @@ function leftAt(request: OptionRequest, end: EpochSeconds, water: UnitWater): Sc
   const { unit, attended, now, until } = request;
   const stands = asItStands(unit, request.water, now);
   const plan = attended ? stands.plan : stoppedAt(stands.plan, end);
-  return { unit: null, plan, change: { at: end, water }, until };
+  return { unit: null, plan, change: changeOf(request, end, water), until };
 }
 
 /** Draining leaves traps as they are, and what was blown out, holds antifreeze or is frozen. Null: nothing to drain. */
@@ -165,7 +172,7 @@ function drainPart(request: OptionRequest, { circuits: left }: Option): Option |
   const at = request.endOf('drain-part');
   const after = changed(request, { circuits, at, to: () => DRAINED_WELL });
   // Nothing else changes: what holds for all circuits goes on holding.
-  const change = { at, water: { ...water, circuits: after.circuits } };
+  const change = changeOf(request, at, { ...water, circuits: after.circuits });
   const { plan } = asItStands(unit, water, now);
   const scenario = { unit: null, plan, change, until };
   const closed = closedOf(request.frozen);

@@ -71,6 +71,12 @@ export class Telling {
     return lastAdvice(this.#memory);
   }
 
+  /** The same, with a last call that had a time of its own. */
+  #lastTime(): Pick<Said, 'action' | 'startBy'> | null {
+    const told = this.#memory.told.filter((t) => ADVICE_KINDS.includes(t.kind) || t.kind === 'last-call');
+    return told.at(-1) ?? null;
+  }
+
   /** When work was last asked for, whether or not it has been done since; null: it was not. */
   askedAt(): EpochSeconds | null {
     return this.lastAdvice()?.at ?? this.#memory.episode?.askedAt ?? null;
@@ -203,7 +209,7 @@ export class Telling {
   push(kind: MessageKind, { key, action, startBy, to, ...more }: Pushed): void {
     const { now, deadlineAt } = this.#of;
     if (to.length === 0) return;
-    const before = this.lastAdvice() ?? (kind === 'worse' ? this.done() : null);
+    const before = this.#lastTime() ?? (kind === 'worse' ? this.done() : null);
     const asked = this.measuresInForce();
     const measures = asked === null ? {} : { measures: asked };
     const previous = before === null ? null : { action: before.action, startBy: before.startBy, ...measures };

@@ -1,7 +1,7 @@
 /** Why more is advised than would do within the window: the cold in which that ends goes on. */
 import type { Action, PerAction, ReasonCode, ThroughCold } from './advice.ts';
 import { isStronger } from './advice.ts';
-import type { Candidate } from './candidate.ts';
+import { acceptedOf, type Candidate } from './candidate.ts';
 import type { Policy } from './policy.ts';
 
 interface Decided {
@@ -20,8 +20,8 @@ export function throughCold(
     (c) =>
       c.action !== 'nothing' &&
       isStronger(action, c.action) &&
-      c.chance <= tolerance[c.action] &&
-      (c.chanceInSpell ?? 0) > tolerance[c.action],
+      c.chance <= acceptedOf(c, tolerance) &&
+      (c.chanceInSpell ?? 0) > acceptedOf(c, tolerance),
   );
   const until = passed[0]?.spellEndsAt;
   if (until === undefined) return null;

@@ -110,7 +110,7 @@ function hintOf(action: Action, method: Method | null): string {
   if (action === 'drain-part')
     return 'Leave --quality well out where you are not sure that nothing stayed in it.';
   if (action === 'drain') {
-    return 'Add --quality well only if filter bowl, strainer, flush line, city inlet and the appliances were emptied too.';
+    return 'Leave --quality well out if filter bowl, strainer, flush line, city inlet or an appliance was not emptied.';
   }
   if (action === 'winterize' && method !== 'air') {
     return 'Add --concentration with the per cent you measured at the last outlet, if you did, and --fluid ethanol for alcohol-based fluid.';

@@ -36,6 +36,8 @@ interface CautionReader {
   readonly words: Words;
   /** The work has to do with the water heater. */
   readonly heater: boolean;
+  /** It may be done in hard frost. */
+  readonly hardCold: boolean;
 }
 
 /** The cautions that apply to a job, the deference to manual, codes and licensed practice first. */
@@ -79,13 +81,19 @@ function jobCautions(job: Job, reader: CautionReader): readonly string[] {
     case 'drain-part':
       return [brittle(reader)];
     case 'drain':
-      return [...heaterWork(reader), brittle(reader), POTABLE];
+      return [...heaterWork(reader), SEWAGE, ...inTheCold(reader), POTABLE];
     case 'antifreeze':
-      return [POTABLE, ...heaterWork(reader), brittle(reader)];
+      return [POTABLE, ...heaterWork(reader), SEWAGE, ...inTheCold(reader)];
     case 'air':
-      return [AIR, ...heaterWork(reader), brittle(reader), POTABLE];
+      return [AIR, ...heaterWork(reader), SEWAGE, ...inTheCold(reader), POTABLE];
     case 'late':
-      return [heaterOpening(reader), scald(reader), brittle(reader), fuelBurning(reader), PORTABLE_HEATER];
+      return [
+        heaterOpening(reader),
+        scald(reader),
+        ...inTheCold(reader),
+        fuelBurning(reader),
+        PORTABLE_HEATER,
+      ];
     case 'thaw':
       return [SLOW_THAW, fuelBurning(reader), PORTABLE_HEATER, HEAT_TAPE, HEATER_FULL, brittle(reader)];
     case 'refill':
@@ -111,6 +119,13 @@ function scald(reader: CautionReader): string {
     formatTemperature((temperatureF - 32) / 1.8, reader.temperature),
   );
   return `Hot water scalds: at ${hottest} within about 2 s, at ${hot} within 6 s, at ${warm} within 30 s.`;
+}
+
+/** Wet hands in frost; common practice, no source. */
+function inTheCold(reader: CautionReader): readonly string[] {
+  const hands =
+    'Cold: wet hands freeze within minutes in wind and hard frost. Waterproof gloves and dry ones to change, and stop to warm up when fingers go numb.';
+  return [brittle(reader), ...(reader.hardCold ? [hands] : [])];
 }
 
 /** Common practice: caps and handles get brittle below about −7 °C. */

@@ -140,6 +140,8 @@ export interface UnitFacts extends ExtraFacts {
     readonly gasShortFrom: EpochSeconds | null;
   };
   readonly hasHeat: boolean;
+  /** Parts freeze although it is on or switched on, so that it holds out no time at all. */
+  readonly heatFails: boolean;
   /** It is on, so that gas and battery are used. */
   readonly heatIsOn: boolean;
   readonly hasHose: boolean;

@@ -27,7 +27,12 @@ export function lastCallOutline(told: Told): readonly (Section | null)[] {
   const note = isBegun(told)
     ? 'What was said to be done so far is not enough for this cold. If more was done, say so and these messages stop.'
     : 'Nobody has said that it is done. If it is done, say so and these messages stop.';
-  return [section(null, [paragraph(`The time to start by is nearly up. ${note}`)]), ...adviceOutline(told)];
+  const more = moreTimeWords(told);
+  const lines = [
+    ...(more === '' ? [] : [paragraph(more)]),
+    paragraph(`The time to start by is nearly up. ${note}`),
+  ];
+  return [section(null, lines), ...adviceOutline(told)];
 }
 
 /** Whoever has drained it, or filled part of it, has said something. */
@@ -46,7 +51,7 @@ function moreTimeWords({ notice, facts, reader }: Told): string {
   const then = formatLocal(before, reader.timeZone);
   if (before > facts.asOf) return `There is more time than was said before: that was until ${then}.`;
   const harmed = facts.suspect || facts.alreadyDamaged;
-  return `The time to start by that was said before, ${then}, has passed${harmed ? '' : ', and by the computation nothing has come to harm'}. The cold is not over: this is the time for what is still to come.`;
+  return `The time to start by that was said before, ${then}, has passed${harmed ? '' : ', and by the computation nothing has come to harm'}. This is the time for the cold that may still come.`;
 }
 
 export function worseOutline(told: Told): readonly (Section | null)[] {
@@ -100,7 +105,8 @@ function lateWork(told: Told, job: Job | null): readonly (Section | null)[] {
       howTo(told, 'late'),
     ];
   }
-  const bridge = 'Go on with the whole job. What is done already is done.';
+  const bridge =
+    'Go on with the whole job. What is done already is done; the water heater has no water left to cool it, so it cools by itself, for many hours, before it is opened.';
   return [
     cautions(told, 'late'),
     howTo(told, 'late'),

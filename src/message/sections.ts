@@ -78,7 +78,9 @@ function supplyRows(told: Told): readonly Row[] {
 }
 
 /** What cannot run on without power stops with it: then both are one. */
-function stopRows({ facts: { holdOutHours, holdOutPart, powerCut } }: Told): readonly Row[] {
+function stopRows({ facts: { holdOutHours, holdOutPart, powerCut, heatFails } }: Told): readonly Row[] {
+  // Hours of what the heat keeps would be comfort where it does not keep the rest.
+  if (heatFails) return [{ label: 'Heat', value: 'does not keep all of it from freezing in this cold' }];
   const heat = holdOutHours === null ? null : lossWords(holdOutHours, holdOutPart);
   const cutHours = powerCut?.hours ?? null;
   const power = cutHours === null ? null : lossWords(cutHours, powerCut?.part ?? null);
@@ -124,11 +126,15 @@ function thawWords({ facts: { advice } }: Told): string {
   return 'Do only what is asked below, without pressure. What ice closes is warmed slowly, without a flame, and looked over for splits and drips before it is used.';
 }
 
+/** Outside, ahead: common practice, no source. */
+const HARD_COLD_C = -10;
+
 export function cautions(told: Told, job: Job | null): Section | null {
   const { facts, reader } = told;
   const circuits = circuitsOf(told);
   const heater = circuits === null || meetsHeater(job, circuits);
-  const general = cautionsFor(job, { ...reader, heater });
+  const hardCold = (facts.lowestOutside?.temperatureC ?? 0) <= HARD_COLD_C;
+  const general = cautionsFor(job, { ...reader, heater, hardCold });
   return section('Cautions', [{ kind: 'list', items: [...general, ...facts.fluidCautions] }]);
 }
 

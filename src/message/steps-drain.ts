@@ -65,8 +65,7 @@ export function drainSteps(facts: UnitFacts, words: Words, scope: Scope = null):
 function heaterOffSteps({ route }: UnitFacts, { gas }: Words, scope: Scope): readonly string[] {
   const off = `Water heater: element off at its breaker, ${gas} off.`;
   const cool = 'Run hot water until it comes cool (about 12 min).';
-  if (scope === null) return [`${off} ${cool}`];
-  if (covers(scope, 'heater'))
+  if (scope === null || covers(scope, 'heater'))
     return [
       `${off} ${cool} Where no hot water comes it cools by itself, which takes many hours: it is not opened before.`,
     ];

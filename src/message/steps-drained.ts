@@ -28,7 +28,7 @@ export function stepsLeft(facts: UnitFacts, { faucet, gas }: Words): readonly st
   const heaterOff = `Water heater: element off at its breaker, ${gas} off`;
   const cools = isDone('hot')
     ? 'Let it cool by itself: that takes many hours.'
-    : 'Run hot water until it comes cool (about 12 min).';
+    : 'Run hot water until it comes cool (about 12 min). Where none comes it cools by itself, which takes many hours: it is not opened before.';
   return [
     isDone('heater') ? `${heaterOff}; both stay off, since it is empty.` : `${heaterOff}. ${cools}`,
     hasHose

@@ -66,11 +66,11 @@ export function airProcedure(facts: UnitFacts, words: Words): Procedure {
       airHeaterStep(facts),
       `Set the regulator at 30 psi (2.1 bar) before anything is connected; 40 psi (2.8 bar) is never exceeded. Open one ${words.faucet}, then connect the air at the city inlet.`,
       `One ${words.faucet} at a time, 15 to 30 s each, cold and hot, until only air comes: also the shower and its hand spray, the outside shower, the outside kitchen, the toilets (pedal held down), the low points. Let the receiver fill up in between.`,
-      'Blow out the black-tank flush line at its own inlet.',
       'Go round a second time: the first round only moves the water together.',
       'Ice maker, washing machine, dishwasher, tankless heater: each by its own manual.',
-      'Run the pump dry in short bursts, then draw a little antifreeze through pump and strainer. Without traps and pump done it counts as drained, not as winterized.',
       `Shut the air off and open a ${words.faucet} before you disconnect.`,
+      'Blow out the black-tank flush line at its own inlet, at the same pressure and twice; let the pressure off before you disconnect.',
+      'Run the pump dry in short bursts, then draw a little antifreeze through pump and strainer. Without traps and pump done it counts as drained, not as winterized.',
       ...closingSteps(words),
     ],
   };

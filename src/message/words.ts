@@ -80,7 +80,7 @@ export function marksWords(
   return [
     ...(lines.length === 0 ? [] : [markWords(action, method, lines)]),
     ...(traps.length === 0 ? [] : [markWords(action, 'antifreeze', traps)]),
-    ...(tanks.length === 0 ? [] : [`${markWords('drain', null)} --quality well${ofCircuits(tanks)}`]),
+    ...(tanks.length === 0 ? [] : [markWords('drain', null, tanks)]),
   ];
 }
 
@@ -105,9 +105,8 @@ function stateWords(action: Action, method: Method | null, isWhole: boolean): st
     case 'keep-warm':
       return 'kept-warm';
     case 'drain-part':
-      return 'drained --quality well';
     case 'drain':
-      return 'drained';
+      return 'drained --quality well';
     case 'winterize':
       return `winterized --method ${method ?? 'antifreeze'}${isWhole && method === 'air' ? ' --traps' : ''}`;
   }

@@ -14,7 +14,12 @@ export interface Scenario {
   readonly unit: UnitModel | null;
   readonly plan: HeatPlan;
   /** Null: the water stays as it is. */
-  readonly change: { readonly at: EpochSeconds; readonly water: UnitWater } | null;
+  readonly change: {
+    readonly at: EpochSeconds;
+    readonly water: UnitWater;
+    /** What is done before the rest; absent: all at once. */
+    readonly first?: { readonly circuit: string; readonly at: EpochSeconds };
+  } | null;
   /** Nothing after this is asked for. */
   readonly until: EpochSeconds;
 }
@@ -357,12 +362,18 @@ function isStillSo(part: Part, before: WaterState, after: WaterState): boolean {
   return holdsWater(part, before) === held && (held || before.kind === after.kind);
 }
 
+/** When the change comes to a circuit. */
+function changedAt(change: Scenario['change'], circuit: string): EpochSeconds {
+  if (change === null) return Infinity;
+  return change.first?.circuit === circuit ? Math.min(change.first.at, change.at) : change.at;
+}
+
 /** The states of a part's circuit, one after the other: before, now, after the change. */
 function epochsOf(water: UnitWater, { change }: Scenario, part: Part): readonly Epoch[] {
   const past = water.before ?? [];
   const waters = [
     ...past.map((b) => ({ of: b.water, until: b.until })),
-    { of: water, until: change?.at ?? Infinity },
+    { of: water, until: changedAt(change, part.circuit) },
     ...(change === null ? [] : [{ of: change.water, until: Infinity }]),
   ];
   const epochs: Epoch[] = [];

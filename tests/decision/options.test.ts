@@ -78,6 +78,7 @@ function request(over: Partial<OptionRequest> = {}): OptionRequest {
     until: LAST,
     coldestC: -10,
     frozen: new Set(),
+    stowedAt: Infinity,
     endOf: (action) => ENDS[action],
     ...over,
   };

@@ -90,6 +90,7 @@ export function facts(change: Partial<UnitFacts> = {}): UnitFacts {
     chanceOfNoWater: null,
     heatLasts: { gasUntil: null, batteryUntil: null, gasShortFrom: null },
     hasHeat: true,
+    heatFails: false,
     heatIsOn: true,
     hasHose: true,
     waterState: 'in use',

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { UnitFacts } from '../../src/message/message.ts';
 import type { Notice } from '../../src/decision/memory.ts';
 import { renderMessage } from '../../src/message/render.ts';
-import { at, CHANCES, facts, KEEP_WARM, notice, reader } from './facts.ts';
+import { at, CHANCES, facts, KEEP_WARM, notice, reader, WINTERIZE } from './facts.ts';
 
 const flat = (text: string): string => text.replace(/\s+/g, ' ');
 
@@ -18,12 +18,12 @@ describe('asked for once more with more time', () => {
     expect(text).toContain(
       'The time to start by that was said before, Wed 25 Nov, 01:00 MST, has passed, and by the computation nothing has come to harm.',
     );
-    expect(text).toContain('this is the time for what is still to come');
+    expect(text).toContain('This is the time for the cold that may still come');
   });
 
   it('says nothing of no harm where it may have frozen', () => {
     const text = act({ action: 'drain', startBy: at('2026-11-25T08:00:00Z') }, { suspect: true });
-    expect(text).toContain('has passed. The cold is not over');
+    expect(text).toContain('has passed. This is the time');
     expect(text).not.toContain('come to harm');
   });
 
@@ -127,5 +127,71 @@ describe('what keeping it warm leaves', () => {
       'Keeping it warm leaves 55 % (the tank petcock first), draining',
     );
     expect(act(null, { chances, warmFirstPart: null })).toContain('Keeping it warm leaves 55 %, draining');
+  });
+});
+
+describe('heat that does not keep all of it from freezing', () => {
+  it('is said in place of hours that it would hold out', () => {
+    const text = act(null, { heatFails: true, holdOutHours: 28, holdOutPart: 'water-heater tank' });
+    expect(text).toContain('Heat: does not keep all of it from freezing in this cold');
+    expect(text).not.toContain('holds out');
+    expect(act(null, { holdOutHours: 28, holdOutPart: 'water-heater tank' })).toContain(
+      'holds out about 28 h',
+    );
+  });
+});
+
+describe('a last call after one that has passed', () => {
+  it('says that the earlier one has', () => {
+    const last = (startBy: string | null): string => {
+      const previous = { action: 'drain', startBy: startBy === null ? null : at(startBy) } as const;
+      return flat(renderMessage(notice('last-call', { previous }), facts(), reader()).text);
+    };
+    expect(last('2026-11-25T08:00:00Z')).toMatch(/has passed, and .* The time to start by is nearly up\./);
+    expect(last(null)).not.toContain('said before');
+  });
+});
+
+describe('work in hard cold', () => {
+  it.each(['drain', 'winterize'] as const)('to %s warns of sewage and of wet hands', (action) => {
+    const told = (temperatureC: number): string =>
+      flat(
+        renderMessage(
+          notice('act', { action }),
+          facts({ lowestOutside: { temperatureC, at: at('2026-11-28T13:00:00Z') } }),
+          reader(),
+        ).text,
+      );
+    expect(told(-15)).toMatch(/Sewage: gloves.*Cold: wet hands freeze/);
+    expect(told(-4)).toContain('Sewage: gloves');
+    expect(told(-4)).not.toContain('wet hands');
+  });
+});
+
+describe('the steps', () => {
+  const steps = (kind: 'act' | 'late', method: 'air' | 'antifreeze'): string =>
+    flat(
+      renderMessage(
+        notice(kind, { action: 'winterize' }),
+        facts({ advice: { ...WINTERIZE, method } }),
+        reader(),
+      ).text,
+    );
+
+  it('of winterizing with air let the air off before the flush line is blown out and the pump is run', () => {
+    const text = steps('act', 'air');
+    const order = [
+      'connect the air at the city inlet',
+      'Shut the air off',
+      'Blow out the black-tank flush',
+      'Run the pump dry',
+    ];
+    const places = order.map((words) => text.indexOf(words));
+    expect(places.every((place, i) => place > (places[i - 1] ?? 0))).toBe(true);
+  });
+
+  it('of what is late know that no hot water comes any more', () => {
+    expect(steps('late', 'antifreeze')).toContain('the water heater has no water left to cool it');
+    expect(steps('late', 'antifreeze')).toContain('Where no hot water comes it cools by itself');
   });
 });

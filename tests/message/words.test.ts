@@ -54,7 +54,7 @@ describe('words', () => {
 
   it('names how to answer for each action', () => {
     expect(markWords('keep-warm', null)).toBe('kept-warm');
-    expect(markWords('drain', null)).toBe('drained');
+    expect(markWords('drain', null)).toBe('drained --quality well');
     expect(markWords('winterize', 'air')).toBe('winterized --method air --traps');
     expect(marksWords('winterize', 'air', ['cold', 'trap-sink', 'tank-grey'])).toEqual([
       'winterized --method air --circuit cold',

@@ -1,0 +1,33 @@
+import type { Tolerances } from '../decision/tolerance.ts';
+import { isTank, isTrap } from '../model/circuit-names.ts';
+import { circuitState } from '../model/water-state.ts';
+import type { Considered } from './considered.ts';
+import type { RiskQuestion } from './risk-question.ts';
+
+/**
+ * A unit that was drained, or winterized, is left with what its work was accepted to leave, or the very work that was asked
+ * for would be too little an hour after it was done. Not where more of the same can be done, and not with prices: they say
+ * by themselves what the next work is worth.
+ */
+export function settled(
+  all: readonly Considered[],
+  { unit, water }: RiskQuestion,
+  tolerance: Tolerances,
+): readonly Considered[] {
+  if (unit.policy.toleranceFrom !== 'stated') return all;
+  if (all.some(({ candidate }) => candidate.action === 'drain' || candidate.action === 'drain-part'))
+    return all;
+  const kinds = new Set(
+    unit.model.parts
+      .filter(({ circuit }) => !isTrap(circuit) && !isTank(circuit))
+      .map(({ circuit }) => circuitState(water, circuit).state.kind),
+  );
+  if (kinds.size === 0 || kinds.has('wet') || kinds.has('unknown')) return all;
+  const drained = kinds.has('drained');
+  // Traps or a line that was left out are still to be done.
+  if (!drained && all.some(({ candidate }) => candidate.circuits !== undefined)) return all;
+  const accepted = Math.max(tolerance.nothing, drained ? tolerance.drain : tolerance.winterize);
+  return all.map((one) =>
+    one.candidate.action === 'nothing' ? { ...one, candidate: { ...one.candidate, accepted } } : one,
+  );
+}
