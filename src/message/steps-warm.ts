@@ -131,6 +131,7 @@ function heatStopsStep(facts: UnitFacts): string {
   const look = facts.unit.attended
     ? 'Look again before bed.'
     : 'Nobody is in this unit to notice when the heat stops: have someone look in, at dusk and before bed.';
-  if (facts.holdOutHours === null) return `${look} If the heat stops and stays off, drain at once.`;
+  if (facts.holdOutHours === null || facts.heatFails)
+    return `${look} If the heat stops and stays off, drain at once.`;
   return `${look} If the heat stops at the worst hour, this unit holds out ${holdOutWords(facts.holdOutHours)}. If heat that stops cannot be brought back at once, drain.`;
 }

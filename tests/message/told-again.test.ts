@@ -141,6 +141,16 @@ describe('heat that does not keep all of it from freezing', () => {
   });
 });
 
+it('keeping warm where heat fails leaves no hours to rely on', () => {
+  const warm = renderMessage(
+    notice('act', { action: 'keep-warm' }),
+    facts({ advice: KEEP_WARM, heatFails: true, holdOutHours: 28, holdOutPart: 'water-heater tank' }),
+    reader(),
+  );
+  expect(flat(warm.text)).toContain('If the heat stops and stays off, drain at once.');
+  expect(flat(warm.text)).not.toMatch(/holds out/);
+});
+
 describe('a last call after one that has passed', () => {
   it('says that the earlier one has', () => {
     const last = (startBy: string | null): string => {
