@@ -17,13 +17,13 @@ export function settled(
   if (unit.policy.toleranceFrom !== 'stated') return all;
   if (all.some(({ candidate }) => candidate.action === 'drain' || candidate.action === 'drain-part'))
     return all;
-  const kinds = new Set(
-    unit.model.parts
-      .filter(({ circuit }) => !isTrap(circuit) && !isTank(circuit))
-      .map(({ circuit }) => circuitState(water, circuit).state.kind),
-  );
-  if (kinds.size === 0 || kinds.has('wet') || kinds.has('unknown')) return all;
-  const drained = kinds.has('drained');
+  const circuits = [...new Set(unit.model.parts.map(({ circuit }) => circuit))].filter((c) => !isTrap(c));
+  const kindOf = (circuit: string): string => circuitState(water, circuit).state.kind;
+  // Ice may close the drain of one that is still full: then no work is offered, and it is not done.
+  if (circuits.some((circuit) => ['wet', 'unknown'].includes(kindOf(circuit)))) return all;
+  const lines = circuits.filter((circuit) => !isTank(circuit));
+  if (lines.length === 0) return all;
+  const drained = lines.some((circuit) => kindOf(circuit) === 'drained');
   // Traps or a line that was left out are still to be done.
   if (!drained && all.some(({ candidate }) => candidate.circuits !== undefined)) return all;
   const accepted = Math.max(tolerance.nothing, drained ? tolerance.drain : tolerance.winterize);

@@ -13,7 +13,7 @@ export interface Asking extends RiskQuestion {
   readonly unitOf: WarmUnits;
 }
 
-/** To shut the supply, take the hose off and drain it, slowed by the cold; common practice, no source. */
+/** To shut the supply, take the hose off and drain it: ten minutes and some to spare; common practice, no source. */
 const HOSE_MINUTES = 15;
 
 /** When it can begin, and which circuits are then closed by ice. */

@@ -18,10 +18,10 @@ export function serviceWords(
   return [
     ended('The water of the place is shut', waterShutAt, {
       ...shown,
-      todo: 'fill the fresh tank',
+      work: 'fill the fresh tank',
       by: fillBy,
     }),
-    ended('Its dump is closed', dumpShutAt, { ...shown, todo: 'dump the tanks', by: dumpBy }),
+    ended('Its dump is closed', dumpShutAt, { ...shown, work: 'dump the tanks', by: dumpBy }),
   ]
     .filter((sentence) => sentence !== '')
     .join(' ');
@@ -30,11 +30,11 @@ export function serviceWords(
 function ended(
   what: string,
   at: string | null,
-  { todo, by, asOf, timeZone }: Shown & { readonly todo: string; readonly by: string | null },
+  { work, by, asOf, timeZone }: Shown & { readonly work: string; readonly by: string | null },
 ): string {
   const when = parseInstant(at ?? '');
   if (when === null) return '';
   const start = parseInstant(by ?? '');
-  const work = start === null ? '' : `: ${todo}, start by ${formatNear(start, asOf, timeZone)}`;
-  return `${what} ${formatNear(when, asOf, timeZone)}${work}.`;
+  const before = start === null ? '' : `: ${work}, start by ${formatNear(start, asOf, timeZone)}`;
+  return `${what} ${formatNear(when, asOf, timeZone)}${before}.`;
 }
